@@ -8,15 +8,15 @@ from typing import Any
 import numpy as np
 
 from bench.timing import Row, best_s
-from farglide.atlas.horizon import profile
+from farglide.atlas.groundline import profile
 from farglide.atlas.terrain import Box, Terrain, height_amsl_m
 from farglide.compute import on_threads
 from farglide.earth.state import Place
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.sim.hear.coverage import FINE_STEP_DEG, coverage_db
 from farglide.sim.hear.ears import Listeners, ears_of, waves_of, without_ground
-from farglide.sim.hear.patch import Level, Patch
-from farglide.sources.elevation import read_elevation
+from farglide.sim.hear.groundcircle import GroundCircle, Level
+from farglide.sources.elevation.elevation import read_elevation
 
 _FILE = Path(__file__).parents[1] / "tests" / "authorities" / "sierra_nevada_srtm3.tif"
 _CUT = Box(south_deg=36.827, west_deg=-118.901, north_deg=37.0245, east_deg=-118.7035)
@@ -52,12 +52,12 @@ def coverage_rows() -> list[Row]:
     """Return the rows of a whole area, and of ways in it by the library where that is there."""
     terrain, workers = mountains(), on_threads(2)
     mast = standing(terrain, 36.92, -118.80, _MAST_M)
-    patch = Patch(middle=mast, radius_m=_RADIUS_M, n_rows=1000, n_columns=1000)
+    circle = GroundCircle(middle=mast, radius_m=_RADIUS_M, n_rows=1000, n_columns=1000)
     waves = waves_of([_LINK], [0.0])
 
     def area(level: Level) -> Any:
         ears = ears_of([mast], terrain, _RADIUS_M, workers, FINE_STEP_DEG)
-        return coverage_db(Listeners(ears, waves), terrain, patch, level, workers)[0]
+        return coverage_db(Listeners(ears, waves), terrain, circle, level, workers)[0]
 
     low_s = best_s(lambda: area(Level(agl_m=_AGL_M)), 3)
     high_s = best_s(lambda: area(Level(amsl_m=26e3)), 3)
@@ -66,12 +66,12 @@ def coverage_rows() -> list[Row]:
     return [
         ("coverage of 1 000 x 1 000 cells, 300 m up", f"{low_s:.2f} s", "bar 10 s"),
         ("  26 km up", f"{high_s:.2f} s", "bar 10 s"),
-        *_library_rows(terrain, mast, (patch, found), per_cell_s),
+        *_library_rows(terrain, mast, (circle, found), per_cell_s),
     ]
 
 
 def _library_rows(
-    terrain: Terrain, mast: Place, area: tuple[Patch, Any], per_cell_s: float
+    terrain: Terrain, mast: Place, area: tuple[GroundCircle, Any], per_cell_s: float
 ) -> list[Row]:
     try:
         import pycraf
@@ -79,9 +79,9 @@ def _library_rows(
         from pycraf import pathprof
     except ImportError:
         return [("  against pycraf path by path", "skipped", "pycraf is not installed")]
-    patch, found = area
-    bare = coverage_db(_no_ground(terrain, mast), terrain, patch, Level(agl_m=_AGL_M))[0]
-    lats, lons = patch.points_deg
+    circle, found = area
+    bare = coverage_db(_no_ground(terrain, mast), terrain, circle, Level(agl_m=_AGL_M))[0]
+    lats, lons = circle.points_deg
     rng, apart, spent_s = np.random.default_rng(1), list[float](), 0.0
     fixed = {
         "freq": 2.37 * u.GHz, "temperature": 288.15 * u.K, "pressure": 1013.25 * u.hPa,

@@ -10,7 +10,8 @@ from bench.scene import demo_ensemble, flight_parts
 from bench.timing import Row, best_s
 from farglide.compute import on_threads
 from farglide.sim.core.workers import Stretch
-from farglide.sim.fly.flight import Ends, fly
+from farglide.sim.fly.flight import fly
+from farglide.sim.fly.orders import Ends
 
 _LATE_S, _GAP_S = 4500.0, 2700.0
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from bench.timing import Row, best_s
-from farglide.atlas.horizon import profile
+from farglide.atlas.groundline import profile
 from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
 from farglide.earth.look import look

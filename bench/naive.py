@@ -26,9 +26,9 @@ from farglide.sim.core.step import (
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Wind
 from farglide.sim.core.workers import Stretch
-from farglide.sim.fly.flight import Ends, Orders
 from farglide.sim.fly.homing import toward
-from farglide.sim.fly.over import Glider, Turn, circle_of, held_in
+from farglide.sim.fly.orders import Ends, Orders
+from farglide.sim.fly.over import LayerGlider, Turn, circle_of, held_in
 from farglide.sim.reach.bearings import line_to
 from farglide.sim.reach.speeds import kept_track, speed_on
 
@@ -108,7 +108,7 @@ def circle_rates(
     air = GlideAir(rho, mu, np.sqrt(1.225 / rho), slowing, g / STANDARD_GRAVITY_MPS2)
     wind = np.sqrt(u * u + v * v)
     fastest, goal = speeds.fastest_mps[layer_index(scene.layers, y[0])], orders.goal
-    glider, turn = Glider(polar, air, factor), Turn(goal.circle_eas_mps, goal.circle_load, 0.0)
+    glider, turn = LayerGlider(polar, air, factor), Turn(goal.circle_eas_mps, goal.circle_load, 0.0)
     sink, back = held_in(glider, circle_of(glider, turn), wind, fastest)
     slip = back / max(wind, 1e-6) * ground
     meridian, parallel = _metres_per_rad(scene.frame, y[1])

@@ -9,8 +9,8 @@ from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather
 from farglide.sim.core.losses import Fleet
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Gear, Orders, climbing
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Gear, Orders, climbing
 from farglide.sortie.grain import Grain
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from best_path import on_best_paths
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
 from farglide.atlas.fields import Field
 from farglide.chances.chances import chances_of_climb
@@ -22,7 +22,8 @@ from farglide.flightfile.flightfile import read_flight_file
 from farglide.rig.gear import goals_of
 from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 from farglide.sources.soundings.bufr_messages import raw_messages, subsets
 from farglide.sources.soundings.bufr_temp import _sounding
 

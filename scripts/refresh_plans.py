@@ -6,7 +6,8 @@ from textwrap import indent
 from typing import Final
 
 from farglide.cli.answers import answer_text
-from farglide.cli.plan import Wanted, grain_asked, make_plan
+from farglide.cli.inputs import Wanted
+from farglide.cli.plan import grain_asked, make_plan
 from farglide.cli.told import Told
 
 DOCS: Final = Path(__file__).parents[1] / "docs"

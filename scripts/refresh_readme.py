@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import Final
 
 from farglide.cli.answers import answer_text
-from farglide.cli.plan import DEMO, Wanted, grain_asked, make_plan
+from farglide.cli.inputs import Wanted
+from farglide.cli.plan import DEMO, grain_asked, make_plan
 from farglide.cli.told import Told
 
 README: Final = Path(__file__).parents[1] / "README.md"

@@ -18,21 +18,24 @@ from typing import Any
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import FlightFileError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
-from farglide.present.say.answer import answer_lines
 from farglide.report.brief import render_brief
 from farglide.rig import airdoubts
 from farglide.rig.airdoubts import between_passages_s
+from farglide.sortie.gear import BoxSpec, PackSpec
 from farglide.sortie.grain import Grain
+from farglide.sortie.known import Known, Tag
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import BoxSpec, Known, PackSpec, Sortie, Tag
+from farglide.sortie.spec import Sortie
 from farglide.sources.winds import read_winds
+
+from .reading import answer_lines
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
 

@@ -17,18 +17,15 @@ from unittest import mock
 import numpy as np
 from best_path import on_best_paths
 
-from farglide.air.column import Column, Sounding
-from farglide.chances import ensemble as ensembles
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
+from farglide.chances import making
 from farglide.chances.case import with_plain
-from farglide.chances.chances import chances_of_climb, shut_s
+from farglide.chances.chances import chances_of_climb
 from farglide.chances.decision import decide
-from farglide.chances.ensemble import (
-    Climbs,
-    Ensemble,
-    drawn_ensemble,
-    plain_climbs,
-    plain_ensemble,
-)
+from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_climbs, plain_ensemble
+from farglide.chances.parts import Climbs
+from farglide.chances.spells import shut_s
 from farglide.chances.trial import drift_axis_rad, median_burst_s, moments_of
 from farglide.chances.window import Decision
 from farglide.earth.sun import sun_position, sunset_t_s
@@ -41,9 +38,10 @@ from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.passage import fly_way, from_launch_m
-from farglide.sim.reach.support import Craft
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 SEEDS = range(1, 13)
 NECKS_KG = (1.4, 1.5, 1.6, 1.7)
@@ -148,12 +146,12 @@ class Chance(NamedTuple):
     decisions: tuple[Decision, ...]
 
 
-def in_one_depth(sortie: Sortie, column: Column) -> AirDoubts:
+def in_one_depth(sortie: Sortie, column: AirColumn) -> AirDoubts:
     """Return how the winds of the scripts err, wider above the top of the sounding."""
     layers, none = column.layers, np.zeros(len(column.layers.p_pa))
     known = 1.5 + 0.08 * np.hypot(layers.u_mps[0], layers.v_mps[0])
     share = np.clip((column.middles_amsl_m - column.beyond_amsl_m) / 3000.0, 0.0, 1.0)
-    deep_mps = known + share * np.maximum(sortie.doubt.beyond_mps - known, 0.0)
+    deep_mps = known + share * np.maximum(10.0 - known, 0.0)
     return AirDoubts(
         shallow_mps=none,
         deep_mps=deep_mps,
@@ -177,7 +175,7 @@ def drawn(case: Case, asked: Grain) -> Ensemble:
     """Return the draws of a case: simplified, in winds that err as those of the scripts."""
     if case.slowing:
         return drawn_ensemble(case.sortie, case.sounding, asked)
-    with mock.patch.object(ensembles, "air_doubts_of", in_one_depth):
+    with mock.patch.object(making, "air_doubts_of", in_one_depth):
         return drawn_ensemble(case.sortie, case.sounding, asked)
 
 
@@ -322,7 +320,9 @@ class Runs:
         """Return how long the flattest glide in still air takes from there, layer by layer."""
         still, ground_m = self.case.with_winds(0.0).ensemble(), self.case.sortie.fields[0].amsl_m
         start = Point(0.0, ground_m + self.home.spare_m, 0.0, 0.0)
-        craft = Craft(still.craft.polar, still.craft.limits, float(still.draws.glide_factor[0]))
+        craft = DrawnGlider(
+            still.craft.polar, still.craft.limits, float(still.draws.glide_factor[0])
+        )
         flown = fly_way(still.air.scene, craft, Way(1.0, 0.0, 0.0), start, ground_m)
         return float(flown.after_s[-1]) / 60.0
 

@@ -28,7 +28,7 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
         "radio.path.space", "farglide.radio.link",
     ),
     "Inside the sources: formats ask levels, levels ask files": (
-        "sources.files", "farglide.sources.elevation",
+        "sources.files", "farglide.sources.elevation.elevation",
     ),
     "Inside the flight file: the whole asks the sections, sections ask how keys are read": (
         "flightfile.reading.endings", "farglide.flightfile.entries",
@@ -50,7 +50,7 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Laws know nothing of files, shapes of storage or the network": ("air.standard", "rasterio"),
     "Only the readers know foreign file formats": ("cli.new", "netCDF4"),
     "Only gather reads through the readers": ("cli.told", "farglide.sources.winds"),
-    "Only the command line gathers": ("report.foot", "farglide.gather.gather"),
+    "Only the command line gathers": ("report.cards", "farglide.gather.gather"),
 }  # fmt: skip
 
 

@@ -21,6 +21,7 @@ from farglide.fall import (
     parachute_story,
     remains_story,
 )
+from farglide.fall import settled_mps as settled_in
 
 FOOT_M = 0.3048
 SONDE = replace(parachute_story(0.350, 0.26, 0.8), sink_eas_mps=11.0)
@@ -210,3 +211,15 @@ def test_height_lost_while_gathering_speed(speed_mps: float, settled_mps: float)
 
 def test_a_fall_faster_than_settled_is_settled_at_once() -> None:
     assert _gathered(20.0, 12.0, 10.0) == (12.0, 120.0)
+
+
+def test_a_fall_in_thinner_air_is_faster_by_the_root_of_the_densities() -> None:
+    """Source: drag = weight, at one drag coefficient; ISO 2533:1975 for the air."""
+    story = parachute_story(1.5, 1.0, 0.8)
+    for gph_m in (0.0, 3000.0, 9000.0):
+        rho_kgpm3 = standard_air(gph_m).rho_kgpm3
+        assert settled_in(story, rho_kgpm3) == pytest.approx(
+            story.sink_eas_mps * math.sqrt(1.225 / rho_kgpm3), rel=1e-6
+        )
+    with pytest.raises(InputError, match=r"rho_kgpm3 .*Give the density of the air"):
+        settled_in(story, 0.0)

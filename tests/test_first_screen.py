@@ -7,17 +7,20 @@ from typing import Final
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import hear, plan
 from farglide.present.lines import WIDTH
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.hearing import hearing_lines, what_if_lines
 from farglide.present.say.screen import LINES, screen_lines
+from farglide.sortie.gear import TrainSpec
 from farglide.sortie.grain import Grain
+from farglide.sortie.known import Tag
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Sortie, Tag, TrainSpec
+from farglide.sortie.spec import Sortie
+
+from .reading import answer_lines
 
 ASKED: Final = Grain(n_draws=60)
 LONG: Final = "{} beside the old quarry road near the upper reservoir dam"

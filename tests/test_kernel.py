@@ -1,6 +1,7 @@
 """The compile decorators: a cache named by the sources, NaN that survives, IEEE division."""
 
 import ast
+import importlib
 import math
 import os
 import re
@@ -19,7 +20,7 @@ import farglide
 from farglide import kernel as kernel_module
 from farglide import kernel_store
 from farglide.arrays import FloatArray
-from farglide.kernel import compiled, door, inlined, inner
+from farglide.kernel import compiled, door, inlined, inner, is_inner
 from farglide.kernel_store import cache_folder, sources_hash
 
 
@@ -287,8 +288,20 @@ def _modules(folder: Path) -> dict[str, ast.Module]:
     }
 
 
+def test_an_inner_kernel_says_so_when_python_calls_it() -> None:
+    called = vars(importlib.import_module("farglide.power.convection"))["passing_nusselt"]
+    assert is_inner(called)
+    assert not is_inner(door(called))
+    for given in ((1000.0, 0.7), (), (1, "x", None)):
+        with pytest.raises(TypeError, match="passing_nusselt is compiled for other kernels alone"):
+            called(*given)
+    with pytest.raises(TypeError, match="Python cannot call it"):
+        called(reynolds=1000.0, prandtl=0.7)
+    assert door(called)(1000.0, 0.7) > 1.0
+
+
 def test_nothing_but_kernels_names_an_inner_one() -> None:
-    """Called from Python it would crash without a word: it has no door for it."""
+    """It is for kernels: where Python needs the law, another function checks what it is given."""
     ours, root = _modules(_ROOT), _ROOT.parents[1]
     outside = {**_modules(root / "tests"), **_modules(root / "bench")}
     kernels = {

@@ -8,12 +8,11 @@ from typing import Any, NamedTuple
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_places, gather_terrain
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.text import (
     FlightClock,
     bearing_text,
@@ -23,7 +22,9 @@ from farglide.present.say.text import (
 from farglide.report.brief import render_brief
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
-from farglide.sortie.words import chance_words, km_text, number_text
+from farglide.sortie.words import at_least_words, chance_words, km_text, number_text
+
+from .reading import answer_lines
 
 TIME = r"(\d\d:\d\d)"
 SPAN = r"(\d\d:\d\d–\d\d:\d\d)"
@@ -138,7 +139,7 @@ def bounds_of(plan_json: dict[str, Any]) -> list[float]:
 def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     release, field = plan_json["release"], plan_json["release"]["field"]
     window, by_s = release["window"], release["release_by_after_launch_s"]
-    start, end = window["from_after_launch_s"], window["to_after_launch_s"]
+    start, end = window["from_after_launch_s"], by_s  # the last order ends it, not the window
     yield Quantity("window", clock.span(start, end), (rf"going up about {SPAN}",), ("brief",))
     begins = (f"going up, about {TIME} to", f"km, about {TIME}, release by")
     yield Quantity("begin of the window", clock.local(start), begins)
@@ -146,7 +147,7 @@ def _release(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity
     yield Quantity("lowest of the window", km_text(window["from_amsl_m"]), low)
     until = (rf"\bor at {TIME}", f"not there by {TIME}")
     yield Quantity("until", clock.local(release["until_after_launch_s"]), until)
-    heights = f"{km_text(window['from_amsl_m'])} to {km_text(window['to_amsl_m'])}"
+    heights = f"{km_text(window['from_amsl_m'])} to {km_text(release['release_by_amsl_m'])}"
     within = (r"indow (?:[^,.]*\), )?([\d.]+ to [\d.]+) km",)
     yield Quantity("heights of the window", heights, within, ("brief",))
     by = (
@@ -182,7 +183,7 @@ def _chance(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]
     chance_told = chance_words(release["chance_ratio"], bounds)
     yield Quantity("chance of the release", chance_told, chance)
     record = (f"by your tests of both at least {ODDS}", f"record of releases: {ODDS}")
-    yield Quantity("chance with the record", chance_words(release["product_ratio"]), record)
+    yield Quantity("chance with the record", at_least_words(release["product_ratio"]), record)
     clock_chance = chance_words(release["by_clock_ratio"], bounds)
     yield Quantity(
         "chance by the clock",
@@ -246,7 +247,7 @@ def _hand(plan_json: dict[str, Any], clock: FlightClock) -> Iterator[Quantity]:
     far = number_text(plan_json["ascent"]["farthest_km"])
     yield Quantity("drift", far, (rf"farthest {KM} km", f"Drift {KM} km", f"at most {KM} km from"))
     car = plan_json["car"]
-    off = (rf"for {car['stand']} by {TIME} \(\d", f"set off by {TIME} for {car['stand']}")
+    off = (rf"for {car['stand']} by {TIME} \(\d", f"leave by {TIME} for {car['stand']}")
     yield Quantity("set off", clock.local(max(car["set_off_after_launch_s"], 0.0)), off)
     for left in plan_json["seconds_left"]:
         told = f"{number_text(10 * int(left['seconds_s'] // 10))} s"  # thousands set apart

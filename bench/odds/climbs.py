@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from bench.odds.data import Flown, timed
-from farglide.air.column import LAYER_M
+from farglide.air.layers import LAYER_M
 from farglide.air.standard import standard_air
 from farglide.arrays import FloatArray
 from farglide.balloon.ascent import balance_of

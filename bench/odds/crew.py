@@ -10,8 +10,9 @@ from farglide.chances.ensemble import Ensemble
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Swarm
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Ends, Gear, Orders, climbing, fly
+from farglide.sim.fly.flight import fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Ends, Gear, Orders, climbing
 from farglide.sim.reach.speeds import Speeds
 
 _EVERY_PRICE: Final = 3

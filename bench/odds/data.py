@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from bench.odds.fetch import DARWIN, GILES_PRAGUE, NETWORK, files_of
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import BoolArray
 from farglide.errors import SourceError
 from farglide.sources.soundings.bufr_temp import read_bufr

@@ -15,7 +15,7 @@ from bench.odds.pairs import Pair
 from farglide.arrays import FloatArray
 from farglide.atlas.fields import Field
 from farglide.chances.case import Case, case_of
-from farglide.chances.chances import chances_in, chances_of, reached
+from farglide.chances.chances import chances_in, reached
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
@@ -26,7 +26,8 @@ from farglide.rig.gear import goals_of
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import CLIMBING, States
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import DoubtSpec, Sortie, WindSource
+from farglide.sortie.sources import WindSource
+from farglide.sortie.spec import DoubtSpec, Sortie
 
 WORKERS: Final = on_threads(2)
 _RING_M: Final = (50_000.0, 100_000.0, 150_000.0)
@@ -122,7 +123,7 @@ def passages(ensemble: Ensemble, heights_m: FloatArray) -> States:
 def chances_at(case: Case, heights_m: FloatArray) -> FloatArray:
     """Return the chance of each field for a release at some heights, given a whole balloon."""
     drawn = case.drawn
-    return np.asarray(chances_of(case, passages(drawn, heights_m), drawn.goals).open_ratio)
+    return np.asarray(chances_in(drawn, passages(drawn, heights_m), drawn.goals).open_ratio)
 
 
 def reached_share(truth: Ensemble, heights_m: FloatArray) -> FloatArray:

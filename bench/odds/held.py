@@ -5,9 +5,9 @@ from typing import Final
 import numpy as np
 
 from bench.odds.pairs import EDGES_M, aged_pairs, apart_pairs, layer_winds
-from farglide.air.column import LAYER_M
 from farglide.air.doubt import Apart, wind_doubt
 from farglide.air.layerdoubt import by_layer
+from farglide.air.layers import LAYER_M
 from farglide.arrays import FloatArray
 
 SPANS_M: Final = ((1e3, 10e3), (12e3, 20e3), (16e3, 24e3), (18e3, 25e3))

@@ -3,7 +3,7 @@
 import numpy as np
 
 from bench.odds.data import Flown
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
 from farglide.arrays import FloatArray
 

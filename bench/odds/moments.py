@@ -13,7 +13,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from bench.odds.pairs import EDGES_M, Pair, layer_winds
-from farglide.air.column import LAYER_M
+from farglide.air.layers import LAYER_M
 from farglide.air.stratosphere import STRATOSPHERE_FROM_M, TROPOSPHERE_TO_M
 from farglide.arrays import FloatArray, IntArray
 

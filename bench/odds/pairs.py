@@ -9,7 +9,7 @@ import numpy as np
 from pyproj import Geod
 
 from bench.odds.data import Flown, darwin, network_to, prague
-from farglide.air.column import LAYER_M
+from farglide.air.layers import LAYER_M
 from farglide.arrays import FloatArray
 from farglide.earth.heights import geometric_at_m
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.fields import Field
 from farglide.chances.ensemble import plain_climbs
 from farglide.cli.plan import DEMO
@@ -15,7 +15,8 @@ from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.state import Place, offset_rad, place_deg, place_of
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Launch, Sortie, WindSource
+from farglide.sortie.sources import WindSource
+from farglide.sortie.spec import Launch, Sortie
 from farglide.sources.soundings.bufr_temp import read_bufr
 
 NETWORK = Path(__file__).parents[2] / "tests" / "authorities" / "temp_network_20081208.bufr"

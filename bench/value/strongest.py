@@ -7,7 +7,7 @@ import numpy as np
 
 from bench.value.places import Pair, home_sortie
 from bench.value.rules import drawn_for
-from farglide.chances.ensemble import air_of
+from farglide.chances.making import air_of
 from farglide.sortie.grain import Grain
 
 TO_M: Final = 16_000.0

@@ -6,9 +6,10 @@ from typing import NamedTuple
 import numpy as np
 
 from bench.value.places import Pair
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
-from farglide.chances.ensemble import Air, air_of
+from farglide.chances.making import air_of
+from farglide.chances.parts import Air
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
     advised_limits,
@@ -24,10 +25,11 @@ from farglide.sim.core.losses import Fleet
 from farglide.sim.core.states import GLIDING
 from farglide.sim.core.step import Offset
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, flown_track, fly
+from farglide.sim.fly.flight import flown_track, fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Begins, Ends, Gear, Orders, climbing
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.speeds import Speeds, speeds_of
-from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -100,7 +102,7 @@ def truth_of(sortie: Sortie, pair: Pair, seed: int) -> Truth:
             _known_speeds(
                 sortie,
                 pair.forecast,
-                Craft(polar, advised_limits(sortie, limits), doubts.glide_factor.mean),
+                DrawnGlider(polar, advised_limits(sortie, limits), doubts.glide_factor.mean),
             ),
             drawn.reaction_s,
         ),
@@ -109,7 +111,7 @@ def truth_of(sortie: Sortie, pair: Pair, seed: int) -> Truth:
     )
 
 
-def _known_speeds(sortie: Sortie, forecast: Sounding, craft: Craft) -> Speeds:
+def _known_speeds(sortie: Sortie, forecast: Sounding, craft: DrawnGlider) -> Speeds:
     """Return the speeds that the crew takes along: those for the winds it knows."""
     known = air_of(sortie, forecast, Grain())
     return speeds_of(known.scene, craft, np.array(PRICES_MPS))

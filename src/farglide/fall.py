@@ -113,6 +113,18 @@ def parachute_story(mass_kg: float, canopy_m: float, drag_coefficient: float) ->
     )
 
 
+def settled_mps(story: Story, rho_kgpm3: float) -> float:
+    """Return the true sink of a fall in air of a density.
+
+    Valid: as `Story`, 0.001 to 1.5 kg/m3. Source: as `Story`.
+
+    >>> round(settled_mps(parachute_story(1.5, 1.0, 0.8), 1.0), 2)
+    6.84
+    """
+    check_range("rho_kgpm3", rho_kgpm3, "kg/m3", (0.001, 1.5), "Give the density of the air.")
+    return float(_settled_mps(story.sink, (SEA_LEVEL_DENSITY_KGPM3 / rho_kgpm3) ** 0.5))
+
+
 def _sea_level_fall_mps(mass_kg: float, drag_area_m2: float) -> float:
     check_range("mass_kg", mass_kg, "kg", (0.001, 50.0), "Give kilograms.")
     check_range("drag_area_m2", drag_area_m2, "m2", (1.0e-4, 100.0))

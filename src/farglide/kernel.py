@@ -38,6 +38,15 @@ _OPTIONS: Final = {
 }
 
 
+def _refuse(kernel: Any, *_: object, **__: object) -> None:
+    what = "is compiled for other kernels alone: Python cannot call it."
+    raise TypeError(f"{kernel.__name__} {what} Call the checking function that asks it.")
+
+
+_Closed: Final = type("_Closed", (_numba.core.registry.CPUDispatcher,), {"__call__": _refuse})
+"""The kind of a kernel without a door: called from Python it says so, else the process crashed."""
+
+
 def _kernel(function: F, options: Options) -> F:
     """Return `function` as a kernel that is kept in the folder of compiled ones."""
     from farglide.kernel_cache import keep  # late: numba must know its folder first
@@ -92,12 +101,12 @@ def laned(function: F) -> F:
 
 
 def inner(function: F) -> F:
-    """Return `function` compiled for other kernels alone: Python must not call it, it would crash.
+    """Return `function` compiled for other kernels alone: called from Python it raises TypeError.
 
     A door for Python costs a tenth of all compiling; `tests/test_kernel.py` sees to it that nothing
     but kernels names an inner one. Tests have a `door` made.
     """
-    return _kernel(function, {"no_cpython_wrapper": True, "_nrt": False})
+    return _closed(_kernel(function, {"no_cpython_wrapper": True, "_nrt": False}))
 
 
 def merged(function: F) -> F:
@@ -105,7 +114,18 @@ def merged(function: F) -> F:
 
     For the marches: to hand all of the air over at every call would take longer than the march.
     """
-    return _kernel(function, {"forceinline": True, "no_cpython_wrapper": True, "_nrt": False})
+    options = {"forceinline": True, "no_cpython_wrapper": True, "_nrt": False}
+    return _closed(_kernel(function, options))
+
+
+def _closed(kernel: F) -> F:
+    kernel.__class__ = _Closed
+    return kernel
+
+
+def is_inner(member: object) -> bool:
+    """Tell whether something is a kernel that Python cannot call."""
+    return isinstance(member, _Closed)
 
 
 def merged_law(function: F) -> F:

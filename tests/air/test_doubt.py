@@ -158,6 +158,7 @@ def test_differences_of_neighbouring_soundings_are_as_the_law_says(
         ("shallow_depth_m", math.nan),
         ("renewal_s", 0.0),
         ("growth_ratio", -1.0),
+        ("speed_growth_ratio", -1.0),
         ("slower_ratio", 1.01),
     ],
 )
@@ -169,5 +170,17 @@ def test_doubts_that_cannot_be_are_refused(name: str, value: float) -> None:
 @pytest.mark.parametrize("name", ["age_s", "distance_m", "lead_s"])
 @pytest.mark.parametrize("value", [-1.0, math.nan, math.inf])
 def test_winds_cannot_be_less_than_here_and_now(name: str, value: float) -> None:
-    with pytest.raises(InputError, match=rf"{name} is .*; allowed: 0 .* or more"):
+    with pytest.raises(InputError, match=rf"{name} is .*; allowed: 0 to "):
         Apart(**{name: value})
+
+
+@pytest.mark.parametrize(("name", "value"), [("age_s", 3e11), ("age_s", 9e11), ("lead_s", 3e11)])
+def test_winds_of_another_millennium_are_refused_by_their_age(name: str, value: float) -> None:
+    with pytest.raises(InputError, match="Look at the dates") as caught:
+        Apart(**{name: value})
+    assert (caught.value.name, caught.value.value) == (name, value)
+
+
+def test_the_farthest_winds_that_are_allowed_have_a_doubt() -> None:
+    farthest = Apart(age_s=1e10, distance_m=2.1e7, lead_s=1e9)
+    assert 100.0 < wind_doubt(farthest).deep_mps < 1000.0

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from farglide.air.column import Layers, Sounding
 from farglide.air.gauge import gauge_errors_m
+from farglide.air.layers import Layers
+from farglide.air.sounding import Sounding
 from farglide.air.standard import pressure_altitude_m
 from farglide.flightfile.flightfile import FlightFile
 from farglide.rig.gear import column_of

@@ -73,6 +73,19 @@ def test_a_doubt_stated_narrower_changes_less_and_none_not_at_all() -> None:
             assert getattr(narrow, name) == pytest.approx(wanted, abs=1e-9)
 
 
+def test_no_share_of_the_speed_stays_none_on_the_way_home() -> None:
+    law, speed_mps = replace(aged(3.0), deep_ratio=0.0), np.full(1, 40.0)
+    passed = Passed(np.full(1, TROPOSPHERE_TO_M), speed_mps, np.full(1, 3600.0))
+    for share in (0.0, 0.5):
+        doubt = replace(law, speed_growth_ratio=share)
+        found = deep_change(doubt, known(doubt, speed_mps), passed)
+        along = found.grown_along_mps**2 - found.grown_mps**2
+        whole = deep_change(law, known(law, speed_mps), passed)
+        of_speed = whole.grown_along_mps**2 - whole.grown_mps**2
+        assert of_speed > 0.5
+        assert along == pytest.approx(share**2 * of_speed, abs=1e-9)
+
+
 def test_the_shallow_error_is_renewed_in_its_time() -> None:
     doubt = WindDoubt(renewal_s=1800.0)
     np.testing.assert_allclose(
@@ -87,10 +100,12 @@ def test_the_deep_doubt_widens_outside_the_levels_and_in_wide_gaps() -> None:
     heights = np.array([500.0, 1500.0, 7000.0, 13_000.0, 16_000.0])
     found = by_layer(doubt, heights, np.full(5, 40.0), levels)
     # 3 m/s; along the wind a tenth of 40 m/s comes to it, as variances
-    known, along = (size * going_over(heights, BY_AGE.size_ratio) for size in (3.0, 5.0))
+    known, along, none = (
+        size * going_over(heights, BY_AGE.size_ratio) for size in (3.0, 5.0, 12.5)
+    )
     share = np.array([0.25, 0.0, 1.0, 0.5, 1.0])
-    np.testing.assert_allclose(found.deep_mps, known + share * (10.0 - known))
-    np.testing.assert_allclose(found.deep_along_mps, along + share * (10.0 - along))
+    np.testing.assert_allclose(found.deep_mps, known + share * (none - known))
+    np.testing.assert_allclose(found.deep_along_mps, along + share * (none - along))
     np.testing.assert_allclose(
         found.slower_ratio, 0.06 * going_over(heights, BY_AGE.size_ratio) ** 2
     )

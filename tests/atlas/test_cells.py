@@ -15,8 +15,9 @@ from farglide.atlas.cells import (
     in_sight,
     scores,
 )
-from farglide.atlas.horizon import STANDARD_EARTH_RATIO, profile
+from farglide.atlas.groundline import profile
 from farglide.atlas.outline import Outline
+from farglide.atlas.sweep import STANDARD_EARTH_RATIO
 from farglide.atlas.terrain import Box, Terrain, flat, height_amsl_m
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import destination, geodesic

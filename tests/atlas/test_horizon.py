@@ -10,21 +10,21 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from pyproj import Geod, Transformer
 
+from farglide.atlas.groundline import profile
 from farglide.atlas.horizon import (
     Fan,
     FanScale,
-    Sweep,
     blank_fan,
     fan,
     fill_fan,
-    profile,
     sight_tangent_ratio,
     sky_line,
 )
+from farglide.atlas.sweep import Sweep
 from farglide.atlas.terrain import Box, Terrain, flat, height_amsl_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 FloatArray = NDArray[np.float64]
 GEOD = Geod(ellps="WGS84")

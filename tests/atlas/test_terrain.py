@@ -24,7 +24,7 @@ from farglide.atlas.terrain import (
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 STEP_DEG = 1.0 / 1200.0
 REAL = "sierra_nevada_srtm3.tif"

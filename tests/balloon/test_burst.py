@@ -50,7 +50,7 @@ def test_early_bursts_are_spread_evenly_from_the_fill_to_nine_tenths() -> None:
     assert _burst_ratio(5.94, TAILED) == pytest.approx(0.03 + 0.97 * usual, rel=1e-9)
 
 
-@pytest.mark.parametrize("law", [NORMAL, TAILED, EXACT, TAILED._replace(fill_m=6.5)])
+@pytest.mark.parametrize("law", [NORMAL, TAILED, EXACT, TAILED._replace(fill_diameter_m=6.5)])
 def test_burst_and_whole_are_all(law: Bursting) -> None:
     for metres in (1.0, 3.0, 5.9, 6.2, 6.6, 7.4):
         both = _burst_ratio(metres, law) + _whole_ratio(metres, law)

@@ -13,6 +13,7 @@ from farglide.balloon.envelope import (
     RUBBER_MODULUS_PA,
     _diameter_m,
     _film_pressure_pa,
+    diameter_m,
     slack_diameter_m,
 )
 from farglide.constants import NOMINAL_EARTH_RADIUS_M
@@ -168,3 +169,10 @@ def test_kernels_let_nan_through() -> None:
 def test_impossible_input_is_refused() -> None:
     with pytest.raises(InputError, match="Give kilograms"):
         slack_diameter_m(1000.0, 50.0)
+
+
+def test_the_diameter_is_that_of_the_sphere_of_a_volume() -> None:
+    assert diameter_m(math.pi / 6.0) == pytest.approx(1.0)
+    assert diameter_m(8.0 * math.pi / 6.0) == pytest.approx(2.0)
+    with pytest.raises(InputError, match=r"volume_m3 .*Give cubic metres"):
+        diameter_m(0.0)

@@ -3,7 +3,7 @@
 import numpy as np
 from bench.flights import _ends
 
-from farglide.sim.fly.flight import Ends
+from farglide.sim.fly.orders import Ends
 
 
 def test_there_is_room_for_every_answer() -> None:

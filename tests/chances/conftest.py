@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import Case, with_plain
 from farglide.chances.chances import Chances
 from farglide.chances.decision import decide
@@ -16,7 +16,8 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Wish
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Wish
 
 CLOCK_S = 60.0
 N = 91  # T+0 to T+90, 5 m/s: 0 to 27 km

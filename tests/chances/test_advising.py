@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.advising import advice_of
 from farglide.chances.ensemble import Ensemble, plain_ensemble
 from farglide.chances.heights import chances_by_clock

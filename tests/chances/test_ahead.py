@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding
 from farglide.air.layerdoubt import LayerDoubt
-from farglide.chances.ahead import ahead, aloft_at, falling, widest_at
+from farglide.air.sounding import Sounding
+from farglide.chances.ahead import ahead, aloft_at, falling
 from farglide.chances.chances import chances_in, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air
 from farglide.errors import InputError
@@ -28,6 +28,11 @@ MEASURED_SD_MPS = 1.0
 LEAK_FROM_S = 38.0 * 60.0
 LEAK_RATIO_PS = 0.00034
 FloatArray = NDArray[np.float64]
+
+
+def widest_at(ensemble: Ensemble, moment: int) -> FloatArray:
+    """Return the widest that each draw's film has been by a moment of its climb."""
+    return np.asarray(np.nanmax(ensemble.climbs.tracks.diameter_m[:, : moment + 1], axis=1))
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import (
     Case,
     case_of,

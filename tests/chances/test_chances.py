@@ -9,19 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from farglide.air.column import Sounding
-from farglide.chances.chances import (
-    AfterBurst,
-    Chances,
-    chances_in,
-    chances_of_climb,
-    gaps_s,
-    opened_of,
-    runs,
-    shut_s,
-    state_of,
-)
+from farglide.air.sounding import Sounding
+from farglide.chances.chances import AfterBurst, Chances, chances_in, chances_of_climb, opened_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.spells import gaps_s, runs, shut_s, state_of
 from farglide.compute import on_threads
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.fields import State

@@ -7,11 +7,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import Case
 from farglide.chances.ensemble import (
     Ensemble,
-    air_of,
     drawn_ensemble,
     plain_climbs,
     plain_ensemble,
@@ -19,12 +18,15 @@ from farglide.chances.ensemble import (
     with_balloon,
     with_glider,
 )
+from farglide.chances.making import air_of
 from farglide.chances.trial import summed_up
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.rig.doubts import doubts_of, pack_end
+from farglide.sortie.gear import PackSpec
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, PackSpec, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 from ..conftest import DEMO
 

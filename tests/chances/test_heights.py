@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.chances import LAST_BURST_RATIO, Chances, chances_in, opened_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.chances.heights import (

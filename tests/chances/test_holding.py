@@ -8,7 +8,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.stats import norm
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import Terrain
 from farglide.chances.chances import Chances, chances_of_climb
 from farglide.chances.decision import decide

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.informed import Informed, informed

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import Terrain
 from farglide.chances.case import with_plain
 from farglide.chances.chances import chances_of_climb

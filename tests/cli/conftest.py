@@ -1,14 +1,15 @@
 """Commands as a person runs them."""
 
+import shutil
 import sys
-from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
 from farglide.cli.main import run
+from farglide.cli.plan import DEMO
 
-Said = Callable[..., tuple[int, str, str]]
-"""Runs farglide with arguments; returns exit code, output and errors."""
+from .commands import GROUND, WINDS, Said
 
 
 @pytest.fixture(autouse=True)
@@ -34,3 +35,29 @@ def said(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) ->
         return code, caught.out, caught.err
 
     return ran
+
+
+@pytest.fixture
+def farglide(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Said:
+    """Return a function that runs the console entry: exit code, standard output, standard error."""
+
+    def ran(*arguments: str | Path) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["farglide", *map(str, arguments)])
+        with pytest.raises(SystemExit) as left:
+            run()
+        code = left.value.code if isinstance(left.value.code, int) else 0
+        caught = capsys.readouterr()
+        return code, caught.out, caught.err
+
+    return ran
+
+
+@pytest.fixture
+def flight(tmp_path: Path) -> Path:
+    """Return a copy of the demo's flight file with its winds beside it."""
+    folder = tmp_path / "flight"
+    folder.mkdir()
+    shutil.copy(DEMO, folder / "mine.toml")
+    shutil.copy(WINDS, folder / WINDS.name)
+    shutil.copy(GROUND, folder / GROUND.name)
+    return folder / "mine.toml"

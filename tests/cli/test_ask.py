@@ -44,7 +44,7 @@ def test_a_pipe_of_answers_makes_a_file_that_check_takes(tmp_path: Path) -> None
     file = tmp_path / "swift.toml"
     asked = RUNNER.invoke(app, ["new", "--ask", str(file)], input="\n".join([*SWIFT, ""]))
     assert asked.exit_code == 0, asked.output
-    assert "12 of 12. Where do the antennas of the crew stand?" in asked.output
+    assert "12 of 14. Where do the antennas of the crew stand?" in asked.output
     assert f"Next: farglide check {file}" in asked.output
     checked = RUNNER.invoke(app, ["check", str(file)])
     assert checked.exit_code == 0, checked.exception
@@ -59,8 +59,10 @@ def test_where_the_input_ended_is_told_and_the_answers_are_kept(tmp_path: Path) 
     with pytest.raises(AnswerError) as caught:
         ask_into(file, put)
     told = str(caught.value)
-    assert "The input ended after line 10, at question 3 of 12." in told
-    assert "(mean chord). No flight file was written." in told
+    assert "The input ended after line 10, at question 3 of 14." in told
+    assert (
+        "(width of the wing from front to back, in the mean). No flight file was written." in told
+    )
     assert "not taken: line 8: That is 5 g; allowed: 30 to 25000 g." in told
     asked_again = "  Not taken: That is 5 g; allowed: 30 to 25000 g. Is that kilograms? Type 5 kg."
     assert asked_again in shown
@@ -72,7 +74,7 @@ def test_where_the_input_ended_is_told_and_the_answers_are_kept(tmp_path: Path) 
 def test_a_stop_at_the_terminal_goes_on_where_it_was(tmp_path: Path) -> None:
     file = tmp_path / "swift.toml"
     first, _ = desk([*SWIFT[:20], "^C"], is_terminal=True)
-    with pytest.raises(AnswerError, match="You stopped at question 9 of 12"):
+    with pytest.raises(AnswerError, match="You stopped at question 9 of 14"):
         ask_into(file, first)
     again, shown = desk(list(SWIFT[20:]), is_terminal=True)
     assert "Wrote" in ask_into(file, again)
@@ -88,6 +90,34 @@ def test_back_shows_what_was_typed(tmp_path: Path) -> None:
     ask_into(tmp_path / "swift.toml", put)
     assert any("empty keeps 540" in line for line in shown)
     assert "mass_g = 550" in (tmp_path / "swift.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("order", ["back", "go back", "Back", "undo"])
+def test_every_word_for_back_goes_back(tmp_path: Path, order: str) -> None:
+    at = SWIFT.index("Cuesta meadow") + 1
+    put, _ = desk([*SWIFT[:at], order, "Other meadow", *SWIFT[at:]])
+    ask_into(tmp_path / "swift.toml", put)
+    assert 'name = "Other meadow"' in (tmp_path / "swift.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("order", ["?", "help"])
+def test_help_is_told_and_is_no_answer(tmp_path: Path, order: str) -> None:
+    put, shown = desk([order, *SWIFT])
+    ask_into(tmp_path / "swift.toml", put)
+    assert sum("14 questions make a flight file" in line for line in shown) == 2
+    assert 'name = "Alpine swift"' in (tmp_path / "swift.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("order", ["quit", "exit", "stop"])
+def test_who_wants_to_stop_keeps_the_answers(tmp_path: Path, order: str) -> None:
+    put, _ = desk(["Alpine swift", order], is_terminal=True)
+    with pytest.raises(AnswerError) as caught:
+        ask_into(tmp_path / "swift.toml", put)
+    assert "Your one answer is kept in" in str(caught.value)
+    again, shown = desk([order], is_terminal=True)
+    with pytest.raises(AnswerError):
+        ask_into(tmp_path / "swift.toml", again)
+    assert any("Your one answer of before is in" in line for line in shown)
 
 
 def test_a_name_that_is_taken_is_told_before_the_questions(tmp_path: Path) -> None:
@@ -131,7 +161,7 @@ def test_ctrl_c_in_a_real_terminal_keeps_the_answers(tmp_path: Path) -> None:
             talk.kill()  # does nothing to one that has ended
     os.close(ours)
     assert "Traceback" not in shown
-    assert "You stopped at question 1 of 12." in shown
+    assert "You stopped at question 1 of 14." in shown
     kept = tmp_path / "swift.toml.answers"
     assert kept.read_text(encoding="utf-8").splitlines()[1:] == ["Alpine swift"]
 

@@ -32,6 +32,7 @@ def test_check_of_the_demo_finds_no_guess() -> None:
         result.output
     )
     assert "Balloon, filled with hydrogen" in result.output
+    assert "Payload" not in result.output
     assert "It bursts at a diameter of 7.05 m ± 0.423 m, typical." in result.output
     assert "Field Harrowend strip (home)" in result.output
     assert "Field Corrand strip (field 4)" in result.output
@@ -41,6 +42,22 @@ def test_check_of_the_demo_finds_no_guess() -> None:
         "  release by falling detector: falling detector, hot wire, pack all; 0 of 12 failed"
         in result.output
     )
+
+
+def test_check_tells_of_a_record_and_of_a_parachute_only_where_there_is_one(tmp_path: Path) -> None:
+    words = RUNNER.invoke(app, ["check", str(DEMO)]).output
+    assert "In your record" not in words  # nobody has counted
+    assert "\nPayload\n" not in words
+    assert "parachute" not in words
+    text = DEMO.read_text(encoding="utf-8").replace("[train]", "[train]\ncanopy_m = 0.9")
+    text = text.replace("[balloon]", "[balloon]\nn_flights = 12\nn_early_bursts = 1")
+    file = tmp_path / "mine.toml"
+    file.write_text(text, encoding="utf-8")
+    for name in ("amber-evening-winds.csv", "amber-evening-ground.tif"):
+        (tmp_path / name).write_bytes((DEMO.parent / name).read_bytes())
+    words = RUNNER.invoke(app, ["check", str(file)]).output
+    assert "In your record the others were seen whole up to a share" in words
+    assert words.count("The parachute's drag coefficient on its nominal area is 0.8.") == 1
 
 
 def test_check_tells_every_problem_on_standard_error(

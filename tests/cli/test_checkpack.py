@@ -40,6 +40,34 @@ def test_an_edited_flight_file_is_told_by_every_command(said: Said, tmp_path: Pa
         assert told in " ".join(out.split())
 
 
+def test_a_file_outside_the_pack_is_told_by_every_command(said: Said, tmp_path: Path) -> None:
+    pack = tmp_path / "pack"
+    assert said("gather", DEMO, "--pack", pack)[0] == 0
+    far = tmp_path / "far.tif"
+    far.write_bytes((pack / "amber-evening-ground.tif").read_bytes())
+    text = (pack / "flight.toml").read_text(encoding="utf-8")
+    assert 'files = ["amber-evening-ground.tif"]' in text
+    edited = text.replace('files = ["amber-evening-ground.tif"]', f'files = ["{far}"]')
+    (pack / "flight.toml").write_text(edited, encoding="utf-8")
+    for words in (
+        ("check", pack),
+        ("links", "--pack", pack),
+        ("plan", "--pack", pack, "--draws", "60"),
+        ("plan", "--pack", pack, "--draws", "60", "--json"),
+    ):
+        code, out, err = said(*words)
+        assert code == 0, err
+        told = " ".join(out.split())
+        assert "Not in the pack: " in told, words
+        assert "far.tif, which its edited flight file names under [terrain] files" in told
+        assert "The pack is not whole" in told
+        assert "gather it anew: farglide gather FILE --pack" in told
+    (pack / "flight.toml").write_text(text + "\n# later\n", encoding="utf-8")
+    assert "Not in the pack" not in said("check", pack)[1]
+    (pack / "flight.toml").write_text("half", encoding="utf-8")
+    assert "edited after it was gathered" in " ".join(said("check", pack)[1].split())
+
+
 def test_a_damaged_pack_names_all_that_is_wrong(said: Said, tmp_path: Path) -> None:
     pack = tmp_path / "pack"
     assert said("gather", DEMO, "--pack", pack)[0] == 0

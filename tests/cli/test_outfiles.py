@@ -44,6 +44,40 @@ def test_a_folder_that_cannot_be_written_is_refused_before_the_work(
     assert asked == [tmp_path]
 
 
+def test_a_link_to_nowhere_is_refused_before_the_work(tmp_path: Path) -> None:
+    link = tmp_path / "link"
+    link.symlink_to(tmp_path / "none")
+    for folder in (link, link / "deeper"):
+        with pytest.raises(InputError, match=r"is a link to what is not there\. Choose another"):
+            check_out(folder)
+    (tmp_path / "none").mkdir()
+    check_out(link)
+
+
+@pytest.mark.parametrize("name", WRITTEN)
+def test_a_folder_where_a_file_is_to_be_is_refused_before_the_work(
+    name: str, tmp_path: Path
+) -> None:
+    (tmp_path / name).mkdir()
+    with pytest.raises(InputError, match=f"{name} in it is a folder. Choose another folder"):
+        check_out(tmp_path)
+    assert [one.name for one in tmp_path.iterdir()] == [name]
+
+
+@pytest.mark.parametrize("names", [("pack.json", "flight.toml"), ("flight.toml", "winds.json")])
+def test_nothing_is_written_into_a_pack(names: tuple[str, ...], tmp_path: Path) -> None:
+    for name in names:
+        (tmp_path / name).write_text("{}")
+    (tmp_path / "maps").mkdir()
+    link = tmp_path.parent / f"{tmp_path.name}-link"
+    link.symlink_to(tmp_path)
+    for folder in (tmp_path, tmp_path / "out", tmp_path / "maps" / ".", link):
+        with pytest.raises(InputError, match="a folder that is no pack") as caught:
+            check_out(folder)
+        assert str(tmp_path.resolve()) in str(caught.value)
+    check_out(tmp_path.parent)
+
+
 def test_texts_and_bytes_are_written_into_a_new_folder(tmp_path: Path) -> None:
     folder = tmp_path / "a" / "b"
     write_texts({"one.txt": "12 °", "two.png": b"\x89"}, folder)

@@ -1,97 +1,18 @@
 """The plan, gather and demo commands, run as a person runs them; refusals write nothing."""
 
-import csv
 import json
-import math
 import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
 from html.parser import HTMLParser
 from pathlib import Path
-from typing import Any
 
-import numpy as np
 import pytest
 
-from farglide.air.doubt import Apart, wind_doubt
-from farglide.cli.main import run
-from farglide.cli.plan import DEMO
 from farglide.errors import InputError
 
-WINDS = DEMO.parent / "amber-evening-winds.csv"
-GROUND = DEMO.with_name("amber-evening-ground.tif")
-FEW = ("--draws", "60")
-Said = Callable[..., tuple[int, str, str]]
-Document = dict[str, Any]
-
-
-@pytest.fixture
-def farglide(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Said:
-    """Return a function that runs the console entry: exit code, standard output, standard error."""
-
-    def ran(*arguments: str | Path) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["farglide", *map(str, arguments)])
-        with pytest.raises(SystemExit) as left:
-            run()
-        code = left.value.code if isinstance(left.value.code, int) else 0
-        caught = capsys.readouterr()
-        return code, caught.out, caught.err
-
-    return ran
-
-
-@pytest.fixture
-def flight(tmp_path: Path) -> Path:
-    """Return a copy of the demo's flight file with its winds beside it."""
-    folder = tmp_path / "flight"
-    folder.mkdir()
-    shutil.copy(DEMO, folder / "mine.toml")
-    shutil.copy(WINDS, folder / WINDS.name)
-    shutil.copy(GROUND, folder / GROUND.name)
-    return folder / "mine.toml"
-
-
-def changed(file: Path, old: str, new: str) -> None:
-    text = file.read_text(encoding="utf-8")
-    assert old in text
-    file.write_text(text.replace(old, new), encoding="utf-8")
-
-
-def rms_wind_mps(to_m: float) -> float:
-    """Return the root mean square speed of the demo's winds up to a height."""
-    with WINDS.open(encoding="utf-8") as lines:
-        rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
-    height_m, wind_mps = ([float(row[name]) for row in rows] for name in ("amsl_m", "wind_mps"))
-    even_mps = np.interp(np.arange(height_m[0], to_m, 100.0), height_m, wind_mps)
-    return float((even_mps**2).mean() ** 0.5)
-
-
-def strictly_read(text: str) -> Document:
-    """Return a JSON document that holds no NaN and no Infinity."""
-
-    def refuse(word: str) -> float:
-        raise AssertionError(f"{word} is no JSON")
-
-    read = json.loads(text, parse_constant=refuse)
-    assert isinstance(read, dict)
-    return read
-
-
-def files_below(folder: Path) -> list[str]:
-    return sorted(str(path.relative_to(folder)) for path in folder.rglob("*"))
-
-
-def assert_refused(said: tuple[int, str, str], *words: str, progress: bool = False) -> None:
-    """One message, exit code 2, nothing on standard output, no trace of the program's inside."""
-    code, out, err = said
-    assert (code, out) == (2, "")
-    assert "Traceback" not in err
-    lines = [line for line in err.splitlines() if not (progress and line.startswith("["))]
-    assert len(lines) >= 1
-    for word in words:
-        assert word in err
+from .commands import FEW, Said, assert_refused, changed, files_below, strictly_read
 
 
 def test_json_holds_the_keys_that_others_build_on(farglide: Said, flight: Path) -> None:
@@ -224,88 +145,6 @@ def test_a_second_plan_takes_the_place_of_the_first(
     assert strictly_read((out_dir / "plan.json").read_text(encoding="utf-8"))["n_draws"] == 60
 
 
-def test_a_relative_name_finds_the_winds_beside_the_flight_file(
-    farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.chdir(flight.parent.parent)
-    code, out, _ = farglide("plan", Path(flight.parent.name) / flight.name, "--json", *FEW)
-    assert code == 0
-    assert strictly_read(out)["wind_origin"].startswith("invented winds of Amber evening")
-    code, out, _ = farglide("gather", Path(flight.parent.name) / flight.name, "--pack", "pack")
-    assert code == 0
-
-
-def test_winds_on_the_command_line_take_the_place_of_those_of_the_file(
-    farglide: Said, flight: Path, tmp_path: Path
-) -> None:
-    lines = WINDS.read_text(encoding="utf-8").splitlines()
-    head = [line for line in lines if line.startswith("#")]
-    columns = next(line for line in lines if not line.startswith("#")).split(",")
-    rows = [dict(zip(columns, line.split(","), strict=True)) for line in lines[len(head) + 1 :]]
-    for row in rows:
-        row["wind_mps"] = "0"
-    calm = tmp_path / "calm.csv"
-    text = [*head, ",".join(columns), *(",".join(row.values()) for row in rows)]
-    calm.write_text("\n".join(text) + "\n", encoding="utf-8")
-    (flight.parent / WINDS.name).unlink()
-    code, out, _ = farglide("plan", flight, "--winds", calm, "--json", *FEW)
-    assert code == 0
-    # With no wind but the doubt about it, the balloon stays near; with the file's it goes 58 km.
-    assert strictly_read(out)["ascent"]["farthest_km"] < 5.0
-
-
-def test_old_winds_are_refused_and_with_the_key_taken_with_wider_doubt(
-    farglide: Said, flight: Path, tmp_path: Path
-) -> None:
-    # The demo's winds are of 09:00 UTC and its launch of 09:40; five hours before that is 04:40.
-    changed(flight.parent / WINDS.name, "T09:00:00Z", "T04:40:00Z")
-    said = farglide("plan", flight, "--out", tmp_path / "out", *FEW)
-    assert_refused(
-        said, "time: is 5.0 h from the launch; 3 h is accepted", "accept_age_h = 5", progress=True
-    )
-    assert not (tmp_path / "out").exists()
-    changed(flight, "accept_age_h = 3", "accept_age_h = 5")
-    # so that the wind alone spreads
-    changed(flight, "ascent_ratio = 0.05", "ascent_ratio = 0\nascent_band_ratio = 0")
-    code, old, _ = farglide("plan", flight, "--json", *FEW)
-    assert code == 0
-    changed(flight.parent / WINDS.name, "T04:40:00Z", "T09:00:00Z")
-    fresh = farglide("plan", flight, "--json", *FEW)[1]
-
-    def widest(text: str) -> float:
-        track = strictly_read(text)["ascent"]["track"]  # while all are whole
-        return float(next(p["spread_m"] for p in track if p["after_launch_s"] >= 3600.0))
-
-    def drift(age_h: float) -> float:
-        """Return how far a rise of 20 km drifts off: errors of a depth averaged over its height."""
-        doubt = wind_doubt(Apart(age_s=3600.0 * age_h))
-        # half of what a wind adds along itself falls on each component
-        more_mps = math.sqrt(0.5) * doubt.deep_ratio * rms_wind_mps(20_000.0)
-        deep_mps = math.hypot(doubt.deep_mps, more_mps)
-        layers = (doubt.shallow_mps, doubt.shallow_depth_m), (deep_mps, doubt.deep_depth_m)
-        return sum(mps**2 * depth * (1.0 - depth / 20_000.0) for mps, depth in layers) ** 0.5
-
-    assert widest(old) / widest(fresh) == pytest.approx(drift(5.0) / drift(2.0 / 3.0), rel=0.05)
-    assert strictly_read(old)["wind_age_s"] == 5.0 * 3600.0
-
-
-def test_a_pack_gives_the_same_answer_after_its_files_are_gone(
-    farglide: Said, flight: Path, tmp_path: Path
-) -> None:
-    code, from_files, _ = farglide("plan", flight, "--json", *FEW)
-    assert code == 0
-    pack = tmp_path / "pack"
-    code, out, err = farglide("gather", flight, "--pack", pack)
-    assert (code, err) == (0, "")
-    assert f"farglide plan --pack {pack}" in out
-    assert files_below(pack) == [GROUND.name, "flight.toml", "pack.json", "winds.json"]
-    assert (pack / "flight.toml").read_bytes() == flight.read_bytes()
-    shutil.rmtree(flight.parent)
-    code, from_pack, _ = farglide("plan", "--pack", pack, "--json", *FEW)
-    assert code == 0
-    assert from_pack == from_files
-
-
 def test_the_same_seed_gives_the_same_bytes_and_another_seed_another_luck(
     farglide: Said, flight: Path
 ) -> None:
@@ -338,153 +177,6 @@ def test_a_plan_without_any_open_field_is_an_answer_not_an_error(
     assert code == 0
     begins = "No release is worth it at any height, from Harrowend strip at 16:40."
     assert " ".join(out.split()).startswith(f"{begins} Every field has")
-
-
-def bad_file(tmp_path: Path, kind: str) -> Path:
-    """Return a flight file that is none."""
-    path = tmp_path / "bad.toml"
-    if kind == "folder":
-        path.mkdir()
-    elif kind != "missing":
-        contents = {
-            "binary": bytes(range(256)) * 8,
-            "empty": b"",
-            "prose": b"We launch on Sunday.\n",
-            "half": DEMO.read_bytes()[:900],
-        }
-        path.write_bytes(contents[kind])
-    return path
-
-
-@pytest.mark.parametrize("kind", ["missing", "folder", "binary", "empty", "prose", "half"])
-@pytest.mark.parametrize("command", ["plan", "gather"])
-def test_a_file_that_is_no_flight_is_refused(
-    farglide: Said, tmp_path: Path, kind: str, command: str
-) -> None:
-    path = bad_file(tmp_path, kind)
-    target = ("--out" if command == "plan" else "--pack", tmp_path / "out")
-    assert_refused(farglide(command, path, *target), str(path), progress=True)
-    assert not (tmp_path / "out").exists()
-
-
-@pytest.mark.parametrize(
-    ("contents", "words"),
-    [
-        (None, "No such file"),
-        (b"", "calm.csv"),
-        (b"\x00\x01\x02" * 300, "calm.csv"),
-        (b"gph_m,p_hpa\n0,1013\n100,1001\n", "wind"),
-        (b"GRIB" + bytes(200), "calm.csv"),
-        (b"BUFR" + bytes(200), "calm.csv"),
-        (b"CDF\x01" + bytes(200), "calm.csv"),
-    ],
-)
-def test_winds_that_are_none_are_refused(
-    farglide: Said, flight: Path, tmp_path: Path, contents: bytes | None, words: str
-) -> None:
-    winds = tmp_path / "calm.csv"
-    if contents is not None:
-        winds.write_bytes(contents)
-    said = farglide("plan", flight, "--winds", winds, "--out", tmp_path / "out", *FEW)
-    assert_refused(said, words, progress=True)
-    assert not (tmp_path / "out").exists()
-
-
-def test_winds_named_nowhere_are_asked_for(farglide: Said, flight: Path) -> None:
-    changed(flight, 'file = "amber-evening-winds.csv"\n', "")
-    changed(flight, "accept_age_h = 3\naccept_distance_km = 100\n", "")
-    changed(flight, "[wind]\n", "")
-    said = farglide("plan", flight, *FEW)
-    assert_refused(said, "--winds is missing", "as file = in [wind]", progress=True)
-
-
-def test_winds_named_in_the_file_that_are_not_there_are_named(farglide: Said, flight: Path) -> None:
-    (flight.parent / WINDS.name).unlink()
-    assert_refused(farglide("plan", flight, *FEW), str(flight.parent / WINDS.name), progress=True)
-
-
-@pytest.mark.parametrize(
-    ("options", "words"),
-    [
-        (("--draws", "10"), "--draws is 10; allowed: 50 to 20 000"),
-        (("--draws", "2000000"), "--draws is 2000000"),
-        (("--draws", "many"), "--draws"),
-        (("--seed", "-1"), "--seed is -1; allowed: 0 to 2**63 - 1"),
-        (("--seed", str(2**63)), "--seed is 9223372036854775808"),
-        (("--colour",), "--colour"),
-    ],
-)
-def test_options_out_of_range_are_refused_by_their_names(
-    farglide: Said, flight: Path, tmp_path: Path, options: tuple[str, ...], words: str
-) -> None:
-    said = farglide("plan", flight, "--out", tmp_path / "out", *options)
-    assert_refused(said, words, progress=True)
-    assert not (tmp_path / "out").exists()
-
-
-def test_out_that_is_a_file_is_refused_and_left_as_it_is(
-    farglide: Said, flight: Path, tmp_path: Path
-) -> None:
-    taken = tmp_path / "taken"
-    taken.write_text("mine", encoding="utf-8")
-    assert_refused(farglide("plan", flight, "--out", taken, *FEW), "--out", progress=True)
-    below = farglide("plan", flight, "--out", taken / "deeper", *FEW)
-    assert_refused(below, "--out", "cannot be written", progress=True)
-    assert taken.read_text(encoding="utf-8") == "mine"
-    assert_refused(farglide("gather", flight, "--pack", taken), str(taken), progress=True)
-    assert taken.read_text(encoding="utf-8") == "mine"
-
-
-def test_when_one_of_the_two_cannot_be_written_neither_is(
-    farglide: Said, flight: Path, tmp_path: Path
-) -> None:
-    out = tmp_path / "out"
-    (out / "brief.html").mkdir(parents=True)
-    code, told, err = farglide("plan", flight, "--out", out, *FEW)
-    assert code == 2
-    assert "--out" in err
-    assert "cannot be written" in err
-    assert "Traceback" not in err
-    # what was known by then is printed, and stays
-    assert told.startswith("Launch from Harrowend strip at 16:40, release between ")
-    assert files_below(out) == ["brief.html"]
-
-
-def test_no_file_and_no_pack_is_told(farglide: Said, tmp_path: Path) -> None:
-    assert_refused(farglide("plan"), "FILE is missing", "farglide new", progress=True)
-    none = farglide("plan", "--pack", tmp_path / "none")
-    assert_refused(none, "holds no pack. Make one with: farglide gather", progress=True)
-    assert not (tmp_path / "none").exists()
-
-
-def test_a_damaged_pack_is_refused(farglide: Said, flight: Path, tmp_path: Path) -> None:
-    pack = tmp_path / "pack"
-    assert farglide("gather", flight, "--pack", pack)[0] == 0
-    winds = pack / "winds.json"
-    winds.write_text(winds.read_text(encoding="utf-8")[:500], encoding="utf-8")
-    assert_refused(farglide("plan", "--pack", pack, *FEW), "Gather it again", progress=True)
-
-
-def test_all_six_problems_of_a_flight_file_are_told_at_once(
-    farglide: Said, flight: Path, tmp_path: Path
-) -> None:
-    for old, new in (
-        ("lat_deg = -46.5\n", "lat_deg = -146.5\n"),
-        ("mass_kg = 0.68", "mass_kg = 680"),
-        ("top_mach = 0.55", 'top_mach = "slow"'),
-        ("reaction_s = 10", "reaction_min = -1"),
-        ("open_ratio = 0.9\n", "open_ratio = 90\n"),
-        ('land = "held"', 'land = "perhaps"'),
-    ):
-        changed(flight, old, new)
-    code, out, err = farglide("plan", flight, "--out", tmp_path / "out", *FEW)
-    assert_refused((code, out, err), "mine.toml: 6 problems", progress=True)
-    for words in (
-        "[launch] lat_deg", "[glider] mass", "[glider] top_mach", "[crew] reaction",
-        "[wish] open_ratio", "[permissions] land",
-    ):  # fmt: skip
-        assert words in err
-    assert not (tmp_path / "out").exists()
 
 
 @pytest.mark.slow
@@ -548,32 +240,6 @@ def test_a_weaker_link_is_told_with_its_places(farglide: Said, flight: Path) -> 
         assert_refused(farglide("links", flight, "--less-db", wrong), "--less-db", "0 to 60 dB")
 
 
-def test_a_ground_that_is_not_there_is_named_before_anything_is_written(
-    farglide: Said, flight: Path, tmp_path: Path
-) -> None:
-    (flight.parent / GROUND.name).unlink()
-    pack = tmp_path / "pack"
-    assert_refused(farglide("gather", flight, "--pack", pack), "[terrain] files", GROUND.name)
-    assert not pack.exists()
-    assert_refused(farglide("links", flight), GROUND.name)
-
-
-def test_other_winds_than_those_of_a_pack_are_planned_with_its_flight(
-    farglide: Said, flight: Path, tmp_path: Path
-) -> None:
-    pack = tmp_path / "pack"
-    assert farglide("gather", flight, "--pack", pack)[0] == 0
-    winds = tmp_path / "other.csv"
-    shutil.copyfile(flight.parent / WINDS.name, winds)
-    changed(winds, "invented winds", "newer winds")
-    changed(flight, 'name = "Amber evening"', 'name = "Another evening"')
-    code, out, _ = farglide("plan", "--pack", pack, "--winds", winds, "--json", *FEW)
-    assert code == 0
-    told = strictly_read(out)
-    assert told["name"] == "Amber evening"
-    assert "newer winds" in told["wind_origin"]
-
-
 def test_a_launch_years_away_stands_beside_the_answer(
     farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch, today: float
 ) -> None:
@@ -613,8 +279,15 @@ def test_a_payload_is_planned_and_written_and_other_commands_say_so(
     code, told, _ = farglide("plan", flight, *FEW, "--out", out)
     assert code == 0
     assert "The payload comes down about" in told
-    assert f"Landing: {out / 'landing.geojson'}" in told
-    assert files_below(out) == ["landing.geojson", "plan.json"]
+    assert "All numbers: --full." in told
+    assert f"Brief: {out / 'brief.html'}" in told
+    assert files_below(out) == ["brief.html", "landing.geojson", "plan.json"]
+    full = farglide("plan", flight, *FEW, "--full")[1]
+    assert "\nLevels\n" in full
+    assert "All numbers" not in full
+    assert set(told.splitlines()) - set(full.splitlines()) == {
+        "All numbers: --full. To print and carry: --out FOLDER.", f"Brief: {out / 'brief.html'}"
+    }  # fmt: skip
     code, printed, _ = farglide("plan", flight, *FEW, "--json")
     assert strictly_read(printed) == strictly_read((out / "plan.json").read_text(encoding="utf-8"))
     assert "Under its parachute it comes down" in farglide("check", flight)[1]

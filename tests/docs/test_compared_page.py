@@ -16,10 +16,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.standins import DRAG_TABLE
-from farglide.sortie.spec import Known
+from farglide.sortie.known import Known
 
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "why" / "0004-compared.rst"

@@ -13,7 +13,7 @@ from pyproj import Geod
 
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.flightfile.standins import DRAG_TABLE
-from farglide.sortie.spec import Known, Tag
+from farglide.sortie.known import Known, Tag
 
 ASSETS = Path(str(files("farglide.flightfile") / "assets"))
 DEMO = ASSETS / "amber-evening.toml"

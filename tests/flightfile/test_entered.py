@@ -12,7 +12,7 @@ from farglide.flightfile.entries import Entries, Section
 from farglide.flightfile.reading.endings import ANGLE, MASS
 from farglide.flightfile.reading.keys import Quantity, choice, needed, shares
 from farglide.flightfile.reading.lists import PairTable
-from farglide.sortie.spec import Known
+from farglide.sortie.known import Known
 
 TABLE = PairTable(
     key="curve",

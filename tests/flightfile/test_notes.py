@@ -171,5 +171,30 @@ def test_a_mach_limit_that_nobody_stated_is_told(tmp_path: Path) -> None:
     (note,) = [note for note in read_flight_file(path).notes if "top_mach" in note]
     # 0.87 - 0.10 - 0.1 x 0.8 x 0.85 - 0.108
     assert note == (
-        "No top_mach is stated: 0.59 stands in, a guess for a plain wing that lifts 0.85 at most."
+        "No top Mach number (top_mach) is stated: 0.59 stands in, a guess for a plain wing that "
+        "lifts 0.85 at most."
     )
+
+
+@pytest.mark.parametrize(
+    ("doubt", "zeros"),
+    [
+        ("deep_wind_mps = 0", "deep_wind_ratio = 0 and shallow_wind_mps = 0 and beyond_mps = 0"),
+        ("deep_wind_kt = 0\ndeep_wind_ratio = 0.02\nbeyond_mps = 0",
+         "deep_wind_ratio = 0 and shallow_wind_mps = 0"),
+        ("deep_wind_mps = 0\ndeep_wind_ratio = 0\nshallow_wind_mps = 0", "beyond_mps = 0"),
+        ("deep_wind_mps = 0\ndeep_wind_ratio = 0\nshallow_wind_mps = 0\nbeyond_mps = 0", ""),
+        ("deep_wind_ratio = 0", ""),
+        ("deep_wind_mps = 1", ""),
+    ],
+)  # fmt: skip
+def test_winds_that_are_not_exact_yet_are_told(tmp_path: Path, doubt: str, zeros: str) -> None:
+    path = changed(tmp_path)
+    text = path.read_text(encoding="utf-8")
+    assert text.count("\n[doubt]\n") == 1
+    path.write_text(text.replace("\n[doubt]\n", f"\n[doubt]\n{doubt}\n"), encoding="utf-8")
+    told = [note for note in read_flight_file(path).notes if "exact" in note]
+    assert len(told) == bool(zeros)
+    for note in told:
+        assert note.startswith("With deep_wind_mps = 0 the winds are not exact yet: they may still")
+        assert note.endswith(f"For exact winds write {zeros} too.")

@@ -14,7 +14,7 @@ from farglide.flightfile.standins import (
     fill_grounds,
     worst,
 )
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 
 from ..conftest import glides, least, timed
 

@@ -7,7 +7,7 @@ from farglide.errors import Problem
 from farglide.flightfile.entered import read_entries
 from farglide.flightfile.flightfile import EVERY
 from farglide.flightfile.whole import sortie_of
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 
 from ..conftest import DEMO
 

@@ -15,8 +15,9 @@ from farglide.flightfile.wing import (
     level_stall_eas_mps,
     stall_of,
 )
-from farglide.glider.polar import GlideAir, Wing, polar_of, speed_to_fly, steady_glide
-from farglide.sortie.spec import Tag
+from farglide.glider.polar import GlideAir, speed_to_fly, steady_glide
+from farglide.glider.wing import Wing, polar_of
+from farglide.sortie.known import Tag
 
 WING = {
     "mass_kg": 0.68, "area_m2": 0.15, "chord_m": 0.17, "aspect_ratio": 5.2, "lift_max": 0.85,

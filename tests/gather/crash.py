@@ -11,7 +11,7 @@ from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.gather.packing import pack_into
 from farglide.packfile.packfile import open_pack
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import TerrainSource
+from farglide.sortie.sources import TerrainSource
 from farglide.sources.winds import read_winds
 
 _STEPS: Final = ("open", "os.mkdir", "os.rename", "os.remove", "os.rmdir")

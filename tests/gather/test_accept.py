@@ -5,11 +5,12 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.accept import accepted
-from farglide.sortie.spec import Sortie, WindSource
+from farglide.sortie.sources import WindSource
+from farglide.sortie.spec import Sortie
 
 HOUR_S = 3600.0
 

@@ -12,12 +12,13 @@ import rasterio
 from rasterio.windows import Window
 
 from farglide.atlas.terrain import Terrain
-from farglide.chances.ensemble import air_of
+from farglide.chances.making import air_of
 from farglide.errors import SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather, gather_terrain
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie, TerrainSource, WindSource
+from farglide.sortie.sources import TerrainSource, WindSource
+from farglide.sortie.spec import Sortie
 
 Winds = Callable[..., Path]
 

@@ -9,14 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import InputError, SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.packing import check_packing, copies_of, pack_into
 from farglide.packfile.packfile import open_pack
 from farglide.sortie.files import named_files, with_files
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import TerrainSource
+from farglide.sortie.sources import TerrainSource
 
 CRASHES = """
 import os, sys

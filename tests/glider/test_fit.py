@@ -16,6 +16,11 @@ K = 1.0 / (math.pi * 9.0 * SPAN_EFFICIENCY)
 KNOT_MPS = 1852.0 / 3600.0
 
 
+def best_glide_ratio(fit: PolarFit) -> float:
+    """Return the largest L/D, 1 / (2 sqrt(k C_D0))."""
+    return 0.5 / math.sqrt(fit.lift_drag_factor * fit.zero_lift_drag)
+
+
 def _sink_mps(tas_mps: float, air_kgpm3: float = 1.225) -> float:
     """Return the sink of the example glider: the angle at which drag is W sin(angle)."""
     dynamic_pa = 0.5 * air_kgpm3 * tas_mps**2
@@ -52,7 +57,7 @@ def test_three_exact_glides_give_the_polar_back(air_kgpm3: float) -> None:
     fit = fit_polar(_glides([8.0, 11.0, 16.0], air_kgpm3), WING)
     _check_example(fit, 1e-9)
     # 1 / (2 sqrt(k C_D0)) for C_D0 0.030, aspect ratio 9, e 0.85: 14.152
-    assert fit.best_glide_ratio == pytest.approx(14.152, abs=0.001)
+    assert best_glide_ratio(fit) == pytest.approx(14.152, abs=0.001)
     # however well three glides fit, none tells its drag better than to 3 %
     assert 0.01 < fit.best_glide_sd_ratio < 0.03
 
@@ -92,7 +97,7 @@ def test_noise_stays_within_the_stated_doubt() -> None:
             for duration, speed in zip(durations, speeds, strict=True)
         ]
         fit = fit_polar(glides, WING)
-        ratio_error = fit.best_glide_ratio / (0.5 / math.sqrt(K * ZERO_LIFT_DRAG)) - 1.0
+        ratio_error = best_glide_ratio(fit) / (0.5 / math.sqrt(K * ZERO_LIFT_DRAG)) - 1.0
         pulls.append(
             [
                 (fit.zero_lift_drag - ZERO_LIFT_DRAG) / fit.zero_lift_drag_sd,
@@ -123,7 +128,7 @@ def test_published_polar_of_a_sailplane() -> None:
     ]
     wing = WingMeasures(mass_kg=318.0, area_m2=14.86, aspect_ratio=10.0)
     fit = fit_polar(glides, wing)
-    assert fit.best_glide_ratio == pytest.approx(23.0, abs=1.0)
+    assert best_glide_ratio(fit) == pytest.approx(23.0, abs=1.0)
     misfits = []
     for v_kt, sink_kt in points_kt:
         weight = 318.0 * 9.80665 / (0.5 * 1.225 * (v_kt * KNOT_MPS) ** 2 * 14.86)

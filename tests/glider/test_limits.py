@@ -7,7 +7,7 @@ import pytest
 from farglide.air.standard import standard_air
 from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
-from farglide.glider.limits import turn_radius_m
+from farglide.glider.limits import turn_load, turn_radius_m, turning_eas_mps
 
 
 def test_turn_radius_at_30_km() -> None:
@@ -46,3 +46,14 @@ def test_impossible_turns_are_refused() -> None:
         turn_radius_m(4.5, 0.68, 0.0, 30.0, 10.0)
     with pytest.raises(InputError, match="lift"):
         turn_radius_m(4.5, 0.0, 0.0184, 30.0, 10.0)
+
+
+def test_a_turn_bears_its_load_at_the_root_of_it() -> None:
+    """60 deg of bank: two weights at 1.414 times the speed. From memory, every textbook has it."""
+    assert turn_load(0.0) == 1.0
+    assert turn_load(60.0) == pytest.approx(2.0)
+    assert turning_eas_mps(10.0, turn_load(60.0)) == pytest.approx(14.142, abs=1e-3)
+    with pytest.raises(InputError, match=r"bank_deg .*bank from level wings"):
+        turn_load(85.0)
+    with pytest.raises(InputError, match="load "):
+        turning_eas_mps(10.0, 0.9)

@@ -8,14 +8,15 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from farglide.air.column import Column, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
 from farglide.earth.heights import geopotential_m
 from farglide.errors import InputError
 from farglide.glider import release
-from farglide.glider.polar import Polar, Wing, polar_of
 from farglide.glider.release import Drop, Dropped, Pullout, Start, pull_out
+from farglide.glider.wing import Polar, Wing, polar_of
 from farglide.kernel import door
 
 G: Final = 9.80665
@@ -28,7 +29,7 @@ SLICK: Final = polar_of(Wing(1.5, 0.30, 0.18, 9.0, 0.85, 0.030, 200e3, 0.0, 1.0)
 
 
 @pytest.fixture(scope="module")
-def column() -> Column:
+def column() -> AirColumn:
     """Return the standard atmosphere, without wind, at 47 degrees south."""
     gph_m = np.arange(0.0, 41_000.0, 250.0)
     airs = [standard_air(float(h)) for h in gph_m]
@@ -48,7 +49,7 @@ def column() -> Column:
     return build_column(sounding, 0.0, WindDoubt())
 
 
-def local_gravity(column: Column, amsl_m: float) -> float:
+def local_gravity(column: AirColumn, amsl_m: float) -> float:
     layers = column.layers
     return float(layers.gravity_mps2[int((amsl_m - layers.base_amsl_m) / layers.step_m)])
 
@@ -68,7 +69,7 @@ def local_gravity(column: Column, amsl_m: float) -> float:
     ],
 )
 def test_drop_to_the_stall_speed(
-    column: Column, amsl_m: float, tas_mps: float, height_m: float, time_s: float
+    column: AirColumn, amsl_m: float, tas_mps: float, height_m: float, time_s: float
 ) -> None:
     stall_eas = math.sqrt(2.0 * SLICK.weight_n / (1.225 * SLICK.area_m2))
     drop = Drop(1e-9, stall_eas * 1.0001, 2.0, 0.1)
@@ -89,7 +90,7 @@ def test_drop_to_the_stall_speed(
 
 @pytest.mark.parametrize("amsl_m", [2_000.0, 10_000.0, 20_000.0])
 @pytest.mark.parametrize("load", [1.5, 3.0, 4.0])
-def test_speed_in_a_pull_without_drag(column: Column, amsl_m: float, load: float) -> None:
+def test_speed_in_a_pull_without_drag(column: AirColumn, amsl_m: float, load: float) -> None:
     # no drag, constant load factor: V (n - cos g) = const, so from straight down (cos 90 = 0) to
     # the horizon the speed grows to n/(n-1) of that at the pull; closed form, checked by ODE
     pull_eas = 30.0  # fast enough for the load at C_L 1
@@ -111,7 +112,7 @@ def test_speed_in_a_pull_without_drag(column: Column, amsl_m: float, load: float
     ],
 )
 def test_published_pull_from_the_vertical(
-    column: Column, pull_mps: float, load: float, height_m: float, exit_mps: float
+    column: AirColumn, pull_mps: float, load: float, height_m: float, exit_mps: float
 ) -> None:
     # at 1 km; EAS for the TAS at the pull after 82 m of fall
     amsl_m = 1_000.0
@@ -136,7 +137,7 @@ def test_published_pull_from_the_vertical(
     ],
 )
 def test_demo_drop(
-    column: Column,
+    column: AirColumn,
     amsl_m: float,
     air_s: float | None,
     air_lost_m: float | None,
@@ -155,7 +156,7 @@ def test_demo_drop(
         assert result.peak_eas_mps == pytest.approx(19.0, abs=0.5)
 
 
-def test_steady_glide_comes_after_level_flight(column: Column) -> None:
+def test_steady_glide_comes_after_level_flight(column: AirColumn) -> None:
     for amsl_m in (1_000.0, 10_000.0, 20_000.0, 30_000.0):
         result = pull_out(DEMO, DEMO_DROP, column, amsl_m, 10.5)
         assert 0.0 < result.air_s < result.level_s < result.steady_s
@@ -165,7 +166,9 @@ def test_steady_glide_comes_after_level_flight(column: Column) -> None:
 # --- the integrator ------------------------------------------------------------------------------
 
 
-def by_adaptive_steps(polar: Polar, drop: Drop, column: Column, amsl_m: float) -> tuple[float, ...]:
+def by_adaptive_steps(
+    polar: Polar, drop: Drop, column: AirColumn, amsl_m: float
+) -> tuple[float, ...]:
     """Return level loss, time and speed by scipy's eighth-order adaptive Runge-Kutta.
 
     The equations are written afresh: V, g and z of a point mass in a vertical plane, with the
@@ -215,7 +218,7 @@ def by_adaptive_steps(polar: Polar, drop: Drop, column: Column, amsl_m: float) -
 
 
 @pytest.mark.parametrize("amsl_m", [1_000.0, 12_000.0, 20_000.0, 30_000.0, 36_000.0])
-def test_against_an_adaptive_integrator(column: Column, amsl_m: float) -> None:
+def test_against_an_adaptive_integrator(column: AirColumn, amsl_m: float) -> None:
     lost_m, after_s, tas_mps = by_adaptive_steps(DEMO, DEMO_DROP, column, amsl_m)
     result = pull_out(DEMO, DEMO_DROP, column, amsl_m, 10.5)
     # 1e-3 for the step, and the layers' straight lines between 100 m
@@ -226,7 +229,7 @@ def test_against_an_adaptive_integrator(column: Column, amsl_m: float) -> None:
 
 @pytest.mark.parametrize("amsl_m", [1_000.0, 10_000.0, 20_000.0, 30_000.0])
 def test_halving_the_step_changes_less_than_a_metre(
-    column: Column, amsl_m: float, monkeypatch: pytest.MonkeyPatch
+    column: AirColumn, amsl_m: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     craft = Dropped(DEMO, DEMO_DROP, 1.0)
     compiled = pull_out(DEMO, DEMO_DROP, column, amsl_m, 10.5)
@@ -248,7 +251,7 @@ def test_halving_the_step_changes_less_than_a_metre(
     assert halved.peak_eas_mps == pytest.approx(whole.peak_eas_mps, rel=2e-3)
 
 
-def test_let_go_while_falling_it_goes_on_with_that_speed(column: Column) -> None:
+def test_let_go_while_falling_it_goes_on_with_that_speed(column: AirColumn) -> None:
     """Ten seconds into a drop from 30 km the glider is let go a second time: it lands the same."""
     craft, layers = Dropped(DEMO, DEMO_DROP, 1.0), column.layers
     whole = Pullout(*release._pull_out(craft, layers, Start(30_000.0), 10.5))
@@ -270,7 +273,7 @@ def test_let_go_while_falling_it_goes_on_with_that_speed(column: Column) -> None
 # --- one flight's log ----------------------------------------------------------------------------
 
 
-def test_logged_release_from_60_000_feet(column: Column) -> None:
+def test_logged_release_from_60_000_feet(column: AirColumn) -> None:
     # Log of an amateur glider dropped from a balloon, launch 4 of 24 August 2002: released at
     # 60 000 ft, level by about 57 000 ft (914 m lost), peak 380 km/h (105.6 m/s, Mach 0.36), 2.5 g.
     # Its wing is not known, so foam gliders of 4, 6 and 10 kg/m2 stand in, dropped nose first (C_D
@@ -298,7 +301,7 @@ def test_logged_release_from_60_000_feet(column: Column) -> None:
 # --- what never comes level, and refusals --------------------------------------------------------
 
 
-def test_a_fall_with_too_much_drag_never_gets_enough_air(column: Column) -> None:
+def test_a_fall_with_too_much_drag_never_gets_enough_air(column: AirColumn) -> None:
     # terminal EAS sqrt(2W/(rho0 S C_D)) = 8.7 m/s with C_D 0.95: below 13 m/s for ever
     result = pull_out(DEMO, DEMO_DROP._replace(drop_drag=0.95), column, 20_000.0, 10.5)
     assert math.isnan(result.air_s)
@@ -306,7 +309,7 @@ def test_a_fall_with_too_much_drag_never_gets_enough_air(column: Column) -> None
     assert math.isnan(result.steady_s)
 
 
-def test_a_release_too_low_never_comes_level(column: Column) -> None:
+def test_a_release_too_low_never_comes_level(column: AirColumn) -> None:
     result = pull_out(DEMO, DEMO_DROP, column, 20.0, 10.5)  # it needs 32 m
     assert not math.isnan(result.air_s)
     assert math.isnan(result.level_lost_m)
@@ -330,12 +333,12 @@ def test_a_release_too_low_never_comes_level(column: Column) -> None:
     ],
 )
 def test_refusals_name_value_and_range(
-    column: Column, name: str, drop: Drop, amsl_m: float, glide_mps: float
+    column: AirColumn, name: str, drop: Drop, amsl_m: float, glide_mps: float
 ) -> None:
     with pytest.raises(InputError, match=f"{name} is .*; allowed: "):
         pull_out(DEMO, drop, column, amsl_m, glide_mps)
 
 
-def test_a_pull_below_the_stall_says_why(column: Column) -> None:
+def test_a_pull_below_the_stall_says_why(column: AirColumn) -> None:
     with pytest.raises(InputError, match=r"above the stall at 9\.24 m/s.*the wing stalls"):
         pull_out(DEMO, DEMO_DROP._replace(pull_eas_mps=9.0), column, 20_000.0, 10.5)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.packing import pack_into

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Gap, Sounding
+from farglide.air.sounding import Gap, Sounding
 from farglide.packfile.winds import sounding_of, winds_text
 
 

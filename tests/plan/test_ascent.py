@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble, plain_ensemble
 from farglide.earth.state import place_deg
 from farglide.flightfile.flightfile import FlightFile
@@ -20,7 +20,7 @@ from farglide.plan.ascent import (
 from farglide.plan.fill import error_free_climb
 from farglide.sim.core.tracks import Burst
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Tag
+from farglide.sortie.known import Known, Tag
 
 EARLIER_MIN = 0.9  # a climb from the strip at 240 m against one from height 0
 

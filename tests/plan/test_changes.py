@@ -8,11 +8,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.fields import Field
-from farglide.chances.chances import Chances, gaps_s
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
+from farglide.chances.spells import gaps_s
 from farglide.chances.trial import Trial, best_chance, median_burst_s, summed_up
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place, place_deg
@@ -22,6 +23,7 @@ from farglide.plan.changes import (
     gains,
     latest_delay_s,
     waits,
+    waits_from,
 )
 from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.grain import Grain
@@ -210,6 +212,17 @@ def test_a_wait_is_what_a_later_launch_with_the_packs_on_gives(
     late = summed_up(drawn_ensemble(sortie, demo_sounding, replace(coarse, delay_s=1800.0)))
     best = best_chance(late.ensemble, late.chances, 0)
     assert found[1800.0] == pytest.approx(best, abs=1e-12)
+
+
+def test_waits_begin_with_the_chance_of_the_plan_itself(base: Trial) -> None:
+    """Fewer draws are asked for them: beside the answer they would tell another number."""
+    found = waits(base)
+    low = found[1].chance_ratio - 0.01
+    told = waits_from(found, low)
+    assert [one.delay_s for one in told] == [one.delay_s for one in found]
+    assert told[0].chance_ratio == told[1].chance_ratio == low
+    assert told[-1] == found[-1]
+    assert waits_from((), 0.9) == ()
 
 
 def test_latest_delay_is_the_last_that_keeps_the_odds(base: Trial) -> None:

@@ -4,7 +4,7 @@ from dataclasses import fields, replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.outlook import Outlook

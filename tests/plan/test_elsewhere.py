@@ -7,16 +7,17 @@ from typing import Any
 
 import pytest
 
-from farglide.air.column import Sounding
-from farglide.chances import ensemble
+from farglide.air.sounding import Sounding
+from farglide.chances import making
 from farglide.earth.clock import seconds_from_text
 from farglide.outlook.outlook import Outlook
 from farglide.plan.plan import plan
-from farglide.present.say.answer import answer_lines
 from farglide.sim.core.draws import Drawn, draw
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
+
+from ..reading import answer_lines
 
 ASKED = Grain(n_draws=100)
 
@@ -87,7 +88,7 @@ def test_on_the_other_hemisphere_the_flight_is_its_mirror_image(
         lat_deg=-demo_sounding.lat_deg,
         t_s=demo_sounding.t_s + there.launch.t_s - sortie.launch.t_s,
     )
-    monkeypatch.setattr(ensemble, "draw", mirrored_draw)
+    monkeypatch.setattr(making, "draw", mirrored_draw)
     outlook = plan(there, Pack(sounding=air), ASKED)
     assert outlook.side.axis_deg == pytest.approx(180.0 - demo.side.axis_deg, abs=3.0)
     assert outlook.ascent.farthest_km == pytest.approx(demo.ascent.farthest_km, rel=0.03)

@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import ContradictionError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.standins import DRAG_TABLE
 from farglide.plan.fill import _root, error_free_climb, with_solved_fill
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 
 
 def climbed(flight: FlightFile, sounding: Sounding) -> tuple[float, float]:
@@ -108,14 +108,16 @@ def test_all_three_hold_together_or_are_refused(
     with pytest.raises(ContradictionError) as caught:
         with_solved_fill(stated(demo_flight, 3.0, None, neck=True), demo_sounding)
     assert str(caught.value) == (
-        "mean_ascent_mps 3 m/s and the stated neck lift and drag exclude each other: that climb "
+        "The mean climb of 3 m/s (mean_ascent_mps) and the stated neck lift and drag exclude each "
+        "other: that climb "
         "needs 4.02 times the drag, more than two standard deviations (0.20) away. Leave one of "
         "the three out."
     )
     with pytest.raises(ContradictionError) as caught:
         with_solved_fill(stated(demo_flight, None, 34_000.0, neck=True), demo_sounding)
-    assert "burst_height_amsl_m 34000 m and burst_diameter_m 6.6 m exclude each other" in str(
-        caught.value
+    assert (
+        "(burst_height_amsl_m) and the bursting diameter of 6.6 m (burst_diameter_m) exclude each"
+        in str(caught.value)
     )
 
 
@@ -140,7 +142,10 @@ def test_rates_that_no_lift_gives_are_refused(
 ) -> None:
     with pytest.raises(ContradictionError) as caught:
         with_solved_fill(stated(demo_flight, ascent_mps=ascent), demo_sounding)
-    assert f"mean_ascent_mps is {ascent:g} m/s, which no neck lift up to 15 kg" in str(caught.value)
+    assert (
+        f"The mean climb wanted (mean_ascent_mps) is {ascent:g} m/s, which no neck lift up to 15 kg"
+        in str(caught.value)
+    )
 
 
 @pytest.mark.parametrize("burst", [8_000.0, 36_000.0])
@@ -149,7 +154,10 @@ def test_burst_heights_that_no_lift_gives_are_refused(
 ) -> None:
     with pytest.raises(ContradictionError) as caught:
         with_solved_fill(stated(demo_flight, burst_m=burst), demo_sounding)
-    assert f"burst_height_amsl_m is {burst:.0f} m, which no neck lift" in str(caught.value)
+    assert (
+        f"The burst height wanted (burst_height_amsl_m) is {burst:.0f} m, which no neck lift"
+        in str(caught.value)
+    )
 
 
 def test_a_rate_no_drag_gives_and_a_burst_far_off_are_refused(

@@ -6,7 +6,8 @@ import pytest
 
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.guesses import guess_words, key_words, usual_words
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 
 def with_tags(sortie: Sortie, **tags: Tag) -> Sortie:
@@ -22,7 +23,7 @@ def test_guesses_and_usual_values_stand_apart(sortie: Sortie) -> None:
         glider__mass_kg=Tag.MEASURED,
         glider__area_m2=Tag.GUESS,
     )
-    assert guess_words(told) == ("balloon drag", "area_m2 in [glider]")
+    assert guess_words(told) == ("balloon drag", "area of the glider")
     # the drag is a guess already; what has no words of its own is not worth one as a usual value
     assert usual_words(told) == ("bursting diameter",)
 
@@ -41,7 +42,7 @@ def test_a_drive_that_nobody_stated_is_a_guess(demo_flight: FlightFile) -> None:
         ("packs[all].cold_ratio", "what the cold leaves of pack all"),
         ("fields[Far meadow].amsl_m", "height of Far meadow"),
         ("links[picture].offset_db", "budget of the picture link"),
-        ("links[picture].power_w", "power_w of picture"),
+        ("links[picture].power_w", "power of picture"),
         ("crew.reaction_s", "reaction time"),
     ],
 )

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.barriers import Barrier
 from farglide.atlas.outline import Outline
 from farglide.earth.geodesy import geodesic
@@ -15,9 +15,9 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.outlook.payload import PayloadOutlook
 from farglide.plan.payload import plan_payload
+from farglide.sortie.gear import PayloadSpec
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import PayloadSpec
 
 GRAIN = Grain(n_draws=200, clock_s=60.0)
 

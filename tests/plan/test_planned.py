@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.trial import median_burst_s
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.planned import Planned, for_all_fields, planned, settled

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from farglide.plan.polarfit import with_fitted_polar
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 
 from ..conftest import glides, least, timed
 

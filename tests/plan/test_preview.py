@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.plan.fill import with_solved_fill
@@ -21,7 +21,7 @@ def test_the_demo_comes_to_what_its_plan_says(demo_sounding: Sounding) -> None:
     # burst at T+83 near 30.0 km, with 2.15 kg at the neck: the printed plan of the demo
     assert found.burst_amsl_m == pytest.approx(30_000.0, abs=100.0)
     assert (found.burst_after_launch_s or 0.0) / 60.0 == pytest.approx(83.0, abs=0.6)
-    assert (found.neck_lift_kg, found.burst_m) == (2.15, 7.05)
+    assert (found.neck_lift_kg, found.burst_diameter_m) == (2.15, 7.05)
     assert found.mean_ascent_mps == pytest.approx(29_760.0 / (60.0 * 83.0), rel=0.01)
     assert found.glide_ratio == pytest.approx(8.7, abs=0.1)
     assert found.flown_glide_ratio == found.glide_ratio

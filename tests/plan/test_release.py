@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.chances import chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
@@ -18,12 +18,13 @@ from farglide.plan.release import crew_ratio, flown_outlook, release_outlook, wo
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.stay import Flyer, stay_over
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
+from farglide.sortie.known import Known
 from farglide.sortie.pack import Pack
 from farglide.sortie.release import ReleaseSpec
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.spec import Sortie
 
 HOME_S, SHORT_S = 75 * 60.0, 45 * 60.0
 ASKED = Grain(n_draws=300, clock_s=60.0, prices_mps=(8.0, 30.0, 1000.0), slab=5)
@@ -170,7 +171,7 @@ def test_over_home_it_has_less_than_the_best_way_keeps(ensemble: Ensemble) -> No
     # legs; winds that are now more, now less than the forecast's cost some height
     load = 1.0 / np.cos(np.radians(ensemble.sortie.glider.gentle_bank_deg))
     turn = Turn(ensemble.craft.best_eas_mps * float(np.sqrt(load)), float(load))
-    craft = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+    craft = DrawnGlider(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     flyer = Flyer(craft, ensemble.reach.reaches.speeds)
     stay = stay_over(ensemble.air.scene, flyer, Descent(over.p50, 240.0), turn)
     assert 0.92 * stay.seconds < down.p50 - 102.0 * 60.0 < stay.seconds

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import median_offset
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.trial import Trial, summed_up
@@ -22,7 +22,7 @@ from farglide.plan.shifts import (
     winds_off,
 )
 from farglide.rig.listening import listening_of
-from farglide.sortie.spec import Known
+from farglide.sortie.known import Known
 
 from ..conftest import BOX
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import Terrain
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
@@ -155,7 +155,7 @@ def test_placeless_winds_of_another_latitude_are_suspected(
     stretched = replace(calm, gph_m=calm.gph_m * at_m / 5574.0)
     assert not [s for s in wind_suspicions(launch, stretched) if "swapped" in s]
     placeless = replace(stretched, lat_deg=math.nan, lon_deg=math.nan)
-    assert [s for s in wind_suspicions(launch, placeless) if "lat_deg and lon_deg swapped?" in s]
+    assert [s for s in wind_suspicions(launch, placeless) if "swapped (lat_deg, lon_deg)?" in s]
     plain = replace(calm, lat_deg=math.nan, lon_deg=math.nan)
     assert not [s for s in wind_suspicions(launch, plain) if "swapped" in s]
 
@@ -184,7 +184,7 @@ def test_a_clock_of_another_continent_is_asked_about(sortie: Sortie, demo_pack: 
 def test_a_launch_years_away_is_told(sortie: Sortie, years: float, words: str) -> None:
     told = list(launch_away(sortie.launch, sortie.launch.t_s - years * YEAR_S))
     assert bool(told) is bool(words)
-    assert all(words in one and "is the year of launch_at right?" in one for one in told)
+    assert all(words in one and "is its year right (launch_at)?" in one for one in told)
 
 
 def test_a_guess_that_decides_is_told_and_a_stated_limit_is_not() -> None:

@@ -6,15 +6,16 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.air.standard import pressure_altitude_m
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.constants import STEFAN_BOLTZMANN_WPM2K4
 from farglide.earth.sun import dusk_t_s, sunset_t_s
 from farglide.flightfile.flightfile import FlightFile
-from farglide.glider.polar import GlideAir, Polar, steady_glide
+from farglide.glider.polar import GlideAir, steady_glide
 from farglide.glider.release import pull_out
+from farglide.glider.wing import Polar
 from farglide.plan.ascent import ascent_outlook
 from farglide.plan.home.homeward import Homeward, homeward
 from farglide.plan.tables import (
@@ -27,8 +28,10 @@ from farglide.plan.tables import (
 )
 from farglide.power.convection import _convection_wpm2k
 from farglide.rig.profile import FlightProfile, planned_profile
+from farglide.sortie.gear import HousingSpec
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import HousingSpec, Known, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 RELEASE_S = 76.0 * 60.0
 

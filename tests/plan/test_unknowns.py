@@ -5,14 +5,15 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.trial import Trial, summed_up
 from farglide.flightfile.flightfile import FlightFile
 from farglide.plan.unknowns import UNKNOWNS, Unknown, asked_about, shifted, unknowns
 from farglide.radio.ends.end import GroundTest
 from farglide.rig.listening import drive_s, listening_of
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 Alike = Callable[[Trial, Trial], bool]
 SHIFTS = [(one, sign) for one in UNKNOWNS for sign in (1.0, -1.0) if one.name != "reaction_s"]

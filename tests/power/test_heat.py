@@ -11,7 +11,7 @@ from scipy.integrate import solve_ivp
 from farglide.air.standard import standard_air
 from farglide.errors import InputError
 from farglide.power.convection import _convection_wpm2k
-from farglide.power.heat import Around, Body, temperatures_k
+from farglide.power.heat import Around, Body, cube_size_m, temperatures_k
 
 FloatArray = NDArray[np.float64]
 
@@ -188,3 +188,9 @@ def test_bad_surroundings_are_refused() -> None:
 def test_a_body_that_would_burn_is_refused() -> None:
     with pytest.raises(InputError, match="Check its heat, its area"):
         temperatures_k(CASE, still(400, 60.0, heat_w=200.0), start(280.0))
+
+
+def test_a_box_counts_as_a_cube_of_its_surface() -> None:
+    assert cube_size_m(6.0 * 0.1**2) == pytest.approx(0.1)
+    with pytest.raises(InputError, match=r"area_m2 .*Give square metres"):
+        cube_size_m(0.0)

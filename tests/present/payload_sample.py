@@ -3,6 +3,8 @@
 from dataclasses import replace
 
 from farglide.outlook.ascent import Spread
+from farglide.outlook.charted import ChartOutlook
+from farglide.outlook.launch import MapLine, MapMark
 from farglide.outlook.payload import Landing, PayloadOutlook
 
 from .sample_outlook import sample, with_links
@@ -28,7 +30,9 @@ def payload_sample() -> PayloadOutlook:
         gas="hydrogen",
         neck_lift_kg=1.6,
         volume_m3=2.5,
-        ascent=glider.ascent,
+        ascent=replace(
+            glider.ascent, burst=replace(glider.ascent.burst, lat_deg=-25.07, lon_deg=-65.0)
+        ),
         landing=Landing(
             after_launch_s=Spread(p10=8220.0, p50=9720.0, p90=11_280.0),
             fall_s=Spread(p10=2400.0, p50=2640.0, p90=2900.0),
@@ -43,6 +47,20 @@ def payload_sample() -> PayloadOutlook:
         ),
         dusk_after_launch_s=9000.0,
         links=with_links().links,
+        chart=ChartOutlook(
+            lat_deg=-25.03,
+            lon_deg=-65.5,
+            stands=(MapMark(kind="stand", name="Wether Knap", lat_deg=-25.05, lon_deg=-65.2),),
+            lines=(
+                MapLine(
+                    name="the lake",
+                    kind="water",
+                    points=((-25.2, -64.9), (-25.2, -64.7), (-25.0, -64.7), (-25.0, -64.9)),
+                ),
+            ),
+            ground=None,
+            wide=None,
+        ),
         ground="",
         notes=("flat ground",),
     )

@@ -236,11 +236,11 @@ _HEARD = HeardStand(
 LINKS = (
     HeardLink(
         name="picture", purpose="picture", eirp_dbm=31.0, threshold_dbm=-91.0, spread_db=2.0,
-        reach_m=80_000.0, half_reach_m=40_000.0, stands=(_HEARD,),
+        reach_m=80_000.0, half_reach_m=40_000.0, beam_deg=21.0, stands=(_HEARD,),
     ),
     HeardLink(
         name="command", purpose="command", eirp_dbm=36.0, threshold_dbm=-107.0, spread_db=4.0,
-        reach_m=244_000.0, half_reach_m=122_000.0, stands=(_HEARD,),
+        reach_m=244_000.0, half_reach_m=122_000.0, beam_deg=63.0, stands=(_HEARD,),
     ),
 )  # fmt: skip
 

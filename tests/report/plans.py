@@ -6,7 +6,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any, Final, TypeVar, cast
 
-from farglide.cli.plan import Wanted, flight_and_pack
+from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide
 from farglide.plan.plan import plan_file

@@ -73,7 +73,7 @@ def test_everything_is_inside_the_file(page: str) -> None:
     for tag, attrs in reader.tags:
         assert tag not in {"link", "iframe", "object", "img"}
         assert not {"src", "onclick", "onload"} & set(attrs)
-        assert attrs.get("href", "data:image/png;base64,").startswith("data:image/png;base64,")
+        assert attrs.get("href", "#").startswith(("data:image/png;base64,", "#"))
     assert set(re.findall(r"url\((.{5})", page)) <= {
         "data:", "#doub", "#clip", "#ladd", "#dens", "#line", "#dots", "#boug",
     }  # fmt: skip
@@ -193,8 +193,17 @@ def test_not_cleared_comes_before_the_answer(samples: ModuleType, page: str) -> 
 def test_no_release_says_so_and_what_would_open_it(samples: ModuleType) -> None:
     text = _Reader(render_brief(samples.no_release())).text
     assert "No release above 20 km brings it home" in text
-    assert "What would open it: launch 30 km upwind of home; fly the day after." in text
+    assert "To open it: launch 30 km upwind of home; fly the day after." in text
     assert "No release meets what you ask for." in text
+
+
+def test_links_at_the_top_lead_to_every_sheet_and_are_not_printed(page: str) -> None:
+    nav = re.search(r'<nav class="jump screen".*?</nav>', page, re.DOTALL)
+    assert nav is not None
+    targets = re.findall(r'href="#([a-z]+)"', nav[0])
+    assert targets == ["ladder", "map", "strip", "launching", "aiming", "wrong", "granted"]
+    assert all(page.count(f'id="{target}"') == 1 for target in targets)
+    assert ".screen{display:none}" in page[page.index("@media print{\n .sheet") :]
 
 
 def test_the_same_plan_gives_the_same_bytes(outlook: Outlook, page: str) -> None:

@@ -91,7 +91,13 @@ def test_every_sheet_has_the_flight_and_its_number_at_its_head(
         assert head.rstrip().endswith(f"{n} of {len(sheets)}")
     jobs = ("Fill and launch", "Aim, hold and release", "When it goes wrong", "taken for granted")
     starts = [next(n for n, sheet in enumerate(sheets) if job in sheet) for job in jobs]
-    assert starts == sorted(set(starts))  # each job begins on a sheet of its own
+    # filling and trouble begin a sheet of their own, the rest goes on, so that sheets are full
+    assert starts == sorted(starts)
+    assert starts[0] == 1
+    trouble = [line.strip() for line in sheets[starts[2]].splitlines() if line.strip()]
+    assert trouble[1] == "When it goes wrong"  # below the head of the page
+    lines = [len([line for line in sheet.splitlines() if line.strip()]) for sheet in sheets[:-1]]
+    assert min(lines) > 25
 
 
 def test_a_hostile_name_stays_inside_its_string_of_style(samples: ModuleType) -> None:

@@ -2,12 +2,13 @@
 
 import pytest
 
-from farglide.air.column import Column, Sounding
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.rig.gear import column_of
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
 
 @pytest.fixture(scope="module")
-def column(sortie: Sortie, demo_sounding: Sounding) -> Column:
+def column(sortie: Sortie, demo_sounding: Sounding) -> AirColumn:
     return column_of(sortie, demo_sounding, Grain())

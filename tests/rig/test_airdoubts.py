@@ -5,7 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Column, Sounding
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.rig.airdoubts import air_doubts_of, between_passages_s
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import column_of
@@ -15,7 +16,7 @@ from farglide.sortie.spec import Sortie
 
 
 @pytest.fixture(scope="module")
-def column(sortie: Sortie, demo_sounding: Sounding) -> Column:
+def column(sortie: Sortie, demo_sounding: Sounding) -> AirColumn:
     return column_of(sortie, demo_sounding, Grain())
 
 
@@ -24,7 +25,7 @@ def with_wanted(sortie: Sortie, amsl_m: float) -> Sortie:
 
 
 def test_no_time_passes_at_the_turn_and_most_near_the_ground(
-    sortie: Sortie, column: Column
+    sortie: Sortie, column: AirColumn
 ) -> None:
     elapsed_s = between_passages_s(sortie, column)
     above = column.edges_amsl_m[:-1] >= sortie.wish.wanted_amsl_m
@@ -33,7 +34,7 @@ def test_no_time_passes_at_the_turn_and_most_near_the_ground(
     assert (elapsed_s >= 0.0).all()
 
 
-def test_the_times_are_those_of_the_error_free_flight(sortie: Sortie, column: Column) -> None:
+def test_the_times_are_those_of_the_error_free_flight(sortie: Sortie, column: AirColumn) -> None:
     """The reference flight climbs to its burst and glides down at its best: each height twice."""
     burst_m = 29_900.0
     sortie = replace(sortie, packs=())
@@ -49,7 +50,7 @@ def test_the_times_are_those_of_the_error_free_flight(sortie: Sortie, column: Co
         assert found == pytest.approx(wanted, rel=0.02, abs=60.0)
 
 
-def test_who_would_outlast_the_packs_comes_down_sooner(sortie: Sortie, column: Column) -> None:
+def test_who_would_outlast_the_packs_comes_down_sooner(sortie: Sortie, column: AirColumn) -> None:
     """Home by the best glide takes hours that no pack has: it is flown faster."""
     slow, fast = (
         between_passages_s(with_wanted(one, 28_000.0), column)
@@ -62,7 +63,7 @@ def test_who_would_outlast_the_packs_comes_down_sooner(sortie: Sortie, column: C
     assert (fast <= slow).all()
 
 
-def test_a_balloon_that_bursts_lower_turns_there(sortie: Sortie, column: Column) -> None:
+def test_a_balloon_that_bursts_lower_turns_there(sortie: Sortie, column: AirColumn) -> None:
     whole, higher = (
         between_passages_s(with_wanted(sortie, amsl_m), column) for amsl_m in (32_000.0, 44_000.0)
     )
@@ -70,7 +71,7 @@ def test_a_balloon_that_bursts_lower_turns_there(sortie: Sortie, column: Column)
     assert not whole[column.middles_amsl_m > 30_500.0].any()
 
 
-def test_the_air_s_doubts_are_the_column_s(sortie: Sortie, column: Column) -> None:
+def test_the_air_s_doubts_are_the_column_s(sortie: Sortie, column: AirColumn) -> None:
     found = air_doubts_of(sortie, column)
     assert found.shallow_mps is column.doubt_by_layer.shallow_mps
     assert found.deep_mps is column.doubt_by_layer.deep_mps

@@ -6,13 +6,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Column
+from farglide.air.column import AirColumn
 from farglide.errors import InputError
 from farglide.power.packs import runs_for_s
 from farglide.rig.cells import boxed_end
 from farglide.rig.doubts import pack_end
 from farglide.rig.profile import reference_profile
-from farglide.sortie.spec import Known, PackSpec, Sortie
+from farglide.sortie.gear import PackSpec
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 from ..conftest import BOX
 
@@ -23,7 +25,7 @@ def with_box(pack: PackSpec, **changes: object) -> PackSpec:
 
 
 def test_a_table_of_one_share_is_the_simple_way(
-    sortie: Sortie, column: Column, boxed_pack: PackSpec
+    sortie: Sortie, column: AirColumn, boxed_pack: PackSpec
 ) -> None:
     flat = with_box(boxed_pack, table=((203.15, 0.65), (293.15, 0.65)))
     end = boxed_end(sortie, column, flat)
@@ -33,7 +35,7 @@ def test_a_table_of_one_share_is_the_simple_way(
 
 
 def test_the_cells_follow_the_exponential_of_their_box(
-    sortie: Sortie, column: Column, boxed_pack: PackSpec
+    sortie: Sortie, column: AirColumn, boxed_pack: PackSpec
 ) -> None:
     # 120 J/K behind 0.03 W/K: 4000 s. An obvious slow twin in steps of a second.
     profile = reference_profile(sortie, column, -900.0)
@@ -56,7 +58,7 @@ def test_the_cells_follow_the_exponential_of_their_box(
 
 
 def test_a_worse_box_ends_sooner_and_a_warmer_one_later(
-    sortie: Sortie, column: Column, boxed_pack: PackSpec
+    sortie: Sortie, column: AirColumn, boxed_pack: PackSpec
 ) -> None:
     walls = [
         with_box(boxed_pack, insulation_wpk=Known(value=k)) for k in (0.02, 0.025, 0.03, 0.035)
@@ -72,7 +74,7 @@ def test_a_worse_box_ends_sooner_and_a_warmer_one_later(
 
 
 def test_doubts_join_as_the_root_of_squares(
-    sortie: Sortie, column: Column, boxed_pack: PackSpec
+    sortie: Sortie, column: AirColumn, boxed_pack: PackSpec
 ) -> None:
     by_table = boxed_end(sortie, column, with_box(boxed_pack, table_spread_ratio=0.05)).sd_s
     by_energy = boxed_end(
@@ -89,7 +91,7 @@ def test_doubts_join_as_the_root_of_squares(
 
 
 def test_colder_than_the_table_is_refused_with_the_way_out(
-    sortie: Sortie, column: Column, boxed_pack: PackSpec
+    sortie: Sortie, column: AirColumn, boxed_pack: PackSpec
 ) -> None:
     thin = with_box(boxed_pack, insulation_wpk=Known(value=0.3))
     with pytest.raises(InputError, match=r"packs\[all\] cells is colder than −30 °C from T\+"):
@@ -104,14 +106,14 @@ def test_colder_than_the_table_is_refused_with_the_way_out(
 
 
 def test_a_pack_without_share_and_box_is_refused(
-    sortie: Sortie, column: Column, boxed_pack: PackSpec
+    sortie: Sortie, column: AirColumn, boxed_pack: PackSpec
 ) -> None:
     with pytest.raises(InputError, match="Give the pack a cold_ratio or a box"):
         pack_end(sortie, column, replace(boxed_pack, box=None))
 
 
 def test_waiting_on_the_ground_costs_energy(
-    sortie: Sortie, column: Column, boxed_pack: PackSpec
+    sortie: Sortie, column: AirColumn, boxed_pack: PackSpec
 ) -> None:
     now, late = (
         boxed_end(sortie, column, boxed_pack, wait_s).after_launch_s for wait_s in (0.0, 1200.0)

@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Column, Sounding
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.errors import FarglideError
 from farglide.rig.gear import (
     advised_limits,
@@ -19,9 +20,10 @@ from farglide.rig.gear import (
     launch_fill,
     light_end_s,
 )
-from farglide.sim.reach.support import Limits
+from farglide.sim.reach.drawnglider import Limits
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie, Tag
+from farglide.sortie.known import Known, Tag
+from farglide.sortie.spec import Sortie
 
 
 def test_the_column_begins_under_the_lowest_place(sortie: Sortie, demo_sounding: Sounding) -> None:
@@ -32,7 +34,7 @@ def test_the_column_begins_under_the_lowest_place(sortie: Sortie, demo_sounding:
 
 
 def test_without_slowing_the_air_takes_no_energy(
-    sortie: Sortie, demo_sounding: Sounding, column: Column
+    sortie: Sortie, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     low = column_of(sortie, demo_sounding, Grain(slowing=False))
     assert column.layers.slowing_s2pm2.any()
@@ -40,7 +42,7 @@ def test_without_slowing_the_air_takes_no_energy(
     assert np.array_equal(low.layers.rho_kgpm3, column.layers.rho_kgpm3)
 
 
-def test_the_fill_carries_neck_lift_and_balloon(sortie: Sortie, column: Column) -> None:
+def test_the_fill_carries_neck_lift_and_balloon(sortie: Sortie, column: AirColumn) -> None:
     """Hydrogen weighs 2.016 of the air's 28.96 g/mol: 14.37 kg of air for each kg of gas."""
     fill = launch_fill(sortie, column)
     gas_kg = (1.6 + 1.0) / (28.9647 / 2.01588 - 1.0)
@@ -52,11 +54,13 @@ def test_the_fill_carries_neck_lift_and_balloon(sortie: Sortie, column: Column) 
     assert envelope.slack_diameter_m <= 100.0
 
 
-def test_a_balloon_let_go_low_tells_little_of_early_bursts(sortie: Sortie, column: Column) -> None:
+def test_a_balloon_let_go_low_tells_little_of_early_bursts(
+    sortie: Sortie, column: AirColumn
+) -> None:
     """Seen whole halfway from the fill (1.65 m) to 0.9 of 6.6 m, a flight counts half."""
     fill = launch_fill(sortie, column)
     guessed = replace(sortie.balloon, early_burst_ratio=Known(value=0.03), n_flights=20)
-    half = (bursting_of(sortie, fill).fill_m / 6.6 + 0.9) / 2.0
+    half = (bursting_of(sortie, fill).fill_diameter_m / 6.6 + 0.9) / 2.0
     for seen, counted in ((0.9, 20.0), (half, 10.0), (0.1, 0.0)):
         told = replace(sortie, balloon=replace(guessed, seen_to_ratio=seen))
         law = bursting_of(told, fill)

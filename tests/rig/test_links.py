@@ -12,16 +12,17 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.antennas import LOW_DEG
 from farglide.plan.links.overland import lost_agl_m
 from farglide.present.say.antennas import ground_test_lines
+from farglide.radio.antenna.beams import PatchAntenna, Yagi, even_beam_deg
 from farglide.radio.antenna.helix import Helix, HelixArray
-from farglide.radio.antenna.kinds import Collinear, Dipole, PatchAntenna, Yagi, even_beam_deg
+from farglide.radio.antenna.kinds import Collinear, Dipole
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.budget import budget_of
-from farglide.radio.ends.end import End, GroundTest
+from farglide.radio.ends.end import ONLY_A_GAIN, End, GroundTest
 from farglide.radio.ends.gear import N_SINES
 from farglide.radio.link import largest_loss_db, margin_db, reach_m
 from farglide.radio.path.bounce import bounce_swing
 from farglide.radio.path.smooth_earth import Surface
-from farglide.rig.links import LinkGear, antennas_of, gear_of, link_of
+from farglide.rig.links import LinkGear, antennas_of, beam_deg, gear_of, link_of
 from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
 
 from ..conftest import Document
@@ -51,6 +52,16 @@ def test_without_antennas_nothing_is_added(demo_flight: FlightFile) -> None:
         assert not gear.pattern.any()
         assert gear.polarisation is None
         assert link_of(spec) is gear.link is gear_of(spec).link  # made once
+
+
+def test_the_beam_that_is_aimed_is_that_on_the_ground(picture: LinkSpec) -> None:
+    gear = gear_of(with_ends(picture, ONLY_A_GAIN, HELIX))
+    assert gear.receiver.width is not None
+    assert beam_deg(gear) == min(gear.receiver.width)
+    bare = replace(picture, sender_end=ONLY_A_GAIN, receiver_end=ONLY_A_GAIN)
+    for purpose, sent_dbi, heard_dbi in (("picture", 2.0, 18.0), ("command", 18.0, 2.0)):
+        one = replace(bare, purpose=purpose, sender_gain_dbi=sent_dbi, receiver_gain_dbi=heard_dbi)
+        assert beam_deg(gear_of(one)) == pytest.approx(22.2, abs=0.05)  # (31 000 / 63.1) ** 0.5
 
 
 def test_the_table_is_that_of_both_ends_less_rain_and_nobody_changes_it(

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from farglide.air.column import Column, Sounding
+from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.plan.home.homeward import homeward
@@ -16,8 +17,8 @@ from farglide.rig.profile import (
 )
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.stay import Flyer, stay_over
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.support import Craft
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -29,7 +30,7 @@ def plain(sortie: Sortie, demo_sounding: Sounding) -> Ensemble:
 
 
 @pytest.fixture(scope="module")
-def profile(sortie: Sortie, column: Column) -> FlightProfile:
+def profile(sortie: Sortie, column: AirColumn) -> FlightProfile:
     return reference_profile(sortie, column, -900.0)
 
 
@@ -55,7 +56,7 @@ def test_the_way_down_lasts_as_long_as_gentle_circles_in_still_air(
 ) -> None:
     t, z, _ = profile
     top, low = float(z.max()), float(z[-1])
-    craft = Craft(plain.craft.polar, plain.craft.limits, float(plain.draws.glide_factor[0]))
+    craft = DrawnGlider(plain.craft.polar, plain.craft.limits, float(plain.draws.glide_factor[0]))
     scene, still = plain.air.scene, np.zeros_like(plain.air.scene.layers.u_mps)
     calm = scene._replace(layers=scene.layers._replace(u_mps=still, v_mps=still))
     flyer = Flyer(craft, plain.reach.reaches.speeds)
@@ -76,7 +77,7 @@ def test_airspeeds_are_those_of_balloon_and_glider(profile: FlightProfile, plain
     np.testing.assert_allclose(v[gliding], plain.craft.best_eas_mps * ratio[gliding], rtol=0.02)
 
 
-def test_the_air_around_is_that_of_the_column(profile: FlightProfile, column: Column) -> None:
+def test_the_air_around_is_that_of_the_column(profile: FlightProfile, column: AirColumn) -> None:
     heat_w = np.linspace(1.0, 2.0, len(profile.amsl_m))
     around = around_of(column, profile, heat_w, 0.2)
     k = int(np.argmin(np.abs(profile.amsl_m - 11_050.0)))

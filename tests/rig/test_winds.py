@@ -5,8 +5,9 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
 from farglide.air.doubt import Apart, wind_doubt
+from farglide.air.sounding import Sounding
+from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.rig.winds import apart_of, wind_doubt_of, wind_words
 from farglide.sortie.spec import Sortie
@@ -69,6 +70,22 @@ def test_a_doubt_stated_narrower_changes_less_in_flight(sortie: Sortie, here: So
         found = wind_doubt_of(replace(sortie, doubt=doubt), here)
         assert found.growth_ratio == growth
         assert found.slower_ratio == pytest.approx(growth**2 * law.slower_ratio)
+
+
+def test_a_share_of_the_speed_stated_narrower_changes_less_in_flight(
+    sortie: Sortie, here: Sounding
+) -> None:
+    law = wind_doubt_of(sortie, here)
+    for share, growth in ((0.5, 0.5), (0.0, 0.0), (3.0, 1.0)):
+        doubt = replace(sortie.doubt, deep_wind_ratio=share * law.deep_ratio)
+        found = wind_doubt_of(replace(sortie, doubt=doubt), here)
+        assert found.speed_growth_ratio == pytest.approx(growth)
+        assert found.growth_ratio == 1.0
+
+
+def test_winds_of_another_millennium_are_told_by_their_age(sortie: Sortie, here: Sounding) -> None:
+    with pytest.raises(InputError, match=r"age_s is .* s; allowed: 0 to 1e\+10 s"):
+        wind_words(sortie, replace(here, t_s=here.t_s - 6e10))
 
 
 @pytest.mark.parametrize(

@@ -11,9 +11,9 @@ import pytest
 
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Box
-from farglide.chances import ensemble
+from farglide.chances import making
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_winds
-from farglide.cli.plan import gather_pack
+from farglide.cli.inputs import gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.flightfile.flightfile import FlightFile
 from farglide.radio.link import Link, Receiver, Sender
@@ -86,7 +86,7 @@ def smoothly_drawn() -> Callable[..., Ensemble]:
 
     def made(sortie: Sortie, pack: Pack, grain: Grain) -> Ensemble:
         with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(ensemble, "draw", lambda *given: _smoothed(draw(*given)))
+            patch.setattr(making, "draw", lambda *given: _smoothed(draw(*given)))
             return drawn_ensemble(sortie, pack.sounding, grain)
 
     return made

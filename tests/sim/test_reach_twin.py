@@ -14,10 +14,11 @@ import pytest
 from farglide.air.standard import standard_air
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.heights import geopotential_m
-from farglide.glider.polar import Wing, polar_of
+from farglide.glider.wing import Wing, polar_of
+from farglide.sim.reach.drawnglider import Limits
 from farglide.sim.reach.reach import FREE, Descent, sum_reach
 from farglide.sim.reach.rose import support_between
-from farglide.sim.reach.support import FactorRange, Limits, tabulate
+from farglide.sim.reach.support import FactorRange, tabulate
 
 # Winds of the demo: km, degrees from, m/s.
 KNOTS: Final = (

@@ -9,16 +9,17 @@ import pytest
 from pyproj import Geod
 
 from farglide.air.between import AirAt
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.balloon.ascent import Balance, _balance_mps, balance_of
 from farglide.earth.heights import geometric_at_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.flightfile.standins import DRAG_TABLE
-from farglide.sim.fly.drift import drift_place
 from farglide.sources.soundings.bufr_temp import read_bufr
 from farglide.sources.soundings.netcdf_sounding import read_netcdf_sounding
+
+from .drift import drift_place
 
 GEOD = Geod(ellps="WGS84")
 PRAGUE_KM = 1.6  # displacements are rounded to 0.01 degree, about 1 km; see winds_origin.txt

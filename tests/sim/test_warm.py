@@ -6,28 +6,28 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.sim import warm
+from farglide.sim import tasks, warm
 from farglide.sim.fly import descend, flight
 
 
-@pytest.mark.parametrize("task", warm.TASKS, ids=lambda task: task.name)
-def test_a_task_runs_without_a_warning(task: warm.Task) -> None:
+@pytest.mark.parametrize("task", tasks.TASKS, ids=lambda task: task.name)
+def test_a_task_runs_without_a_warning(task: tasks.Task) -> None:
     with np.errstate(all="raise"):
         task.compiles()
 
 
 def test_the_tasks_are_all_of_the_compiling() -> None:
-    assert sum(task.share_ratio for task in warm.TASKS) == pytest.approx(1.0)
-    assert len({task.name for task in warm.TASKS}) == len(warm.TASKS)
+    assert sum(task.share_ratio for task in tasks.TASKS) == pytest.approx(1.0)
+    assert len({task.name for task in tasks.TASKS}) == len(tasks.TASKS)
 
 
 def test_flights_and_falls_are_warmed_with_the_doors() -> None:
     """What the flight's own test calls cold is called here: fly, descend, pull-out."""
-    for task in warm.TASKS:
+    for task in tasks.TASKS:
         task.compiles()
-    for kernel in (flight._fly_some, descend._descend_some, warm._pull_out, warm.begin_glide):
+    for kernel in (flight._fly_some, descend._descend_some, tasks._pull_out, tasks.begin_glide):
         assert kernel.signatures, kernel  # type: ignore[attr-defined]
-    assert "fly(" in inspect.getsource(warm.whole_flights)
+    assert "fly(" in inspect.getsource(tasks.whole_flights)
 
 
 def test_two_that_begin_at_the_ends_do_each_task_once(
@@ -36,7 +36,7 @@ def test_two_that_begin_at_the_ends_do_each_task_once(
     done: list[str] = []
     seen: list[warm.Compiled] = []
 
-    def task(name: str) -> warm.Task:
+    def task(name: str) -> tasks.Task:
         def work() -> None:
             done.append(name)
             seen.append(warm.compiled_by(tmp_path))
@@ -44,7 +44,7 @@ def test_two_that_begin_at_the_ends_do_each_task_once(
                 warm.compile_from(-1, tmp_path)
 
         work.__name__ = name.replace(" ", "_")
-        return warm.Task(work, 0.25 if name == "last" else 0.375)
+        return tasks.Task(work, 0.25 if name == "last" else 0.375)
 
     monkeypatch.setattr(warm, "TASKS", tuple(task(n) for n in ("first one", "middle", "last")))
     assert warm.compiled_by(tmp_path) == warm.Compiled(0.0, ())

@@ -20,7 +20,7 @@ from farglide.packfile.manifest import Manifest, manifest_text, read_manifest, s
 from farglide.packfile.packfile import open_pack
 from farglide.packfile.winds import winds_text
 from farglide.sources.antenna_pattern import read_antenna_pattern
-from farglide.sources.elevation import read_elevation_within
+from farglide.sources.elevation.elevation import read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
 from farglide.track.journal.head import head_payload

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.files import named_files, with_files
-from farglide.sortie.spec import BarrierSource, PlacesSource, Sortie, TerrainSource
+from farglide.sortie.sources import BarrierSource, PlacesSource, TerrainSource
+from farglide.sortie.spec import Sortie
 
 
 def with_all(flight: FlightFile) -> Sortie:

@@ -1,27 +1,21 @@
-"""Known numbers: finite, with a doubt that is none or more."""
+"""A sortie: what hangs below the balloon, and which permissions are in which state."""
 
-import math
+from dataclasses import replace
 
 import pytest
 
-from farglide.errors import InputError
-from farglide.sortie.spec import Known, Tag
+from farglide.flightfile.flightfile import FlightFile
 
 
-@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
-def test_a_number_must_be_one(value: float) -> None:
-    with pytest.raises(InputError, match="allowed: a finite number") as caught:
-        Known(value=value)
-    assert caught.value.name == "value"
+def test_glider_and_line_hang_below_the_balloon(demo_flight: FlightFile) -> None:
+    sortie = demo_flight.sortie
+    heavier = replace(sortie, train=replace(sortie.train, line_kg=sortie.train.line_kg + 0.05))
+    assert heavier.hanging_kg - sortie.hanging_kg == pytest.approx(0.05)
 
 
-@pytest.mark.parametrize("sd", [-0.1, math.nan, math.inf])
-def test_a_doubt_is_none_or_more(sd: float) -> None:
-    with pytest.raises(InputError, match="0 or more, finite") as caught:
-        Known(value=1.0, sd=sd)
-    assert caught.value.name == "sd"
-
-
-def test_the_spread_is_a_share_of_the_size() -> None:
-    assert Known(value=-4.0, sd=1.0, tag=Tag.GUESS).spread_ratio == 0.25
-    assert Known(value=0.0, sd=1.0).spread_ratio == 0.0
+def test_permissions_are_told_by_their_state(demo_flight: FlightFile) -> None:
+    states = (("airspace", "asked"), ("land", "held"), ("command_radio", "asked"))
+    sortie = replace(demo_flight.sortie, permissions=states)
+    assert sortie.permissions_in("asked") == ("airspace", "command_radio")
+    assert sortie.permissions_in("held") == ("land",)
+    assert sortie.permissions_in("missing") == ()

@@ -4,7 +4,7 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.sortie.spec import Wish
-from farglide.sortie.words import chance_words
+from farglide.sortie.words import at_least_words, at_most_words, chance_words
 
 BOUNDS = Wish().bounds
 _BETTER = ["under 1 in 50", "1 in 20", *(f"{n} in 10" for n in range(1, 5)), "5 in 10"]
@@ -39,6 +39,31 @@ def test_where_no_words_lie_between_two_bounds_the_nearest_are_told() -> None:
     assert chance_words(0.925, (0.92, 0.93)) == "9 in 10"
 
 
+@pytest.mark.parametrize(
+    ("ratio", "at_least", "at_most"),
+    [
+        (0.0, "", "under 1 in 50"),
+        (0.0199, "", "under 1 in 50"),
+        (0.03, "1 in 50", "1 in 20"),
+        (0.1, "1 in 10", "1 in 10"),
+        (0.139, "1 in 10", "2 in 10"),
+        (0.3, "3 in 10", "3 in 10"),  # as tenths are added up, not a hair less
+        (0.656, "6 in 10", "7 in 10"),
+        (0.97, "19 in 20", "49 in 50"),
+        (1.0, "49 in 50", "10 in 10"),
+    ],
+)
+def test_a_bound_is_never_told_as_better_than_it_is(
+    ratio: float, at_least: str, at_most: str
+) -> None:
+    assert at_least_words(ratio) == at_least
+    assert at_most_words(ratio) == at_most
+
+
 def test_a_chance_in_percent_is_refused() -> None:
+    with pytest.raises(InputError, match="ratio"):
+        at_least_words(70.0)
+    with pytest.raises(InputError, match="ratio"):
+        at_most_words(70.0)
     with pytest.raises(InputError, match="ratio"):
         chance_words(93.0, BOUNDS)

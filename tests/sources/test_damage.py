@@ -7,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.earth.state import Place
 from farglide.errors import SourceError
 from farglide.sources.winds import read_winds

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.earth.state import Place
 from farglide.errors import SourceError
 from farglide.sources.winds import distance_km, format_of, read_winds

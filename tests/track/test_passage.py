@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.air.standard import pressure_altitude_m
 from farglide.chances.ensemble import air_of
 from farglide.sim.core.scene import Scene

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from farglide.air.column import Layers
+from farglide.air.layers import Layers
 from farglide.kernel import compiled, merged
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 from farglide.air.stratosphere import BY_AGE, BY_DISTANCE, Aloft
-from farglide.errors import InputError
+from farglide.errors import InputError, check_range
 
 _HOUR_S: Final = 3600.0
 _KM_M: Final = 1000.0
@@ -39,6 +39,13 @@ _CLIMATE_MPS: Final = 13.5
 _MOST_SLOWER: Final = 0.5
 """However old the winds: then both soundings have little more in common than the climate."""
 _AGE_PER_LEAD: Final = 1.0 / 6.0
+_DATES: Final = "Look at the dates of the launch, of the winds and of their run."
+_APART: Final = (
+    ("age_s", "s", 1e10, _DATES),
+    ("distance_m", "m", 2.1e7, "Look at the places of the launch and of the winds."),
+    ("lead_s", "s", 1e9, _DATES),
+)
+"""How far apart winds and flight may be: three centuries, half round the Earth, three decades."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,10 +57,10 @@ class Apart:
     lead_s: float | None = None  # None: measured winds, no forecast
 
     def __post_init__(self) -> None:
-        for name, unit in (("age_s", "s"), ("distance_m", "m"), ("lead_s", "s")):
+        for name, unit, most, remedy in _APART:
             value = getattr(self, name)
-            if value is not None and not 0.0 <= value < 1e12:
-                raise InputError(name, f"{value} {unit}", f"0 {unit} or more, finite")
+            if value is not None:
+                check_range(name, value, unit, (0.0, most), remedy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,11 +85,12 @@ class WindDoubt:
     aloft: Aloft = BY_AGE  # what the stratosphere makes of the deep error
     age_s: float = _AGE_S  # how old such winds are: what they change in a flight hangs on it
     growth_ratio: float = 1.0
-    beyond_mps: float = 10.0
+    speed_growth_ratio: float = 1.0  # multiplies what the speed adds to that, along the wind
+    beyond_mps: float = 12.5
 
     def __post_init__(self) -> None:
-        sizes = "shallow_mps", "deep_mps", "deep_ratio", "age_s", "growth_ratio", "beyond_mps"
-        for name in sizes:
+        sizes = ("shallow_mps", "deep_mps", "deep_ratio", "age_s", "growth_ratio", "beyond_mps")
+        for name in (*sizes, "speed_growth_ratio"):
             most = 1e12 if name == "age_s" else 1000.0
             if not 0.0 <= getattr(self, name) <= most:
                 raise InputError(name, getattr(self, name), f"0 to {most:g}")

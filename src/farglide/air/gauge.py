@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from farglide.air.column import Layers
+from farglide.air.layers import Layers
 from farglide.arrays import FloatArray
 
 

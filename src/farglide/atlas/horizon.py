@@ -2,78 +2,19 @@
 
 import math
 from dataclasses import dataclass
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.atlas.terrain import Posts, Terrain, ground_amsl_m, height_amsl_m, row_column
-from farglide.constants import MEAN_EARTH_RADIUS_M
-from farglide.earth.geodesy import geodesic
-from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
+from farglide.atlas.groundline import Headed, walk_ground
+from farglide.atlas.posts import Posts
+from farglide.atlas.sweep import Sweep
+from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.earth.state import Place
-from farglide.errors import InputError, check_range
-from farglide.kernel import compiled, inlined, inner, roomy
-
-STANDARD_EARTH_RATIO: Final = 4.0 / 3.0
-"""Effective earth radius over the true one, for the radio refraction of standard air.
-
-Source: Rec. ITU-R P.526-8, annex 1, 1, and P.618-13 (effective radius 8500 km, 0.06 % more).
-"""
-LONGEST_M: Final = 500_000.0
-_MOST_SAMPLES: Final = 50_000_000
-_SEGMENT_M: Final = 5000.0
-_LAST_LAT_RAD: Final = math.radians(85.0)
-
-
-class GroundLine(NamedTuple):
-    """The ground along a line: distance from its start, and height, NaN where unknown."""
-
-    distance_m: FloatArray
-    ground_amsl_m: FloatArray
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sweep:
-    """In which directions the ground is walked, how far, in what steps, over which earth.
-
-    `earth_ratio`: effective earth radius over the true one; 1 without refraction. Ground nearer
-    than `clear_m` is left out.
-    """
-
-    azimuths_deg: FloatArray
-    reach_m: float
-    step_m: float
-    earth_ratio: float = STANDARD_EARTH_RATIO
-    clear_m: float = 0.0
-
-    def __post_init__(self) -> None:
-        azimuths = self.azimuths_deg
-        if azimuths.ndim != 1 or not len(azimuths) or not (np.abs(azimuths) <= 360.0).all():
-            allowed = "one or more in a row, each -360 to 360 deg"
-            raise InputError("azimuths_deg", f"{azimuths} deg", allowed, "North is 0, east 90.")
-        _check_step(self.step_m)
-        if not self.step_m <= self.reach_m <= LONGEST_M:
-            allowed = f"one step, {self.step_m:g} m, to {LONGEST_M:.0f} m"
-            raise InputError("reach_m", f"{self.reach_m} m", allowed, "Radio sight ends before.")
-        if not 0.5 <= self.earth_ratio <= 10.0:
-            raise InputError("earth_ratio", self.earth_ratio, "0.5 to 10", "Standard air: 4/3.")
-        check_range("clear_m", self.clear_m, "m", (0.0, self.reach_m))
-        n = len(azimuths) * self.n_rings
-        if n > _MOST_SAMPLES:
-            allowed = f"up to {_MOST_SAMPLES}"
-            raise InputError("samples of the ground", n, allowed, "Take longer steps.")
-
-    @property
-    def n_rings(self) -> int:
-        """Return the number of samples in each direction, the stand left out."""
-        return int(self.reach_m / self.step_m + 1e-9)
-
-    @property
-    def radius_m(self) -> float:
-        """Return the effective earth radius."""
-        return self.earth_ratio * MEAN_EARTH_RADIUS_M
+from farglide.errors import InputError
+from farglide.kernel import inlined, inner, roomy
 
 
 class Rings(NamedTuple):
@@ -94,14 +35,6 @@ class FanScale(NamedTuple):
     radius_m: float
 
 
-class Headed(NamedTuple):
-    """A place on a geodesic, and where the line heads there."""
-
-    lat_rad: float
-    lon_rad: float
-    azimuth_rad: float
-
-
 class _Walk(NamedTuple):
     """From where and in which directions a fan is walked; see `Sweep`."""
 
@@ -110,15 +43,6 @@ class _Walk(NamedTuple):
     azimuths_rad: FloatArray
     clear_m: float
     scale: FanScale
-
-
-class _Cubic(NamedTuple):
-    """The coefficients of a cubic, by the power they belong to."""
-
-    value: float
-    slope: float
-    square: float
-    cube: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,25 +69,6 @@ class SkyLine(NamedTuple):
     elevation_deg: FloatArray
     distance_m: FloatArray
     known_to_m: FloatArray
-
-
-def profile(terrain: Terrain, start: Place, end: Place, step_m: float) -> GroundLine:
-    """Return the ground along the geodesic between two places, both ends included.
-
-    Points are evenly spaced, at most `step_m` apart. The heights of the two places play no part.
-    Valid: lines up to 500 km, steps of 1 m to 10 km; NaN beyond 85 deg of latitude.
-    Source: as `earth.geodesy.geodesic` and `_advanced`.
-    """
-    line = geodesic(start, end)
-    if not 0.0 < line.distance_m <= LONGEST_M:
-        allowed = f"more than 0 to {LONGEST_M:.0f} m"
-        raise InputError("distance_m", f"{line.distance_m} m", allowed, "Give two near places.")
-    _check_step(step_m)
-    n, rad = math.ceil(line.distance_m / step_m), math.radians
-    heights = np.empty(n + 1)
-    origin = Headed(rad(start.lat_deg), rad(start.lon_deg), rad(line.azimuth_deg))
-    walk_ground(terrain.posts, origin, line.distance_m / n, heights)
-    return GroundLine(np.linspace(0.0, line.distance_m, n + 1), heights)
 
 
 def sky_line(terrain: Terrain, stand: Place, sweep: Sweep) -> SkyLine:
@@ -216,12 +121,6 @@ def fill_fan(terrain: Terrain, fan: Fan, first: int, last: int) -> None:
     lat_rad, lon_rad = math.radians(stand.lat_deg), math.radians(stand.lon_deg)
     walk = _Walk(lat_rad, lon_rad, np.radians(sweep.azimuths_deg), sweep.clear_m, scale)
     _fill_fan(terrain.posts, walk, first, last, fan.rings)
-
-
-def _check_step(step_m: float) -> None:
-    if not 1.0 <= step_m <= 10_000.0:
-        remedy = "Take about the spacing of the posts."
-        raise InputError("step_m", f"{step_m} m", "1 to 10000 m", remedy)
 
 
 @inlined
@@ -301,76 +200,3 @@ def _touched(
             return last
         last = prior
     return -1
-
-
-@compiled
-def walk_ground(posts: Posts, start: Headed, step_m: float, out: FloatArray) -> None:
-    """Fill `out` with the ground at every step along a geodesic, the start being the first.
-
-    Between points some 5 km apart, rows and columns are cubic in the distance: within a millimetre
-    of the geodesic.
-    """
-    most = max(int(_SEGMENT_M / step_m), 1)
-    at, first = start, 0
-    while first < len(out):
-        n = min(most, len(out) - first)
-        end = _advanced(at, n * step_m)
-        cell0 = row_column(posts, at.lat_rad, at.lon_rad)
-        cell1 = row_column(posts, end.lat_rad, end.lon_rad)
-        speed0 = _rates(at.lat_rad, at.azimuth_rad)
-        speed1 = _rates(end.lat_rad, end.azimuth_rad)
-        down, east = -n * step_m / posts.step_lat_rad, n * step_m / posts.step_lon_rad
-        row = _cubic(cell0[0], cell1[0], speed0[0] * down, speed1[0] * down)
-        column = _cubic(cell0[1], cell1[1], speed0[1] * east, speed1[1] * east)
-        for k in range(n):
-            out[first + k] = ground_amsl_m(posts, _cubic_at(row, k / n), _cubic_at(column, k / n))
-        if max(abs(at.lat_rad), abs(end.lat_rad)) > _LAST_LAT_RAD:
-            out[first:] = math.nan
-            return
-        at, first = end, first + n
-
-
-@inner
-def _cubic(start: float, end: float, slope_start: float, slope_end: float) -> _Cubic:
-    """Return the cubic over 0 to 1 with these values and slopes (Hermite)."""
-    change = end - start
-    bend = 3.0 * change - 2.0 * slope_start - slope_end
-    return _Cubic(start, slope_start, bend, slope_start + slope_end - 2.0 * change)
-
-
-@inlined
-def _cubic_at(cubic: _Cubic, x: float) -> float:
-    return cubic.value + x * (cubic.slope + x * (cubic.square + x * cubic.cube))
-
-
-@inner
-def _rates(lat_rad: float, azimuth_rad: float) -> tuple[float, float, float]:
-    """Return how latitude, longitude and azimuth change per metre along a geodesic.
-
-    Source: Torge and Mueller, Geodesy (4th ed. 2012), differential equations of the geodesic
-    (their section, 6.3, from memory; their end points are those of a reference library).
-    """
-    along, across = math.cos(azimuth_rad), math.sin(azimuth_rad)
-    normal_m = _normal_radius_m(lat_rad)
-    turn = across / normal_m
-    return along / _meridian_radius_m(lat_rad), turn / math.cos(lat_rad), turn * math.tan(lat_rad)
-
-
-@inner
-def _advanced(at: Headed, distance_m: float) -> Headed:
-    """Return the place further along a geodesic, by one Runge-Kutta step.
-
-    Valid: steps up to 10 km, to 85 deg of latitude. Source: `_rates`; Runge-Kutta of fourth order.
-    """
-    lat, lon, azimuth = at
-    half_m = 0.5 * distance_m
-    a = _rates(lat, azimuth)
-    b = _rates(lat + half_m * a[0], azimuth + half_m * a[2])
-    c = _rates(lat + half_m * b[0], azimuth + half_m * b[2])
-    d = _rates(lat + distance_m * c[0], azimuth + distance_m * c[2])
-    sixth_m = distance_m / 6.0
-    return Headed(
-        lat + sixth_m * (a[0] + 2.0 * (b[0] + c[0]) + d[0]),
-        lon + sixth_m * (a[1] + 2.0 * (b[1] + c[1]) + d[1]),
-        azimuth + sixth_m * (a[2] + 2.0 * (b[2] + c[2]) + d[2]),
-    )

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray
+from farglide.atlas.ring import encloses
 from farglide.constants import MEAN_EARTH_RADIUS_M, WGS84_FLATTENING, WGS84_SEMI_MAJOR_M
 from farglide.earth.state import check_lat_lon, wrapped_lon_deg
 from farglide.errors import ContradictionError, InputError
@@ -80,7 +81,7 @@ def area_m2(outline: Outline) -> float:
 def contains(outline: Outline, lat_deg: FloatArray, lon_deg: FloatArray) -> BoolArray:
     """Tell which points lie in an outline; those on its line may fall either way.
 
-    Shapes: any, both alike. Source: crossings of a ray are odd inside (common practice, no source).
+    Shapes: any, both alike. Source: as `ring.encloses`.
 
     >>> square = Outline(points=((0.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, 0.0)))
     >>> contains(square, np.array([0.5, 0.5]), np.array([0.5, 1.5])).tolist()
@@ -90,13 +91,7 @@ def contains(outline: Outline, lat_deg: FloatArray, lon_deg: FloatArray) -> Bool
     lat = np.asarray(lat_deg, np.float64)
     first_deg = outline.points[0][1]
     lon = first_deg + (np.asarray(lon_deg, np.float64) - first_deg + 180.0) % 360.0 - 180.0
-    inside = np.zeros(lat.shape, np.bool_)
-    for (lat_a, lon_a), (lat_b, lon_b) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
-        if lat_a == lat_b:
-            continue
-        between = (lat_a > lat) != (lat_b > lat)
-        inside ^= between & (lon < lon_a + (lat - lat_a) / (lat_b - lat_a) * (lon_b - lon_a))
-    return inside
+    return encloses(corners[:, ::-1], lon, lat)
 
 
 def edge_distance_m(outline: Outline, lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:

@@ -29,7 +29,7 @@ class Bursting(NamedTuple):
     mean_m: float
     sd_m: float
     early_ratio: float
-    fill_m: float  # how wide the balloon is at the launch
+    fill_diameter_m: float  # how wide the balloon is at the launch
 
 
 class Record(NamedTuple):
@@ -46,7 +46,7 @@ def _early_passed_ratio(diameter_m: float, law: Bursting) -> float:
     end_m = EARLY_END_RATIO * law.mean_m
     if diameter_m >= end_m:
         return 1.0
-    return max(diameter_m - law.fill_m, 0.0) / max(end_m - law.fill_m, 1e-9)
+    return max(diameter_m - law.fill_diameter_m, 0.0) / max(end_m - law.fill_diameter_m, 1e-9)
 
 
 @compiled

@@ -5,10 +5,11 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.chances.chances import Chances, chances_in, runs, state_of
+from farglide.chances.chances import Chances, chances_in
 from farglide.chances.decision import decide
 from farglide.chances.heights import after_bursts, chances_by, chances_by_clock, rules_of
 from farglide.chances.informed import Informed
+from farglide.chances.spells import runs, state_of
 from farglide.chances.window import Decision, release_takes_s
 from farglide.earth.state import place_deg
 from farglide.outlook.advice import (

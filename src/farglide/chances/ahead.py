@@ -27,11 +27,6 @@ def aloft_at(ensemble: Ensemble, moment: int) -> Aloft:
     return Aloft(states, np.ascontiguousarray(tracks.gas_kg[:, moment]))
 
 
-def widest_at(ensemble: Ensemble, moment: int) -> FloatArray:
-    """Return the widest that each draw's film has been by a moment of its climb."""
-    return np.asarray(np.nanmax(ensemble.climbs.tracks.diameter_m[:, : moment + 1], axis=1))
-
-
 def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) -> Ensemble:
     """Return the ensemble with climbs that go on from now, on the clock of the launch.
 

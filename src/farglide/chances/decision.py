@@ -6,8 +6,9 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import BoolArray
-from farglide.chances.chances import Chances, as_ordered
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.spells import as_ordered
 from farglide.chances.window import Decision, counted_ratio, run_around, window_around
 from farglide.sortie.spec import Wish
 

@@ -2,9 +2,10 @@
 
 from typing import NamedTuple
 
-from farglide.chances.chances import Chances, shut_s
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import chances_by
+from farglide.chances.spells import shut_s
 from farglide.chances.spots import Asking, Spots, fields_from, heard_from
 from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision, window_of

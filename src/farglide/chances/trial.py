@@ -8,9 +8,10 @@ import numpy as np
 
 from farglide.arrays import IntArray
 from farglide.chances.case import median_offset
-from farglide.chances.chances import Chances, shut_s
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
+from farglide.chances.spells import shut_s
 from farglide.chances.window import Decision, window_of
 from farglide.errors import ContradictionError, InputError
 

@@ -6,10 +6,12 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray
-from farglide.chances.chances import Chances, as_ordered
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.spells import as_ordered
 from farglide.outlook.release import Ending
-from farglide.sortie.spec import DropSpec, Wish
+from farglide.sortie.gear import DropSpec
+from farglide.sortie.spec import Wish
 
 WITHIN_RATIO: Final = 0.02
 """The window holds all heights whose chance is this near to the best."""

@@ -28,23 +28,24 @@ def answer_text(outlook: Outlook | PayloadOutlook) -> str:
     return "\n".join([*decision_lines(outlook), rest_text(outlook)])
 
 
-def begun_text(begun: Decided | PayloadOutlook, width: int = WIDTH) -> str:
-    """Return the beginning of the first screen, which stands when the decision does."""
+def begun_text(begun: Decided | PayloadOutlook, width: int = WIDTH, full: bool = False) -> str:
+    """Return the beginning of the first screen, which stands when the decision does.
+
+    Of a payload all that is asked for.
+    """
     if isinstance(begun, PayloadOutlook):
-        return answer_text(begun)
+        return "\n".join(payload_lines(begun, full))
     return "\n".join(decision_lines(begun.outlook, width))
 
 
 def rest_text(outlook: Outlook | PayloadOutlook, width: int = WIDTH, full: bool = False) -> str:
     """Return the end of the first screen, and all that the screen leaves out or how to see it."""
     if isinstance(outlook, PayloadOutlook):
-        return ""
+        return "" if full else "\n".join(wrap(_MORE, width))
     more = more_lines(outlook) if full else wrap(f"{LAST_WORD} {_MORE}", width)
     return "\n".join([*compared_lines(outlook, width), "", *more])
 
 
-def written_words(outlook: Outlook | PayloadOutlook, out: Path) -> str:
+def written_words(out: Path) -> str:
     """Return what of the written files a person opens first."""
-    if isinstance(outlook, PayloadOutlook):
-        return f"Landing: {out / 'landing.geojson'}"
     return f"Brief: {out / 'brief.html'}"

@@ -1,4 +1,4 @@
-"""farglide new --ask: twelve questions, in a terminal or from a pipe, that make a flight file."""
+"""farglide new --ask: a few questions, in a terminal or from a pipe, that make a flight file."""
 
 import sys
 from collections.abc import Callable
@@ -19,11 +19,13 @@ Read = Callable[[str], str]
 """Shows a prompt and returns a line; raises EOFError where there is no more."""
 Say = Callable[[str], None]
 
-_BACK: Final = ("back", "undo", "<")
+_BACK: Final = ("back", "go back", "undo", "<")
+_HELP: Final = ("help", "?")
+_STOP: Final = ("stop", "quit", "exit")
 _OPENING: Final = (
     f"{len(TITLES)} questions make a flight file. Type what you know, its unit behind it or none. "
-    "Enter alone leaves a part out where that may be. back: to the answer before. Ctrl-C: stop, "
-    "with your answers kept."
+    "Enter alone leaves a part out where that may be. back: to the answer before. help: this once "
+    "more. stop, or Ctrl-C: stop, with your answers kept."
 )
 _PROMPT: Final = "  > "
 
@@ -91,8 +93,7 @@ def _talk(dialogue: Dialogue, desk: Desk) -> None:
             shown = turn.question
         _show(desk, _part_words(turn.part, dialogue.kept))
         said = desk.line()
-        if said.strip().lower() in _BACK:
-            dialogue.back()
+        if _is_order(said, dialogue, desk):
             shown = 0
             continue
         try:
@@ -101,6 +102,18 @@ def _talk(dialogue: Dialogue, desk: Desk) -> None:
         except AnswerError as error:
             desk.refused.append(f"line {desk.n_lines}: {error}")
             _show(desk, f"Not taken: {error}")
+
+
+def _is_order(said: str, dialogue: Dialogue, desk: Desk) -> bool:
+    """Do what was typed in place of an answer; tell whether it was such an order."""
+    order = " ".join(said.lower().split())
+    if order in _STOP:
+        raise KeyboardInterrupt
+    if order in _BACK:
+        dialogue.back()
+    elif order in _HELP:
+        _show(desk, _OPENING)
+    return order in (*_BACK, *_HELP)
 
 
 def _part_words(part: Part, kept: str) -> str:
@@ -119,7 +132,17 @@ def _resume(dialogue: Dialogue, kept: Path, desk: Desk) -> None:
             dialogue.answer(line)
     except (AnswerError, OSError, ValueError):
         pass  # the rest is asked
-    _show(desk, f"Your {len(dialogue.answers)} answers of before are in {kept}: it goes on there.")
+    told = f"{_answers(dialogue)} of before {_are(dialogue)} in {kept}"
+    _show(desk, f"{told}: it goes on there.")
+
+
+def _answers(dialogue: Dialogue) -> str:
+    n = len(dialogue.answers)
+    return "Your one answer" if n == 1 else f"Your {n} answers"
+
+
+def _are(dialogue: Dialogue) -> str:
+    return "is" if len(dialogue.answers) == 1 else "are"
 
 
 def _ended(dialogue: Dialogue, desk: Desk, kept: Path) -> list[str]:
@@ -135,10 +158,10 @@ def _ended(dialogue: Dialogue, desk: Desk, kept: Path) -> list[str]:
     try:
         kept.write_text("\n".join([head, *dialogue.answers, ""]), encoding="utf-8")
     except OSError as error:
-        return [*lines, f"Your answers could not be kept in {kept}: {error.strerror}."]
-    lines.append(
-        f"Your {len(dialogue.answers)} answers are kept in {kept}; in a terminal, the same"
-    )
+        what = f"{_answers(dialogue)} could not be kept in {kept}"
+        return [*lines, f"{what}: {error.strerror}."]
+    told = f"{_answers(dialogue)} {_are(dialogue)} kept in {kept}"
+    lines.append(f"{told}; in a terminal, the same")
     return [*lines, "command goes on from there."]
 
 

@@ -8,17 +8,24 @@ from typing import Final
 
 from farglide.atlas.outline import Outline, area_m2
 from farglide.cli.checked import checked
+from farglide.cli.checklog import log_check_text
+from farglide.cli.checkpack import pack_check_text
+from farglide.cli.told import COMPILING, Told
 from farglide.earth.clock import clock_text, date_text
 from farglide.flightfile.flightfile import FlightFile, InputLine, read_flight_file
 from farglide.flightfile.notes import missing_notes
 from farglide.flightfile.reading.endings import unit_text
+from farglide.kernel_store import is_warm
+from farglide.plan.guesses import key_words
 from farglide.plan.polarfit import with_fitted_polar
 from farglide.present.lines import blocks
 from farglide.present.say.preview import preview_lines
 from farglide.present.say.text import sentence
 from farglide.radio.ends.end import NO_PLACE
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 from farglide.sortie.words import permission_words
+from farglide.track.journal.reader import is_log
 
 _HEADS: Final = {
     "launch": "Launch", "balloon": "Balloon", "train": "Line", "glider": "Glider", "drop": "Drop",
@@ -27,6 +34,20 @@ _HEADS: Final = {
     "packs": "Pack", "links": "Link", "stands": "Stand", "parts": "Part",
     "glider.timed_glides": "Timed glide",
 }  # fmt: skip
+
+
+def checked_text(file: Path, now_t_s: float) -> str:
+    """Return what `farglide check` prints of a flight file, the folder of a pack, or a log."""
+    if file.is_dir():
+        return pack_check_text(file)
+    if is_log(file):
+        return log_check_text(file)
+    told = Told(False, (COMPILING,))
+    if not is_warm():
+        told(f"{COMPILING} that a check needs, once: up to 10 s")
+    text = check_text(file, now_t_s)
+    told.finish()
+    return text
 
 
 def check_text(path: Path, now_t_s: float | None = None) -> str:
@@ -52,10 +73,21 @@ def check_text(path: Path, now_t_s: float | None = None) -> str:
 
 def _inputs(flight: FlightFile) -> Iterator[list[str]]:
     """Yield every section of the file that was read: its head, and a sentence for each number."""
-    # the result of a test that nobody made is not worth a sentence
-    told = (one for one in flight.inputs if one.number.given or one.row.key != "offset_db")
+    told = (one for one in flight.inputs if _is_told(flight.sortie, one))
     for section, lines in groupby(told, key=lambda line: line.section):
         yield [_section_head(flight, section), *(f"  {_sentence(line)}" for line in lines)]
+
+
+def _is_told(sortie: Sortie, line: InputLine) -> bool:
+    """Tell whether a number counts in this flight: what nobody has or tested is left out."""
+    counts = {
+        "offset_db": False,  # the result of a test that nobody made
+        "seen_to_ratio": sortie.balloon.n_flights > 0,
+        "canopy_drag": line.section != "train" or sortie.train.canopy_m is not None,
+    }
+    if line.section == "payload" and sortie.payload is None:
+        return False
+    return line.number.given or counts.get(line.row.key, True)
 
 
 def _section_head(flight: FlightFile, section: str) -> str:
@@ -173,4 +205,5 @@ def _guess_lines(inputs: tuple[InputLine, ...]) -> Iterator[str]:
         yield "What is not known (guesses), and what would settle it"
     for line in guesses:
         settle = f": {line.row.settle}" if line.row.settle else ""
-        yield f"  {line.section} {line.row.key}{settle}"
+        said = key_words(f"{line.section}.{line.row.key}")
+        yield f"  {said} ([{line.section}] {line.row.key}){settle}"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import Terrain
 from farglide.errors import (
     ContradictionError,
@@ -23,7 +23,7 @@ from farglide.outlook.preview import Preview
 from farglide.plan.fill import with_solved_fill
 from farglide.plan.preview import preview, still_air, with_fitted_lines
 from farglide.plan.sortienotes import sortie_notes
-from farglide.plan.suspicions import launch_away, suspicions
+from farglide.plan.suspicions import launch_away, suspicions, untold
 from farglide.rig.listening import check_grounds
 from farglide.sortie.pack import Pack
 
@@ -58,8 +58,8 @@ def checked(flight: FlightFile, now_t_s: float | None = None) -> Checked:
     pack = Pack(sounding=air, terrain=terrain)
     told = [*sortie_notes(flight.sortie), *suspicions(flight.sortie, pack)]
     told += launch_away(flight.sortie.launch, now_t_s) if now_t_s is not None else ()
-    new = tuple(note for note in told if note not in filled.notes)
-    return Checked(flight=with_fitted_lines(flight, filled), preview=found, notes=new)
+    notes = untold(told, filled.notes)
+    return Checked(flight=with_fitted_lines(flight, filled), preview=found, notes=notes)
 
 
 def _terrain(flight: FlightFile, problems: list[Problem]) -> Terrain | None:

@@ -2,9 +2,10 @@
 
 from pathlib import Path
 
-from farglide.errors import SourceError
+from farglide.cli.inputs import named_flight
+from farglide.errors import FlightFileError, SourceError
 from farglide.packfile.manifest import FLIGHT, read_manifest
-from farglide.packfile.packfile import EDITED
+from farglide.packfile.packfile import EDITED, OUTSIDE, open_pack
 from farglide.packfile.parts import State, standing, states_of
 
 
@@ -21,5 +22,14 @@ def pack_check_text(folder: Path) -> str:
     lines = [f"{folder}: a pack of {len(states)} parts", ""]
     lines += [f"  {name}: {state.value}" for name, state in sorted(told.items())]
     if is_edited:
-        lines += [f"  {EDITED}"]
+        lines += [f"  {one}" for one in (EDITED, *_outside(folder))]
     return "\n".join([*lines, "", f"What its flight file means: farglide check {where / FLIGHT}"])
+
+
+def _outside(folder: Path) -> list[str]:
+    """Return what an edited flight file names outside its pack; one with problems names nothing."""
+    try:
+        notes = named_flight(None, folder, open_pack(folder)).notes
+    except FlightFileError:
+        return []  # told by a check of it
+    return [note for note in notes if note.startswith(OUTSIDE)]

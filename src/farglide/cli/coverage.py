@@ -4,21 +4,21 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
+from farglide.cli.inputs import edited_lines, files_read, named_flight
 from farglide.cli.outfiles import check_apart, check_out, write_texts
-from farglide.cli.plan import edited_lines, files_read, named_flight
 from farglide.compute import on_threads
 from farglide.errors import InputError, check_range
-from farglide.gather.gather import gather_patch, gather_patterns, gather_places
+from farglide.gather.gather import gather_circle, gather_patterns, gather_places
 from farglide.kernel_store import is_warm
 from farglide.outlook.coverage import CoverageAsked
 from farglide.packfile.packfile import open_pack
-from farglide.plan.links.coverage import cover, patch_of
+from farglide.plan.links.coverage import cover, ground_circle_of
 from farglide.present.draw.maps.coverage_layer import coverage_geojson
 from farglide.present.draw.maps.coverage_map import coverage_files
 from farglide.present.lines import blocks
 from farglide.present.say.links.coverage import coverage_lines
 from farglide.sim.hear.ears import TOP_M
-from farglide.sim.hear.patch import (
+from farglide.sim.hear.groundcircle import (
     FARTHEST_M,
     NEAREST_M,
     TOP_AGL_M,
@@ -41,9 +41,9 @@ def coverage_text(
     flight = named_flight(file, pack, opened)
     check_apart(out, files_read(flight))
     sortie = gather_patterns(gather_places(flight)).sortie
-    patch = patch_of(sortie, asked)
+    circle = ground_circle_of(sortie, asked)
     progress("reading the ground")
-    terrain = gather_patch(sortie, patch)
+    terrain = gather_circle(sortie, circle)
     once = "" if is_warm() else ", and compiling what that needs, once: up to 10 s"
     progress(f"looking round the stand{once}")
     found = cover(sortie, asked, terrain, on_threads())

@@ -1,7 +1,7 @@
 """farglide fields: from files to what is known of every place to land, and of what lies between."""
 
+from farglide.cli.inputs import Wanted, edited_lines, flight_and_pack, refuse_payload
 from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import Wanted, edited_lines, flight_and_pack, refuse_payload
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.plan.places.placeview import see_places

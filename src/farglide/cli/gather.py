@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from farglide.cli.plan import gather_pack
+from farglide.cli.inputs import gather_pack
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather_patterns, gather_places
 from farglide.gather.launching import check_launch_places

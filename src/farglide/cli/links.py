@@ -2,8 +2,8 @@
 
 from typing import Final
 
+from farglide.cli.inputs import Wanted, edited_lines, flight_and_pack, refuse_payload
 from farglide.cli.outfiles import check_out, write_texts
-from farglide.cli.plan import Wanted, edited_lines, flight_and_pack, refuse_payload
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import check_range
@@ -51,7 +51,7 @@ def _curves(heard: FlightLinks, wanted: Wanted) -> list[str]:
     if wanted.out is None or not heard.outlook.links:
         return []
     clock = FlightClock(launch_t_s=heard.launch_t_s, zone=heard.zone)
-    words = "release by" if heard.field else "half have burst by"
+    words = "release by" if heard.field else "5 in 10 have burst by"
     end = Ending(heard.release_after_launch_s, words)
     write_texts({MARGINS: margins_svg(heard.outlook.links, clock, end)}, wanted.out)
     return [f"Margin curves: {wanted.out / MARGINS}"]

@@ -40,7 +40,7 @@ def _farglide() -> None:
 @app.command()
 def new(
     file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("flight.toml"),
-    ask: Annotated[bool, typer.Option("--ask", help="Ask twelve questions instead.")] = False,
+    ask: Annotated[bool, typer.Option("--ask", help="Ask a few questions instead.")] = False,
 ) -> None:
     """Write a flight file to fill in, with every key explained, or one made of your answers."""
     from farglide.cli.ask import ask_into, at_a_terminal
@@ -57,28 +57,9 @@ def check(
 
     Of a pack: whether every part is as it was gathered. Of a log: what it holds, and how it ends.
     """
-    if file.is_dir():
-        from farglide.cli.checkpack import pack_check_text
+    from farglide.cli.check import checked_text
 
-        tell(pack_check_text(file))
-        return
-    from farglide.track.journal.reader import is_log
-
-    if is_log(file):
-        from farglide.cli.checklog import log_check_text
-
-        tell(log_check_text(file))
-        return
-    from farglide.cli.check import check_text
-    from farglide.cli.told import COMPILING, Told
-    from farglide.kernel_store import is_warm
-
-    told = Told(False, (COMPILING,))
-    if not is_warm():
-        told(f"{COMPILING} that a check needs, once: up to 10 s")
-    text = check_text(file, now_t_s())
-    told.finish()
-    tell(text)
+    tell(checked_text(file, now_t_s()))
 
 
 Winds = Annotated[
@@ -105,14 +86,15 @@ def plan(
     with warming(told) as ready:  # before the imports, which it compiles beside
         from farglide.cli import answers
         from farglide.cli import plan as face
+        from farglide.cli.inputs import Wanted
 
         today = None if file == face.DEMO else now_t_s()  # the invented flight has no year
-        wanted = face.Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
         begun = face.begin_plan(wanted, face.grain_asked(draws, seed), told, ready)
         width = columns()
         if not as_json:
             told.clear()
-            tell(answers.begun_text(begun, width))
+            tell(answers.begun_text(begun, width, full))
         outlook = face.complete_plan(begun, wanted, told)
     told.finish()
     if as_json:
@@ -121,7 +103,7 @@ def plan(
     if rest := answers.rest_text(outlook, width, full):
         tell(rest)
     if out is not None:
-        tell(f"\n{answers.written_words(outlook, out)}")
+        tell(f"\n{answers.written_words(out)}")
 
 
 @app.command()
@@ -147,17 +129,15 @@ def links(
     ] = None,
 ) -> None:
     """Say how strong each radio link is from each stand along the planned flight."""
-    from farglide.cli.told import LINKS, Told
-    from farglide.cli.warm import warming
+    from farglide.cli.told import LINKS
+    from farglide.cli.warm import working
 
-    told = Told(False, (LINKS,))
-    with warming(told, LINKS) as ready:
+    with working(LINKS) as ready:
+        from farglide.cli.inputs import Wanted
         from farglide.cli.links import links_text
-        from farglide.cli.plan import Wanted
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         text = links_text(wanted, less_db, ready)
-    told.finish()
     tell(text)
 
 
@@ -198,17 +178,15 @@ def fields(
     out: Annotated[Path | None, typer.Option(help="Write a sketch and layers here.")] = None,
 ) -> None:
     """Say what is known of the fields, from which height to cross barriers, and where else."""
-    from farglide.cli.told import FIELDS, Told
-    from farglide.cli.warm import warming
+    from farglide.cli.told import FIELDS
+    from farglide.cli.warm import working
 
-    told = Told(False, (FIELDS,))
-    with warming(told, FIELDS) as ready:
+    with working(FIELDS) as ready:
         from farglide.cli.fields import fields_text
-        from farglide.cli.plan import Wanted
+        from farglide.cli.inputs import Wanted
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
         text = fields_text(wanted, ready)
-    told.finish()
     tell(text)
 
 

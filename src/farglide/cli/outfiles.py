@@ -1,13 +1,14 @@
 """Out files: the folder that a command writes into, checked before the work and filled after it."""
 
 import secrets
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryFile
 from typing import Final
 
 from farglide.errors import InputError
+from farglide.packfile.manifest import FLIGHT, MANIFEST, WINDS
 
 WRITTEN: Final = (
     "brief.html", "plan.json", "launch-area.geojson", "landing.geojson", "links.svg",
@@ -23,17 +24,40 @@ def check_out(folder: Path | None, option: str = "--out") -> None:
     if folder is None:
         return
     try:
-        is_other = folder.exists() and not folder.is_dir()
+        for allowed, remedy in _unfit(folder):
+            raise InputError(option, folder, allowed, remedy)
     except OSError as error:
         raise InputError(option, folder, "a folder", f"{error.strerror}.") from error
-    if is_other:
-        raise InputError(option, folder, "a folder", "This is a file. Choose another name.")
     try:
         with TemporaryFile(dir=_there(folder)):  # leaves nothing behind, not even an empty folder
             pass
     except OSError as error:
         remedy = f"It cannot be written: {error.strerror}. Choose another folder."
         raise InputError(option, folder, "a folder that can be written", remedy) from error
+
+
+def _unfit(folder: Path) -> Iterator[tuple[str, str]]:
+    """Yield why nothing can, or may, be written into a folder: what is allowed, what to do."""
+    every = (folder, *folder.absolute().parents)
+    if folder.exists() and not folder.is_dir():
+        yield "a folder", "This is a file. Choose another name."
+    for one in every:
+        if one.is_symlink() and not one.exists():
+            yield "a folder", f"{one} is a link to what is not there. Choose another folder."
+    for one in (folder.resolve(), *folder.resolve().parents):
+        if _is_pack(one):
+            yield "a folder that is no pack", f"{one} is one. Choose a folder beside it."
+    for name in WRITTEN:
+        if (folder / name).is_dir():
+            remedy = f"{name} in it is a folder. Choose another folder."
+            yield "a folder that takes files", remedy
+
+
+def _is_pack(folder: Path) -> bool:
+    """Tell whether a folder is a pack, be it damaged or of an older version."""
+    return (folder / FLIGHT).is_file() and any(
+        (folder / name).is_file() for name in (MANIFEST, WINDS)
+    )
 
 
 def _there(folder: Path) -> Path:

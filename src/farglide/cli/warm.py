@@ -46,6 +46,15 @@ def warming(told: Told, then: str = "") -> Iterator[Ready]:
                 worker.wait()
 
 
+@contextmanager
+def working(step: str) -> Iterator[Ready]:
+    """Do the one step of a command and tell it, with all compiled that it needs."""
+    told = Told(False, (step,))
+    with warming(told, step) as ready:
+        yield ready
+    told.finish()
+
+
 def _begun(end: int, claims: str) -> "subprocess.Popen[bytes]":
     code = _WORK.format(end=end, claims=str(Path(claims)))
     return subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.DEVNULL)

@@ -80,7 +80,10 @@ def _readers(document: Document, section: Section, problems: list[Problem]) -> I
 
 def _read_entry(reader: Reader, section: Section, i: int) -> Entry:
     texts = {key: reader.text(key) for key in section.texts}
-    texts |= {key: reader.choice(key, *choice) for key, choice in section.choices.items()}
+    texts |= {
+        key: reader.choice(key, *choice, section.misread(key, reader.table))
+        for key, choice in section.choices.items()
+    }
     for key in (key for key in texts if key == "file" or key.endswith("_file")):
         texts[key] = as_path(texts[key])
     if "name" in texts and _is_blank(reader.table.get("name")):

@@ -12,7 +12,7 @@ from farglide.flightfile.reading.lists import (
     PairTable,
 )
 from farglide.flightfile.reading.reader import Reader
-from farglide.sortie.spec import Known
+from farglide.sortie.known import Known
 
 T = TypeVar("T")
 Document = Mapping[str, object]
@@ -22,6 +22,10 @@ Choice = tuple[Sequence[str], str | None]
 
 def _as_it_is(row: Mapping[str, object]) -> Mapping[str, object]:
     return row
+
+
+def _unexplained(_: str, __: Mapping[str, object]) -> str:
+    return ""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -114,6 +118,8 @@ class Section:
     spell: Callable[[Mapping[str, object]], Mapping[str, object]] = _as_it_is
     """Takes apart what may be written shorter, before it is read."""
     choices: Mapping[str, Choice] = field(default_factory=dict)
+    misread: Callable[[str, Mapping[str, object]], str] = _unexplained
+    """Tells why the word of a choice is refused, where more can be said than which are allowed."""
     lists: tuple[str, ...] = ()
     tables: tuple[PairTable, ...] = ()
     counts: tuple[str, ...] = ()

@@ -43,10 +43,8 @@ from farglide.flightfile.sections.sources import TERRAIN, WIND
 from farglide.flightfile.standins import MEAN_ASCENT_MPS, fill_drop, fill_grounds
 from farglide.flightfile.whole import sortie_of
 from farglide.glider.fit import TimedGlide
-from farglide.sortie.spec import (
-    Sortie,
-    Tag,
-)
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 EVERY: Final[tuple[Section, ...]] = (
     FLIGHT, LAUNCH, BALLOON, TRAIN, PAYLOAD, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS,
@@ -156,8 +154,9 @@ def _flight(path: Path, entries: Entries) -> FlightFile:
 def _inputs(entries: Entries) -> Iterator[InputLine]:
     """Yield the numbers of sections that stand once, then of those that may stand several times."""
     of_payload = entries.the("payload").given("mass_kg")
+    untold = _OF_GLIDERS if of_payload else ("payload",)
     for section in EVERY:
-        if of_payload and section.name in _OF_GLIDERS:
+        if section.name in untold:
             continue
         if not section.noun and (section.name != "wind" or entries.the("wind").texts["file"]):
             yield from _lines(section.name, section.rows, entries.the(section.name))

@@ -17,6 +17,11 @@ _STRANGE_RISE_M: Final = 300.0
 _USUAL_DRAG: Final = (0.1, 0.8)
 _LEAST_AS_DBM_W: Final = 20.0  # transmitters of 20 to 50 dBm are usual, of 20 to 50 W are not
 _LEAST_EIRP_DBM: Final = 10.0
+_WIND_DOUBTS: Final = {
+    "deep_wind_ratio": "a share of their speed, along it",
+    "shallow_wind_mps": "waves and gusts",
+    "beyond_mps": "what they are above their top and in gaps",
+}
 
 
 def wind_note(path: Path, entries: Entries) -> str:
@@ -59,9 +64,10 @@ def notes_of(entries: Entries) -> Iterator[str]:
     if constant.given:
         yield (
             "One drag coefficient serves the whole climb. Real climbs are more even: this one "
-            "stays low too long and hurries at the top, so it drifts too far downwind. Leave "
-            "drag_coefficient out for the usual curve, or give a drag_table."
+            "stays low too long and hurries at the top, so it drifts too far downwind. Leave it "
+            "out (drag_coefficient) for the usual curve, or give a curve (drag_table)."
         )
+    yield from _inexact_winds(the("doubt"))
     yield from _doubtful_units(entries)
     for one in of["links"]:
         yield from _doubtful_power(one)
@@ -74,6 +80,19 @@ def notes_of(entries: Entries) -> Iterator[str]:
     yield from _unfed(entries)
 
 
+def _inexact_winds(doubt: Entry) -> Iterator[str]:
+    """Yield what is still in doubt of winds that are meant to be exact."""
+    if not (doubt.given("deep_wind_mps") and doubt.value("deep_wind_mps") == 0.0):
+        return
+    left = [one for key, one in _WIND_DOUBTS.items() if doubt.stated(key) != 0.0]
+    if left:
+        zeros = " and ".join(f"{one} = 0" for one in _WIND_DOUBTS if doubt.stated(one) != 0.0)
+        yield (
+            "With deep_wind_mps = 0 the winds are not exact yet: they may still be off by "
+            f"{', and by '.join(left)}. For exact winds write {zeros} too."
+        )
+
+
 def _glider_notes(entries: Entries) -> Iterator[str]:
     """Yield what is not known of a glider, its fields and its crew."""
     the, of = entries.the, entries.of
@@ -82,11 +101,12 @@ def _glider_notes(entries: Entries) -> Iterator[str]:
     top = the("glider").numbers["top_eas_mps"]
     if not top.given:
         fastest = f"nothing faster than best glide, {top.value:.1f} m/s EAS, is offered"
-        yield f"No top_eas is stated: {fastest}."
+        yield f"No top airspeed (top_eas) is stated: {fastest}."
     mach = the("glider").numbers["top_mach"]
     if not mach.given:
         wing = f"a plain wing that lifts {the('glider').value('lift_max'):.2f} at most"
-        yield f"No top_mach is stated: {mach.value:.2f} stands in, a guess for {wing}."
+        guess = f"{mach.value:.2f} stands in, a guess for {wing}"
+        yield f"No top Mach number (top_mach) is stated: {guess}."
     if of["glider.timed_glides"]:
         yield f"The polar is fitted from {len(of['glider.timed_glides'])} timed glides."
     if not the("crew").counts["n_releases"]:

@@ -8,7 +8,7 @@ from typing import Final
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.flightfile.reading.keys import Numbers, stand_in
 from farglide.flightfile.wing import critical_mach, drag_of_glide, flattest_eas_mps, stall_of
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 
 DRAG_TABLE: Final = (
     (5.0e4, 0.91), (1.0e5, 0.72), (1.5e5, 0.68), (2.5e5, 0.52), (4.0e5, 0.35), (6.0e5, 0.277),

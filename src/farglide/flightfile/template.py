@@ -15,9 +15,11 @@ _STAND_INS: Final = (
     "yes", "Far meadow", "-46.7, 108.3", "265", "",
     "2370", "800 mW", "analogue", "dipole", "patch 12", "-91",
     "869.5", "500 mW", "digital", "dipole", "yagi 9", "-107",
-    "-46.6, 108.2", "Round hill", "470", "3", "40 min",
+    "Round hill", "-46.6, 108.2", "470", "3", "40 min",
+    *("missing",) * 5,
+    "", "",
 )  # fmt: skip
-"""Answers to the twelve questions, in open ocean so that nobody takes them for his own."""
+"""Answers to the questions, in open ocean so that nobody takes them for his own."""
 
 
 def template_text() -> str:

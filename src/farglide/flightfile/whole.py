@@ -15,16 +15,9 @@ from farglide.flightfile.sections.payload import payload_of
 from farglide.flightfile.sections.places import barriers_of, field_of, places_source
 from farglide.flightfile.sections.release import release_of
 from farglide.flightfile.sections.sources import terrain_of, wind_of
-from farglide.sortie.spec import (
-    DoubtSpec,
-    PartSpec,
-    Sortie,
-    StandSpec,
-    Tag,
-    TrainSpec,
-    TriggerSpec,
-    Wish,
-)
+from farglide.sortie.gear import PartSpec, TrainSpec, TriggerSpec
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import DoubtSpec, Sortie, StandSpec, Wish
 
 
 def sortie_of(path: Path, entries: Entries, tags: dict[str, Tag]) -> Sortie:

@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 from typing import Final
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.earth.clock import utc_offset_s
 from farglide.earth.state import place_of
 from farglide.errors import SourceError

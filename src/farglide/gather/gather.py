@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.barriers import Barrier, Places, check_barriers
 from farglide.atlas.fields import check_fields
 from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
@@ -21,14 +21,15 @@ from farglide.radio.ends.end import End
 from farglide.radio.ends.gear import far_off
 from farglide.rig.area import needed_area, part_way, wide_area
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import BarrierSource, LinkSpec, PlacesSource, Sortie, TerrainSource
+from farglide.sortie.sources import BarrierSource, PlacesSource, TerrainSource
+from farglide.sortie.spec import LinkSpec, Sortie
 from farglide.sources.antenna_pattern import read_antenna_pattern
-from farglide.sources.elevation import read_elevation, read_elevation_within
+from farglide.sources.elevation.elevation import read_elevation, read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
 
 if TYPE_CHECKING:  # else every plan would load the kernels of an area
-    from farglide.sim.hear.patch import Patch
+    from farglide.sim.hear.groundcircle import GroundCircle
 
 _NEAR_DEG: Final = 0.02
 _FILLED_POSTS: Final = 3
@@ -52,11 +53,11 @@ def gather_terrain(sortie: Sortie) -> Terrain | None:
     return _elevation(sortie.terrain, needed)
 
 
-def gather_patch(sortie: Sortie, patch: "Patch") -> Terrain | None:
-    """Return the ground of a patch as far as the files reach; None where the file names none."""
+def gather_circle(sortie: Sortie, circle: "GroundCircle") -> Terrain | None:
+    """Return the ground of a circle as far as the files reach; None where the file names none."""
     if sortie.terrain is None:
         return None
-    return _elevation(sortie.terrain, patch.box, read_elevation_within)
+    return _elevation(sortie.terrain, circle.box, read_elevation_within)
 
 
 def gather_places(flight: FlightFile) -> FlightFile:

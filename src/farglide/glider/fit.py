@@ -103,11 +103,6 @@ class PolarFit:
     reynolds: float  # mean over the glides
 
     @property
-    def best_glide_ratio(self) -> float:
-        """Return the largest L/D, 1 / (2 sqrt(k C_D0))."""
-        return 0.5 / math.sqrt(self.lift_drag_factor * self.zero_lift_drag)
-
-    @property
     def best_glide_sd_ratio(self) -> float:
         """Return the doubt about the largest L/D as a share of it, the covariance included."""
         drag = self.zero_lift_drag_sd / self.zero_lift_drag

@@ -19,6 +19,31 @@ WING_RANGES: Final[dict[str, tuple[float, float]]] = {
 }
 
 
+def turn_load(bank_deg: float) -> float:
+    """Return the load factor of a level turn, n = 1 / cos(bank).
+
+    Valid: banks of 0 to 80 deg. Source: balance of forces across the turn; from memory, every
+    textbook of flight has it.
+
+    >>> round(turn_load(60.0), 6)
+    2.0
+    """
+    check_range("bank_deg", bank_deg, "deg", (0.0, 80.0), "This is the bank from level wings.")
+    return 1.0 / math.cos(math.radians(bank_deg))
+
+
+def turning_eas_mps(eas_mps: float, load: float) -> float:
+    """Return the speed in a turn at the lift coefficient of a straight glide at `eas_mps`.
+
+    Valid: loads of 1 to 8. Source: lift = load times weight goes as the square of the speed.
+
+    >>> turning_eas_mps(10.0, 4.0)
+    20.0
+    """
+    check_range("load", load, "", (1.0, 8.0))
+    return eas_mps * math.sqrt(load)
+
+
 def turn_radius_m(
     loading_kgpm2: float, lift: float, air_kgpm3: float, bank_deg: float, glide_deg: float
 ) -> float:

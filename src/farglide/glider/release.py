@@ -5,10 +5,12 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.air.between import air_at
-from farglide.air.column import Column, Layers
+from farglide.air.column import AirColumn
+from farglide.air.layers import Layers
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
-from farglide.glider.polar import Polar, _zero_lift, polar_stall_eas_mps
+from farglide.glider.polar import _zero_lift, polar_stall_eas_mps
+from farglide.glider.wing import Polar
 from farglide.kernel import compiled, inner, merged
 
 _STEPS_TO_PULL: Final = 10.0
@@ -197,7 +199,7 @@ def _pull_out(craft: Dropped, layers: Layers, start: Start, glide_eas_mps: float
 
 
 def pull_out(
-    polar: Polar, drop: Drop, column: Column, amsl_m: float, glide_eas_mps: float
+    polar: Polar, drop: Drop, column: AirColumn, amsl_m: float, glide_eas_mps: float
 ) -> Pullout:
     """Return what a release at this height costs until the glide is steady.
 

@@ -12,7 +12,7 @@ from farglide.earth.state import Place
 from farglide.errors import check_range
 from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import MapLine
-from farglide.sim.hear.patch import Level, Patch
+from farglide.sim.hear.groundcircle import GroundCircle, Level
 from farglide.sortie.spec import LinkSpec, StandSpec
 
 STEPS_DB: Final = (0.0, 3.0, 10.0)
@@ -45,7 +45,8 @@ class Ray:
 
     `from_m` to `to_m` is the first stretch on which it holds, NaN where there is none. `end`, what
     ends it there: "edge" of the area, "range", "ground" (in the way, or higher than the glider),
-    "antenna" (its pattern, where that takes more than 3 dB), or "unknown" ground beyond. `left_db`:
+    "antenna" (its pattern, where that takes more than 3 dB), or "unknown" ground beyond. `begin`:
+    the same of what keeps it from holding just before `from_m`, empty where that is 0. `left_db`:
     what is left at `to_m`. `again_m`: the last place farther out where it holds again.
     """
 
@@ -55,6 +56,7 @@ class Ray:
     end: str
     left_db: float
     again_m: float | None
+    begin: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +73,7 @@ class Coverage:
     stand: StandSpec
     mast: Place
     asked: CoverageAsked
-    patch: Patch
+    circle: GroundCircle
     margins_db: SingleArray
     rays: tuple[Ray, ...]
     fields: tuple[Field, ...]

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from farglide.outlook.ascent import AscentOutlook
 from farglide.outlook.changes import Wait
+from farglide.outlook.document import Documented
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.outlook.fields import FieldOutlook, Gap
 from farglide.outlook.gear import FillOutlook, PackEnd, SunOutlook
@@ -13,7 +14,7 @@ from farglide.outlook.weaker import BlindRelease
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DecisionOutlook:
+class DecisionOutlook(Documented):
     """What the first screen says, in its order; the rest of an outlook changes none of it."""
 
     name: str

@@ -20,8 +20,7 @@ NEAR_M: Final = 3000.0
 class HeardPoint:
     """One moment of the planned flight as a stand sees and hears it.
 
-    The margins are those that one, five and nine of ten flights stay below, the doubt about the
-    link's budget included.
+    Margins that one, five and nine of ten flights stay below, the budget's doubt included.
     """
 
     after_launch_s: float
@@ -107,6 +106,7 @@ class HeardLink:
     spread_db: float  # one standard deviation of the doubt about the budget
     reach_m: float
     half_reach_m: float  # with 6 dB in hand
+    beam_deg: float  # of the antenna on the ground, at half its power, in its narrower plane
     stands: tuple[HeardStand, ...]
     best: tuple[BestStand, ...] = ()  # by phase; empty without stands
     budget: BudgetLine | None = None  # at the release, from the stand with most in hand then

@@ -1,7 +1,6 @@
 """Outlook: what the plan found, as plain values; `--json` prints just this, key for key."""
 
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.changes import Gain
@@ -40,20 +39,3 @@ class Outlook(DecisionOutlook):
     levels_note: str
     notes: tuple[str, ...]  # what the readers dropped or assumed, and limits the plan ran into
     cautions: tuple[str, ...]
-
-    def document(self) -> dict[str, Any]:
-        """Return the whole outlook as JSON-ready values, NaN as None."""
-        found = clean(asdict(self))
-        assert isinstance(found, dict)
-        return found
-
-
-def clean(value: object) -> object:
-    """Return a value as JSON has it: no tuples, no NaN, six decimals."""
-    if isinstance(value, dict):
-        return {key: clean(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [clean(item) for item in value]
-    if isinstance(value, float):
-        return round(value, 6) if value == value and abs(value) != float("inf") else None
-    return value

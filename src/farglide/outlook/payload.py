@@ -1,11 +1,11 @@
 """Payload: what the plan of a box under a parachute found, as plain values."""
 
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from farglide.outlook.ascent import AscentOutlook, Spread
+from farglide.outlook.charted import ChartOutlook
+from farglide.outlook.document import Documented
 from farglide.outlook.links import HeardLink
-from farglide.outlook.outlook import clean
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +25,7 @@ class Landing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PayloadOutlook:
+class PayloadOutlook(Documented):
     """All that the plan of a payload found."""
 
     name: str
@@ -48,11 +48,6 @@ class PayloadOutlook:
     landing: Landing
     dusk_after_launch_s: float | None
     links: tuple[HeardLink, ...]
+    chart: ChartOutlook  # what a map shows beside the landing
     ground: str  # where the heights of the ground come from; empty: flat ground assumed
     notes: tuple[str, ...]
-
-    def document(self) -> dict[str, Any]:
-        """Return the whole outlook as JSON-ready values, NaN as None."""
-        found = clean(asdict(self))
-        assert isinstance(found, dict)
-        return found

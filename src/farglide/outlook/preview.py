@@ -24,8 +24,8 @@ class Preview:
     gas: str
     neck_lift_kg: float
     volume_m3: float
-    fill_m: float  # diameter
-    burst_m: float
+    fill_diameter_m: float
+    burst_diameter_m: float
     mean_ascent_mps: float | None  # None: it never bursts
     burst_amsl_m: float | None
     burst_after_launch_s: float | None

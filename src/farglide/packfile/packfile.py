@@ -1,6 +1,6 @@
 """Pack file: a pack as a folder that opens offline, every part found as it was gathered."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -9,11 +9,15 @@ from farglide.errors import SourceError
 from farglide.packfile.manifest import FLIGHT, MANIFEST, WINDS, read_manifest
 from farglide.packfile.parts import State, standing, states_of
 from farglide.packfile.winds import sounding_of
+from farglide.sortie.files import named_files
 from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Sortie
 
 EDITED: Final = (
     "The flight file in the pack was edited after it was gathered: it is taken as it stands now."
 )
+OUTSIDE: Final = "Not in the pack: "
+"""How the note begins that tells of a file which is named but was not gathered."""
 
 _LARGEST_BYTES: Final = 20_000_000
 
@@ -30,6 +34,11 @@ class Opened:
     flight_path: Path
     files: Mapping[str, str]
     notes: tuple[str, ...] = ()
+
+    @property
+    def is_edited(self) -> bool:
+        """Tell whether its flight file was edited."""
+        return EDITED in self.notes
 
 
 def open_pack(folder: Path) -> Opened:
@@ -52,6 +61,21 @@ def open_pack(folder: Path) -> Opened:
         files={str(where / named): str(where / part) for named, part in manifest.files.items()},
         notes=notes,
     )
+
+
+def outside_notes(sortie: Sortie, folder: Path, parts: Collection[str]) -> Iterator[str]:
+    """Yield which files a pack's flight names that are none of its parts, and what to do.
+
+    `parts`: where the pack in a folder keeps what was gathered.
+    """
+    for one in named_files(sortie):
+        if one.path not in parts:
+            yield (
+                f"{OUTSIDE}{one.path}, which its edited flight file names under {one.key}. The "
+                "pack is not whole: without this file no plan can be made from it. Write the same "
+                "into your own flight file and gather it anew: "
+                f"farglide gather FILE --pack {folder}"
+            )
 
 
 def is_flight_of(folder: Path, file: Path) -> bool:

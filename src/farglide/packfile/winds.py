@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Gap, Sounding
+from farglide.air.sounding import Gap, Sounding
 from farglide.errors import is_number
 
 _ARRAYS: Final = ("gph_m", "p_pa", "t_k", "relative_humidity_ratio", "u_mps", "v_mps")

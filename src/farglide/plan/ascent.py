@@ -14,7 +14,8 @@ from farglide.outlook.ascent import AscentOutlook, BurstOutlook, LevelPassage, S
 from farglide.rig.gear import bursting_of
 from farglide.sim.core.shares import quantile_moment_s, weighted_medians
 from farglide.sim.fly.passage import from_launch_m
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 from farglide.units import FOOT_M
 
 LEVELS: Final = (100, 200, 330, 450, 600)

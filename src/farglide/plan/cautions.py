@@ -4,6 +4,7 @@ from typing import Final
 
 from farglide.balloon.gas import Gas
 from farglide.chances.holding import Holding
+from farglide.sortie.words import gas_caution
 
 _LINKS_HELD: Final = (
     "A field counts as open when reach, packs, light, and {} last on a straight way to it, down to "
@@ -14,10 +15,6 @@ _LINKS_UNKNOWN: Final = (
     "A field counts as open when reach, packs and light last. Links or stands are not stated, so "
     "nobody knows whether picture and command hold on the way; without them no field is open."
 )
-_GASES: Final[dict[Gas, str]] = {
-    "hydrogen": "Hydrogen burns: fill outdoors, without sparks, with the filler earthed.",
-    "helium": "Helium displaces air: never fill in a closed room.",
-}
 _ALWAYS: Final = (
     "After the release the glider is out of sight: that needs a permission of its own, and so do "
     "the balloon and each radio. This plan is no permission.",
@@ -39,4 +36,4 @@ def cautions(gas: Gas, holding: Holding | None) -> tuple[str, ...]:
     held = " and ".join(holding.purposes) if holding else ""
     open_means = _LINKS_HELD.format(held) if held else _LINKS_UNKNOWN
     permission, driver, *after = _ALWAYS
-    return (open_means, permission, driver, _GASES[gas], *after)
+    return (open_means, permission, driver, gas_caution(gas), *after)

@@ -43,6 +43,17 @@ def waits(base: Trial) -> tuple[Wait, ...]:
     return tuple(found)
 
 
+def waits_from(found: tuple[Wait, ...], chance_ratio: float) -> tuple[Wait, ...]:
+    """Return waits that begin with the chance of the plan, and never pass it.
+
+    They are asked with fewer draws, and would tell of no wait at all another chance than the plan.
+    """
+    later = (replace(one, chance_ratio=min(one.chance_ratio, chance_ratio)) for one in found)
+    return tuple(
+        replace(one, chance_ratio=chance_ratio) if one.delay_s == 0.0 else one for one in later
+    )
+
+
 def latest_delay_s(found: tuple[Wait, ...], least_ratio: float) -> float | None:
     """Return the longest wait whose chance still reaches `least_ratio` of those without one."""
     good = [w.delay_s for w in found if w.chance_ratio >= least_ratio * found[0].chance_ratio]

@@ -2,14 +2,19 @@
 
 from dataclasses import dataclass, replace
 from math import isfinite
+from typing import Any, NamedTuple
 
 import numpy as np
 
+from farglide.air.sounding import Sounding
 from farglide.chances.trial import median_burst_s
+from farglide.outlook.ascent import AscentOutlook
 from farglide.outlook.decision import DecisionOutlook
+from farglide.outlook.fields import FieldOutlook, Gap
 from farglide.outlook.links import LinksOutlook
+from farglide.outlook.release import ReleaseOutlook
 from farglide.plan.ascent import ascent_outlook
-from farglide.plan.changes import latest_delay_s, waits
+from farglide.plan.changes import latest_delay_s, waits, waits_from
 from farglide.plan.faults.unsteered import seconds_left, unsteered
 from farglide.plan.guesses import guess_words, usual_words
 from farglide.plan.home.homeward import Homeward
@@ -22,8 +27,9 @@ from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress
 from farglide.plan.release import release_outlook
 from farglide.plan.suspicions import guessed_limit, suspicions
 from farglide.plan.tables import fill_outlook, pack_ends, sun_outlook
-from farglide.plan.verdict import Cover, verdict, why
+from farglide.plan.verdict import verdict
 from farglide.plan.weak.pictures import blind_release
+from farglide.plan.why import Cover, why
 from farglide.rig.winds import apart_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
@@ -61,50 +67,33 @@ def decided(
     return Decided(pack=pack, found=found, flight=flight, heard=heard, outlook=outlook)
 
 
+class _Answer(NamedTuple):
+    """What the crew decides by, under the names that the outlook has for it."""
+
+    fields: tuple[FieldOutlook, ...]
+    release: ReleaseOutlook | None
+    ascent: AscentOutlook
+    gaps: tuple[Gap, ...]
+    gap_s: float
+    verdict: str
+    order: str
+    why: str
+
+
 def _decision_outlook(
     found: Planned, pack: Pack, flight: Homeward | None, heard: LinksOutlook
 ) -> DecisionOutlook:
-    case, decision, chances = found.case, found.decision, found.chances
-    sortie, drawn, grain = case.sortie, case.drawn, case.drawn.grain
-    end_s, end = climb_end(found)
-    shut = gaps(sortie, chances, end_s)
-    fields = field_outlooks(case, chances, for_all_fields(found).drawn)
-    ascent = ascent_outlook(drawn)
-    release = release_outlook(found, decision, flight) if decision else None
-    if release and decision and ends_by_speed(fields[decision.field], release):
-        release = replace(release, bound_by="speeds")
-    cover = Cover(shut, end_s, end, ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m)))
-    waiting, sounding = waits(found.base), pack.sounding
-    has_place = isfinite(sounding.lat_deg) and isfinite(sounding.lon_deg)
-    states = dict(sortie.permissions)
-    missing = tuple(what for what, state in states.items() if state == "missing")
+    case, decision, waiting = found.case, found.decision, waits(found.base)
+    sortie, drawn, answer = case.sortie, case.drawn, _answer(found, flight)
+    if decision is not None and decision.above_wanted:
+        waiting = waits_from(waiting, decision.chance_ratio)
     return DecisionOutlook(
-        name=sortie.name,
-        launch_t_s=sortie.launch.t_s,
-        zone=sortie.launch.zone,
-        launch_name=sortie.launch.name,
-        launch_lat_deg=sortie.launch.lat_deg,
-        launch_lon_deg=sortie.launch.lon_deg,
-        verdict=verdict(sortie, release, fields),
-        order=by_when(sortie, release, fields),
-        why=why(sortie, release, fields, cover),
-        release=release,
-        fields=fields,
-        gap_s=sum(one.to_after_launch_s - one.from_after_launch_s for one in shut),
-        gaps=shut,
-        open_ratio=sortie.wish.open_ratio,
-        doubtful_ratio=sortie.wish.doubtful_ratio,
-        enough_ratio=sortie.wish.enough_ratio,
-        cleared=not missing,
-        missing=missing,
-        asked=tuple(what for what, state in states.items() if state == "asked"),
+        **answer._asdict(),
+        **_stated(sortie),
+        **_winds(sortie, pack.sounding),
         ground_wind_mps=ground_wind_mps(drawn),
-        ground_wind_limit_mps=sortie.wish.ground_wind_limit_mps,
-        wind_origin=sounding.origin,
-        wind_age_s=sortie.launch.t_s - sounding.t_s,
-        wind_distance_m=apart_of(sortie, sounding).distance_m if has_place else None,
-        n_draws=grain.n_draws,
-        seed=grain.seed,
+        n_draws=drawn.grain.n_draws,
+        seed=drawn.grain.seed,
         latest_launch_delay_s=latest_delay_s(waiting, 0.95) if waiting else None,
         holds=waiting,
         car=heard.car,
@@ -116,13 +105,56 @@ def _decision_outlook(
         fill=fill_outlook(case.plain),
         seconds_left=seconds_left(case.plain, found.moment),
         unsteered=unsteered(drawn, found.drawn_moment),
-        ascent=ascent,
         packs=pack_ends(drawn),
         sun=sun_outlook(drawn, found.drawn_moment, decision.field if decision else 0),
-        suspicions=(*suspicions(sortie, pack), *guessed_limit(fields)),
-        guesses=guess_words(sortie),
-        usual=usual_words(sortie),
+        suspicions=(*suspicions(sortie, pack), *guessed_limit(answer.fields)),
     )
+
+
+def _answer(found: Planned, flight: Homeward | None) -> _Answer:
+    """Return fields, release and climb, and what they come to in sentences."""
+    case, decision, chances = found.case, found.decision, found.chances
+    sortie, (end_s, end) = case.sortie, climb_end(found)
+    fields = field_outlooks(case, chances, for_all_fields(found).drawn)
+    release = release_outlook(found, decision, flight) if decision else None
+    if release and decision and ends_by_speed(fields[decision.field], release):
+        release = replace(release, bound_by="speeds")
+    ascent, shut = ascent_outlook(case.drawn), gaps(sortie, chances, end_s)
+    cover = Cover(shut, end_s, end, ascent.beyond_amsl_m, float(np.nanmax(chances.amsl_m)))
+    return _Answer(
+        fields=fields,
+        release=release,
+        ascent=ascent,
+        gaps=shut,
+        gap_s=sum(one.to_after_launch_s - one.from_after_launch_s for one in shut),
+        verdict=verdict(sortie, release, fields),
+        order=by_when(sortie, release, fields),
+        why=why(sortie, release, fields, cover),
+    )
+
+
+def _stated(sortie: Sortie) -> dict[str, Any]:
+    """Return what the flight file says of launch, permissions, wishes and guesses."""
+    launch, wish = sortie.launch, sortie.wish
+    missing = sortie.permissions_in("missing")
+    return {
+        "name": sortie.name, "launch_t_s": launch.t_s, "zone": launch.zone,
+        "launch_name": launch.name,
+        "launch_lat_deg": launch.lat_deg, "launch_lon_deg": launch.lon_deg,
+        "open_ratio": wish.open_ratio, "doubtful_ratio": wish.doubtful_ratio,
+        "enough_ratio": wish.enough_ratio, "ground_wind_limit_mps": wish.ground_wind_limit_mps,
+        "cleared": not missing, "missing": missing, "asked": sortie.permissions_in("asked"),
+        "guesses": guess_words(sortie), "usual": usual_words(sortie),
+    }  # fmt: skip
+
+
+def _winds(sortie: Sortie, sounding: Sounding) -> dict[str, Any]:
+    """Return where the winds come from, and how far they are from the launch in time and place."""
+    has_place = isfinite(sounding.lat_deg) and isfinite(sounding.lon_deg)
+    return {
+        "wind_origin": sounding.origin, "wind_age_s": sortie.launch.t_s - sounding.t_s,
+        "wind_distance_m": apart_of(sortie, sounding).distance_m if has_place else None,
+    }  # fmt: skip
 
 
 def climb_end(found: Planned) -> tuple[float, str]:

@@ -8,12 +8,13 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import plain_climbs
 from farglide.errors import ContradictionError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie, Tag
+from farglide.sortie.known import Known, Tag
+from farglide.sortie.spec import Sortie
 
 _WIDEST_SD: Final = 2.0
 _MOST_NECK_KG: Final = 15.0
@@ -103,8 +104,8 @@ def _filled_for_ascent(sortie: Sortie, sounding: Sounding, wanted_mps: float) ->
         sortie.hanging_kg * 1.01,
         _MOST_NECK_KG,
         ContradictionError(
-            f"mean_ascent_mps is {wanted_mps:g} m/s, which no neck lift up to {_MOST_NECK_KG:g} kg "
-            "gives this balloon before it bursts.",
+            f"The mean climb wanted (mean_ascent_mps) is {wanted_mps:g} m/s, which no neck lift up "
+            f"to {_MOST_NECK_KG:g} kg gives this balloon before it bursts.",
             "State another rate, or another balloon.",
         ),
     )
@@ -117,8 +118,9 @@ def _filled_for_burst(sortie: Sortie, sounding: Sounding, wanted_m: float) -> So
         sortie.hanging_kg * 1.01,
         _MOST_NECK_KG,
         ContradictionError(
-            f"burst_height_amsl_m is {wanted_m:.0f} m, which no neck lift that climbs reaches with "
-            f"a bursting diameter of {sortie.balloon.burst_diameter_m.value:g} m.",
+            f"The burst height wanted (burst_height_amsl_m) is {wanted_m:.0f} m, which no neck "
+            "lift that climbs reaches with a bursting diameter of "
+            f"{sortie.balloon.burst_diameter_m.value:g} m.",
             "State another height or another balloon.",
         ),
     )
@@ -135,7 +137,8 @@ def _refit_drag(
         0.1,
         10.0,
         ContradictionError(
-            f"mean_ascent_mps is {wanted_mps:g} m/s, which this fill gives at no drag.",
+            f"The mean climb wanted (mean_ascent_mps) is {wanted_mps:g} m/s, which this fill gives "
+            "at no drag.",
             "Weigh the neck lift and time the climb again.",
         ),
     )
@@ -144,9 +147,9 @@ def _refit_drag(
     allowed = _WIDEST_SD * sd
     if flight.drag_given and abs(factor - known.value) > allowed:
         raise ContradictionError(
-            f"mean_ascent_mps {wanted_mps:g} m/s and the stated neck lift and drag exclude each "
-            f"other: that climb needs {factor / known.value:.2f} times the drag, more than two "
-            f"standard deviations ({allowed / known.value:.2f}) away.",
+            f"The mean climb of {wanted_mps:g} m/s (mean_ascent_mps) and the stated neck lift and "
+            f"drag exclude each other: that climb needs {factor / known.value:.2f} times the drag, "
+            f"more than two standard deviations ({allowed / known.value:.2f}) away.",
             "Leave one of the three out.",
         )
     return with_drag(factor)
@@ -161,17 +164,18 @@ def _refit_diameter(
         0.6 * known.value,
         1.8 * known.value,
         ContradictionError(
-            f"burst_height_amsl_m is {wanted_m:.0f} m, which needs a bursting diameter far from "
-            f"{known.value:g} m.",
+            f"The burst height wanted (burst_height_amsl_m) is {wanted_m:.0f} m, which needs a "
+            f"bursting diameter far from {known.value:g} m.",
             "Leave one of the two out, or correct it.",
         ),
     )
     allowed = _WIDEST_SD * known.sd
     if flight.burst_diameter_given and abs(diameter_m - known.value) > allowed:
         raise ContradictionError(
-            f"burst_height_amsl_m {wanted_m:.0f} m and burst_diameter_m {known.value:g} m exclude "
-            f"each other with this fill: that height needs {diameter_m:.2f} m, more than two "
-            f"standard deviations ({allowed:.2f} m) away.",
+            f"The burst height of {wanted_m:.0f} m (burst_height_amsl_m) and the bursting diameter "
+            f"of {known.value:g} m (burst_diameter_m) exclude each other with this fill: that "
+            f"height needs {diameter_m:.2f} m, more than two standard deviations "
+            f"({allowed:.2f} m) away.",
             "Leave one of them out.",
         )
     return _with_diameter(sortie, diameter_m)

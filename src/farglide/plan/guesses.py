@@ -4,9 +4,11 @@ from typing import Final
 
 from farglide.plan.unknowns import UNKNOWNS
 from farglide.rig.listening import drive_s
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 _WORDS: Final = {
+    "train.line_kg": "mass of line and hook",
     "balloon.purity_ratio": "purity of the gas",
     "balloon.film_stiffness_npm": "stiffness of the film",
     "balloon.leak_ratio_ps": "leak of the balloon",
@@ -27,6 +29,11 @@ _PARTS: Final = {
     "offset_db": "budget of the {} link",
 }
 """What belongs to one of several parts of a kind, by the end of its key."""
+_UNITS: Final = {
+    "m", "m2", "mps", "kg", "k", "s", "w", "wh", "deg", "hz", "db", "dbi", "dbm", "ratio",
+    "celsius", "pa", "jpkgk", "wpk", "wpm2", "mmph",
+}  # fmt: skip
+"""Endings of keys that are units."""
 
 
 def guess_words(sortie: Sortie) -> tuple[str, ...]:
@@ -53,12 +60,12 @@ def _tagged(sortie: Sortie, tag: Tag) -> tuple[str, ...]:
 
 
 def key_words(key: str) -> str:
-    """Return what a key of the flight file stands for; one without words comes back readable.
+    """Return what a key of the flight file stands for; of one without words its own, unit left out.
 
     >>> key_words("balloon.drag_factor"), key_words("packs[all].cold_ratio")
     ('balloon drag', 'what the cold leaves of pack all')
     >>> key_words("glider.area_m2")
-    'area_m2 in [glider]'
+    'area of the glider'
     """
     if key in _WORDS:
         return _WORDS[key]
@@ -66,4 +73,15 @@ def key_words(key: str) -> str:
     kind, _, part = section.removesuffix("]").partition("[")
     if part and name in _PARTS:
         return _PARTS[name].format(part)
-    return f"{name} of {part}" if part else f"{name} in [{kind}]"
+    words = _unit_left_out(name).replace("_", " ")
+    return f"{words} of {part}" if part else f"{words} of the {kind}"
+
+
+def _unit_left_out(name: str) -> str:
+    """Return a key without its unit.
+
+    >>> _unit_left_out("stall_eas_mps"), _unit_left_out("zero_lift_drag")
+    ('stall_eas', 'zero_lift_drag')
+    """
+    head, _, end = name.rpartition("_")
+    return head if head and end in _UNITS else name

@@ -11,8 +11,8 @@ from farglide.plan.sortienotes import sortie_notes
 from farglide.rig.winds import wind_words
 from farglide.sim.core.losses import LOSS_STEP_M
 from farglide.sim.core.wind import mean_wind
+from farglide.sortie.known import Tag
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Tag
 from farglide.sortie.words import chance_words
 
 _NEAR_GROUND_M: Final = 50.0
@@ -59,11 +59,16 @@ def _pullout_notes(ensemble: Ensemble) -> list[str]:
     if np.isnan(ensemble.reach.losses.lost_m).any():
         found.append(
             "from some heights the drop never gets fast enough to pull out, or never comes level: "
-            "releases there count as shut (look at pull_eas and drop_drag)"
+            "releases there count as shut: look at the speed of the pull-out (pull_eas) and the "
+            "drag of the drop (drop_drag)"
         )
     if eas > limits.top_eas_mps:
         counts = ensemble.sortie.tags.get("glider.top_eas_mps") != Tag.GUESS
-        end = "such releases count as shut" if counts else "state top_eas to have that held"
+        end = (
+            "such releases count as shut"
+            if counts
+            else "state the top airspeed (top_eas) to have that held"
+        )
         found.append(
             f"the pull-out reaches {eas:.0f} m/s EAS, above the top speed of "
             f"{limits.top_eas_mps:.0f} m/s: {end}"

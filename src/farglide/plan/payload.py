@@ -14,20 +14,20 @@ from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ahead import sinks_of
 from farglide.chances.case import Case, case_of
 from farglide.chances.ensemble import Ensemble
-from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_deg, place_of
 from farglide.errors import ContradictionError
-from farglide.fall import Story, parachute_story
+from farglide.fall import Story, parachute_story, settled_mps
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.payload import Landing, PayloadOutlook
 from farglide.plan.ascent import ascent_outlook, nine_in_ten_m, spread_of
+from farglide.plan.charted import chart_outlook
 from farglide.plan.fill import with_solved_fill
 from farglide.plan.links.flightpath import FlightPath
 from farglide.plan.links.hearing import heard_links
 from farglide.plan.notes import ground_wind_mps, plan_notes
 from farglide.plan.planned import Progress, no_progress
-from farglide.plan.suspicions import suspicions
+from farglide.plan.suspicions import suspicions, untold
 from farglide.rig.gear import light_end_s
 from farglide.sim.core.tracks import Trails
 from farglide.sim.core.workers import Workers, in_one_go
@@ -74,7 +74,7 @@ def plan_payload(
     fallen = _fallen(drawn, _story(sortie), pack.terrain)
     suspected = suspicions(sortie, pack)
     notes = (*flight.notes, *plan_notes(drawn, pack))
-    dusk_s = light_end_s(sortie)
+    dusk_s, ascent = light_end_s(sortie), ascent_outlook(drawn)
     return PayloadOutlook(
         name=sortie.name,
         launch_t_s=sortie.launch.t_s,
@@ -92,19 +92,19 @@ def plan_payload(
         gas=sortie.balloon.gas,
         neck_lift_kg=sortie.balloon.neck_lift_kg.value,
         volume_m3=case.plain.climbs.fill.volume_m3,
-        ascent=ascent_outlook(drawn),
+        ascent=ascent,
         landing=_landing(drawn, fallen),
         dusk_after_launch_s=dusk_s if np.isfinite(dusk_s) else None,
         links=heard_links(_path(case, fallen.ground_amsl_m), pack.terrain),
+        chart=chart_outlook(sortie, ascent, None, pack.terrain),
         ground=pack.terrain.origin if pack.terrain else "",
-        notes=tuple(note for note in notes if note not in suspected),
+        notes=untold(notes, suspected),
     )
 
 
 def _permissions(sortie: Sortie, wanted: str) -> tuple[str, ...]:
     """Return the permissions of this state, without those of gliders alone."""
-    told = (what for what, state in sortie.permissions if state == wanted)
-    return tuple(what for what in told if what not in _OF_GLIDERS)
+    return tuple(what for what in sortie.permissions_in(wanted) if what not in _OF_GLIDERS)
 
 
 def _story(sortie: Sortie) -> Story:
@@ -147,7 +147,6 @@ def _landing(drawn: Ensemble, fallen: _Fallen) -> Landing:
     there = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
     line, air = geodesic(place_of(sortie.launch, 0.0), there), drawn.air.column.layers
     rho_kgpm3 = float(air_at(air, max(fallen.ground_amsl_m, air.base_amsl_m)).rho_kgpm3)
-    thin = (SEA_LEVEL_DENSITY_KGPM3 / rho_kgpm3) ** 0.5
     return Landing(
         after_launch_s=spread_of(ends[:, 0]),
         fall_s=spread_of(ends[:, 0] - bursts[:, 0]),
@@ -157,7 +156,7 @@ def _landing(drawn: Ensemble, fallen: _Fallen) -> Landing:
         radius_m=nine_in_ten_m(*(places_m - np.median(places_m, axis=0)).T),
         from_launch_m=line.distance_m,
         bearing_deg=line.azimuth_deg,
-        sink_mps=_story(sortie).sink_eas_mps * thin,
+        sink_mps=settled_mps(_story(sortie), rho_kgpm3),
         barriers=tuple(_shares(sortie, ends, sortie.barriers)),
     )
 

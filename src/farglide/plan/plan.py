@@ -25,6 +25,7 @@ from farglide.plan.places.barrier_heights import barrier_ways
 from farglide.plan.places.fieldviews import contours
 from farglide.plan.planned import Planned, Progress, for_all_fields, no_progress, planned, settled
 from farglide.plan.release import flown_outlook, would_open
+from farglide.plan.suspicions import untold
 from farglide.plan.tables import glider_rows, sender_heats
 from farglide.plan.unknowns import unknowns
 from farglide.plan.weak.pictures import expected_pictures
@@ -60,8 +61,7 @@ def decided_file(
     """Return the decision of a flight file, to be completed: after about two fifths of the work."""
     flight = settled(flight, pack)
     found = decided(flight.sortie, pack, grain, workers, progress)
-    notes = tuple(note for note in flight.notes if note not in found.outlook.suspicions)
-    return replace(found, notes=notes)
+    return replace(found, notes=flight.notes)
 
 
 def plan(
@@ -86,7 +86,6 @@ def completed(begun: Decided, progress: Progress = no_progress) -> Outlook:
     progress("comparing launch spots")
     area = launch_area(for_all_fields(found).drawn, case.terrain)
     barriers = _barriers(found)
-    suspected = told.suspicions
     gaps_s = [(one.from_after_launch_s, one.to_after_launch_s) for one in told.gaps]
     progress("trying what would make it better")
     first = {one.name: getattr(told, one.name) for one in fields(told)}
@@ -102,7 +101,7 @@ def completed(begun: Decided, progress: Progress = no_progress) -> Outlook:
         speeds=speed_rows(plain, flight) if flight else (),
         glider=glider_rows(plain),
         flown=_flown(found, told.release),
-        expected=expected_pictures(sortie, heard, found.after_launch_s),
+        expected=expected_pictures(sortie, heard, found.released_s),
         weaker=weaker_links(found, heard),
         failures=failures(plain, found.chances, decision, moment),
         cells=cell_heats(sortie, drawn.air.column),
@@ -111,10 +110,7 @@ def completed(begun: Decided, progress: Progress = no_progress) -> Outlook:
         contours=contours(plain, found.chances, decision),
         chart=chart_outlook(sortie, told.ascent, area, case.terrain),
         levels_note="Flight levels follow from the pressure of the air, not from heights.",
-        notes=(
-            *begun.notes,
-            *(note for note in plan_notes(drawn, begun.pack) if note not in suspected),
-        ),
+        notes=untold((*begun.notes, *plan_notes(drawn, begun.pack)), told.suspicions),
         cautions=cautions(sortie.balloon.gas, found.chances.holding),
     )
 
@@ -163,6 +159,6 @@ def hear(
         outlook=outlook,
         failures=failures(found.case.plain, found.chances, found.decision, found.moment),
         weaker=weaker_links(found, outlook, losses_db),
-        expected=expected_pictures(sortie, outlook, found.after_launch_s),
+        expected=expected_pictures(sortie, outlook, found.released_s),
         antennas=tuple(antennas_of(gear_of(spec)) for spec in sortie.links),
     )

@@ -82,6 +82,11 @@ class Planned:
         """Return when the release is, on the clock of the climb."""
         return float(self.moment * self.case.plain.climbs.tracks.step_s)
 
+    @property
+    def released_s(self) -> float | None:
+        """Return when the release is, on the clock of the climb; None without a decision."""
+        return self.after_launch_s if self.decision is not None else None
+
     def way_home(self) -> Homeward | None:
         """Return the flights home without errors, None without a decision or out of reach."""
         if self.decision is None:

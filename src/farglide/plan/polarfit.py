@@ -6,7 +6,7 @@ from typing import Final
 
 from farglide.flightfile.flightfile import FlightFile, InputLine
 from farglide.glider.fit import TimedGlide, WingMeasures, fit_polar
-from farglide.sortie.spec import Known
+from farglide.sortie.known import Known
 
 # From a field at Re 150 000 to 20 000 in the stratosphere, on a guessed exponent: the doubt that no
 # glide near the ground can take away (common practice, no source).

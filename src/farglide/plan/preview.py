@@ -6,8 +6,9 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
+from farglide.balloon.envelope import diameter_m
 from farglide.chances.ensemble import plain_climbs
 from farglide.errors import InputError
 from farglide.fall import parachute_story
@@ -71,8 +72,8 @@ def preview(sortie: Sortie, sounding: Sounding) -> Preview:
         gas=sortie.balloon.gas,
         neck_lift_kg=sortie.balloon.neck_lift_kg.value,
         volume_m3=climbs.fill.volume_m3,
-        fill_m=float(np.cbrt(6.0 * climbs.fill.volume_m3 / np.pi)),
-        burst_m=sortie.balloon.burst_diameter_m.value,
+        fill_diameter_m=diameter_m(climbs.fill.volume_m3),
+        burst_diameter_m=sortie.balloon.burst_diameter_m.value,
         mean_ascent_mps=(top_m - sortie.launch.amsl_m) / at_s if bursts else None,
         burst_amsl_m=top_m if bursts else None,
         burst_after_launch_s=at_s if bursts else None,

@@ -11,6 +11,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.trial import median_burst_s
 from farglide.chances.window import Decision
 from farglide.earth.state import place_deg
+from farglide.glider.limits import turn_load, turning_eas_mps
 from farglide.outlook.launch import LaunchArea
 from farglide.outlook.release import FlownOutlook, HeightChance, ReleaseOutlook, Window
 from farglide.plan.ascent import spread_of
@@ -21,10 +22,11 @@ from farglide.plan.planned import Planned
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.shares import failure_bound_ratio
 from farglide.sim.fly.climb import from_hand
-from farglide.sim.fly.flight import Gear, Orders, climbing, fly
+from farglide.sim.fly.flight import fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Gear, Orders, climbing
 from farglide.sim.fly.passage import from_launch_m
-from farglide.sortie.spec import DropSpec
+from farglide.sortie.gear import DropSpec
 
 _TOLD_EVERY_M: Final = 1000.0
 _SOMEWHERE_M: Final = 1000.0
@@ -141,13 +143,13 @@ def flown_outlook(
     if ensemble.climbs.balloon.envelope.leak_ratio_ps > 0.0:
         return None
     polar, drawn, glider = ensemble.craft.polar, ensemble.draws, ensemble.sortie.glider
-    load = 1.0 / float(np.cos(np.radians(glider.gentle_bank_deg)))
+    load = turn_load(glider.gentle_bank_deg)
     goal = Goal(
         north_rad=float(ensemble.goals.north_rad[field]),
         east_rad=float(ensemble.goals.east_rad[field]),
         ground_amsl_m=float(ensemble.goals.ground_amsl_m[field]),
         circle_load=load,
-        circle_eas_mps=ensemble.craft.best_eas_mps * float(np.sqrt(load)),
+        circle_eas_mps=turning_eas_mps(ensemble.craft.best_eas_mps, load),
     )
     orders = Orders(
         release_s=release_s,

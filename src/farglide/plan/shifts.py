@@ -12,7 +12,9 @@ from farglide.plan.fill import with_value
 from farglide.rig.doubts import doubts_of
 from farglide.rig.listening import ready_s
 from farglide.sim.core.draws import redrawn
-from farglide.sortie.spec import Known, PackSpec, Sortie
+from farglide.sortie.gear import PackSpec
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 _TENTH: Final = 0.1
 _FRESH_S: Final = 3600.0

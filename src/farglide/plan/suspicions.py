@@ -4,12 +4,12 @@ Nothing is refused for them: each is rare, but can be meant.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.earth.clock import date_text, utc_offset_s
@@ -47,6 +47,11 @@ def suspicions(sortie: Sortie, pack: Pack) -> tuple[str, ...]:
     clock = clock_doubt(offset_h, sortie.launch.lat_deg, sortie.launch.lon_deg)
     return (*filter(None, (clock,)), *heights_off(sortie, pack.terrain),
             *wind_suspicions(sortie.launch, pack.sounding))  # fmt: skip
+
+
+def untold(notes: Iterable[str], told: Collection[str]) -> tuple[str, ...]:
+    """Return notes without those that were told aloud already."""
+    return tuple(note for note in notes if note not in told)
 
 
 def heights_off(sortie: Sortie, terrain: Terrain | None) -> Iterator[str]:
@@ -89,7 +94,7 @@ def launch_away(launch: Launch, now_t_s: float) -> Iterator[str]:
     if abs(years) >= 1.0:
         when = f"{abs(years):.1f} years {'from now' if years > 0.0 else 'ago'}"
         day = date_text(launch.t_s, launch.zone)
-        yield f"The launch on {day} is {when}: is the year of launch_at right?"
+        yield f"The launch on {day} is {when}: is its year right (launch_at)?"
 
 
 def guessed_limit(fields: tuple[FieldOutlook, ...]) -> Iterator[str]:
@@ -97,7 +102,8 @@ def guessed_limit(fields: tuple[FieldOutlook, ...]) -> Iterator[str]:
     causes = [cause for field in fields for band in field.bands for cause in band.causes]
     limits = [one.words for one in causes if one.is_guess and one.kind in ("mach", "speeds")]
     for words in limits[:1]:
-        yield f"A limit that nobody stated decides: {words}. State top_mach and top_eas."
+        state = "State the glider's top Mach number and airspeed (top_mach, top_eas)."
+        yield f"A limit that nobody stated decides: {words}. {state}"
 
 
 def _grid(sounding: Sounding) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -138,7 +144,7 @@ def _turned_round(launch: Launch, sounding: Sounding) -> Iterator[str]:
         yield (
             f"From 8 to 13 km the wind comes from the east, {-u_jet_mps:.0f} m/s in the mean, "
             "where it nearly always comes from the west. Are the directions those that it blows "
-            "to? wind_from_deg is where it comes from."
+            "to? A direction is where it comes from (wind_from_deg)."
         )
 
 
@@ -153,5 +159,6 @@ def _of_another_latitude(launch: Launch, sounding: Sounding) -> Iterator[str]:
         usual = "the tropics" if warm else "higher latitudes"
         yield (
             f"500 hPa lie at {at_m:.0f} m in the winds' file, as in {usual}, and the launch at "
-            f"{launch.lat_deg:g} degrees: are lat_deg and lon_deg swapped?"
+            f"{launch.lat_deg:g} degrees: are latitude and longitude swapped "
+            "(lat_deg, lon_deg)?"
         )

@@ -7,8 +7,8 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.balloon.gas import Bottle, GasMix, bottle_ratio
 from farglide.chances.case import median_place
-from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.spells import stretches
 from farglide.constants import DECILE_SDS, SEA_LEVEL_DENSITY_KGPM3, STANDARD_GRAVITY_MPS2
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
@@ -21,14 +21,15 @@ from farglide.outlook.faults import TransmitterHeat
 from farglide.outlook.gear import FillOutlook, FillRow, GliderRow, PackEnd, SunOutlook
 from farglide.plan.fill import with_value
 from farglide.plan.home.homeward import Homeward
-from farglide.power.heat import Body, temperatures_k
+from farglide.power.heat import Body, cube_size_m, temperatures_k
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import launch_fill
 from farglide.rig.profile import FlightProfile, around_of, planned_profile
 from farglide.sim.core.step import layer_index
 from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.fly.passage import from_launch_m
-from farglide.sortie.spec import HousingSpec, Launch
+from farglide.sortie.gear import HousingSpec
+from farglide.sortie.spec import Launch
 
 _HEIGHTS_M: Final = (500.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0, 25_000.0, 30_000.0)
 _FILL_STEP_KG: Final = 0.1
@@ -188,7 +189,7 @@ def case_k(plain: Ensemble, case: HousingSpec, profile: FlightProfile) -> FloatA
         mass_kg=case.mass_kg,
         specific_heat_jpkgk=case.specific_heat_jpkgk,
         area_m2=case.area_m2,
-        size_m=float(np.sqrt(case.area_m2 / 6.0)),  # the side of a cube of that area
+        size_m=cube_size_m(case.area_m2),
         emissivity_ratio=case.emissivity_ratio,
     )
     sunlit = _sunlit(plain.sortie.launch, profile) if case.sun_w else np.zeros(len(profile[0]))

@@ -22,7 +22,8 @@ from farglide.plan.shifts import (
     winds_off,
 )
 from farglide.rig.listening import drive_s
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 Shift = Callable[[Ensemble, float], Ensemble]
 

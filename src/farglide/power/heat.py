@@ -19,6 +19,18 @@ _HEATS_W: Final = (0.0, 1000.0)
 _RHO_KGPM3: Final = (1e-4, 2.0)
 
 
+def cube_size_m(area_m2: float) -> float:
+    """Return the side of a cube of a surface: what stands for the size of a box.
+
+    Valid: 1e-6 to 1 m2. Source: geometry.
+
+    >>> round(cube_size_m(0.0054), 6)
+    0.03
+    """
+    check_range("area_m2", area_m2, "m2", (1e-6, 1.0), "Give square metres.")
+    return math.sqrt(area_m2 / 6.0)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Body:
     """A body of one temperature, and its ways to lose heat.

@@ -47,7 +47,7 @@ def _piece(words: str) -> str:
 
 def table_html(table: Table, title: str) -> str:
     """Return a table, in a frame that can be scrolled where a screen is narrow."""
-    wide = _n_letters(table) > N_LETTERS
+    wide = n_letters(table) > N_LETTERS
     names = " ".join(name for name in (table.kind, "cards" if wide else "") if name)
     style = f' class="{names}"' if names else ""
     label = f'class="scroll" role="region" aria-label="{escape(title)}" tabindex="0"'
@@ -65,7 +65,7 @@ def _heads(columns: Sequence[Column]) -> str:
     return f"<thead><tr>{''.join(heads)}</tr></thead>"
 
 
-def _n_letters(table: Table) -> int:
+def n_letters(table: Table) -> int:
     """Return about how many letters stand side by side in a table: of its cells, and its gaps."""
     cells = zip(*table.rows, strict=True)
     heads = (max(map(len, column.head.split()), default=0) for column in table.columns)

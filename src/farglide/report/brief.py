@@ -7,7 +7,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from farglide.outlook.outlook import Outlook
-from farglide.present.draw.chart.faces import font_css
+from farglide.present.draw.faces import FAMILY, NARROW, WEIGHTS, font_css
 from farglide.present.draw.ladder import frame as ladder_frame
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.lookup import top_of_scale_km
@@ -18,8 +18,9 @@ from farglide.present.say.answer import LAST_WORD
 from farglide.present.say.climb import fill_part, hang_words
 from farglide.present.say.day import waiting_part
 from farglide.present.say.ground import permission_sentences
+from farglide.present.say.screen import first_two
 from farglide.present.say.text import FlightClock, compass_words, place_text, sentence
-from farglide.report.foot import (
+from farglide.report.cards import (
     blind_card,
     call_card,
     crew_card,
@@ -33,9 +34,10 @@ from farglide.report.sheet import Sheet, sheets
 from farglide.sortie.words import chance_words, km_text, permission_words
 
 FONTS: Final = (
-    ("Barlow Semi Condensed", 500), ("Barlow Semi Condensed", 600), ("Barlow Semi Condensed", 700),
-    ("Barlow Condensed", 600), ("Literata", 400), ("Literata", 600),
+    *((FAMILY, weight) for weight in WEIGHTS), NARROW, ("Literata", 400), ("Literata", 600),
 )  # fmt: skip
+_FULL: Final = 950
+"""More letters of answer and reasons than these leave too little of the sheet for the chart."""
 _SIZES: Final = ((150, ""), (235, "long"))
 """Letters that three lines of a size of type hold, the largest first; of more the smallest."""
 
@@ -61,14 +63,14 @@ def render_brief(outlook: Outlook) -> str:
         fails=_section(fails_card(outlook, clock), "fails"),
         guessed=_section(guessed_card(outlook), "guessed"),
         sheets=[_sheet(one) for one in sheets(outlook)],
-        css=Markup(page_css(outlook) + css + fitting_css()),
+        css=Markup(page_css(outlook.name, clock) + css + fitting_css()),
         fonts=Markup("".join(font_css(*font) for font in FONTS)),
     )
 
 
 def _sheet(sheet: Sheet) -> dict[str, object]:
     groups = [[_section(part) for part in group] for group in sheet.groups]
-    return {"key": sheet.key, "title": sheet.title, "groups": groups}
+    return {"key": sheet.key, "title": sheet.title, "short": sheet.short, "groups": groups}
 
 
 def _section(part: Part, key: str = "") -> Markup:
@@ -84,7 +86,7 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         f"{place_text(outlook.launch_lat_deg, outlook.launch_lon_deg)}",
         "missing": None if outlook.cleared else missing,
         "asked": " ".join(permission_sentences(outlook)) if outlook.asked else "",
-        "size": next((size for most, size in _SIZES if len(outlook.verdict) <= most), "longest"),
+        "size": _size(outlook),
         "open": chance_words(outlook.open_ratio),
         "doubtful": chance_words(outlook.doubtful_ratio),
         "ladder_note": _ladder_note(outlook),
@@ -94,8 +96,17 @@ def _page(outlook: Outlook, clock: FlightClock) -> dict[str, object]:
         "gas": fill_part(outlook, clock).note,
         "hang": sentence(hang_words(outlook)),
         "towards": compass_words(outlook.side.axis_deg),
+        "look_again": first_two(outlook.suspicions, "the notes"),
         "last_word": LAST_WORD,
     }
+
+
+def _size(outlook: Outlook) -> str:
+    """Return how large the answer is set: smaller where it or all that stands with it is long."""
+    beside = (*outlook.suspicions[:2], outlook.elsewhere, outlook.order, outlook.why)
+    if len(outlook.verdict) + sum(map(len, beside)) > _FULL:
+        return "longest"
+    return next((size for most, size in _SIZES if len(outlook.verdict) <= most), "longest")
 
 
 def _ladder_note(outlook: Outlook) -> str:

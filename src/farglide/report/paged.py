@@ -2,7 +2,6 @@
 
 from typing import Final
 
-from farglide.outlook.outlook import Outlook
 from farglide.present.say.text import FlightClock
 
 _FACE: Final = 'font:600 9pt "Barlow Semi Condensed",sans-serif;vertical-align:bottom;'
@@ -10,18 +9,17 @@ _LONGEST: Final = 70
 """Letters that a head has room for beside the number of the sheet."""
 
 
-def page_css(outlook: Outlook) -> str:
+def page_css(flight: str, clock: FlightClock) -> str:
     """Return the rules of the page; the number counts sheets of paper, however long a part is.
 
     Source: CSS Paged Media Module Level 3, 5 "Page-margin boxes" and 6.1 "counter(pages)".
     """
-    clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
-    name = outlook.name if len(outlook.name) <= _LONGEST else f"{outlook.name[:_LONGEST]}…"
+    name = flight if len(flight) <= _LONGEST else f"{flight[:_LONGEST]}…"
     head = f"{name}, {clock.date()}, launch {clock.local(0.0)}"
     left = f"@top-left{{content:{css_text(head)};{_FACE}padding-bottom:1.5mm;width:85%}}"
     number = 'content:counter(page) " of " counter(pages)'
     right = f"@top-right{{{number};{_FACE}padding-bottom:1.5mm;width:15%}}"
-    return f"@page{{size:A4;margin:13mm 7.5mm 8mm;{left}{right}}}\n"
+    return f"@page{{size:A4;margin:13mm 7.5mm 6mm;{left}{right}}}\n"
 
 
 def css_text(words: str) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 from farglide.outlook.outlook import Outlook
+from farglide.present.markup import N_LETTERS, n_letters
 from farglide.present.part import Part
 from farglide.present.say import launch
 from farglide.present.say.answer import answer_parts
@@ -18,6 +19,7 @@ class Job(NamedTuple):
 
     key: str
     title: str
+    short: str  # for a link to it
     order: tuple[Titles, ...]
 
 
@@ -26,32 +28,32 @@ class Sheet(NamedTuple):
 
     key: str
     title: str
+    short: str
     groups: Sequence[Sequence[Part]]
 
 
 JOBS: Final = (
-    Job("launching", "Fill and launch", (
+    Job("launching", "Fill and launch", "Fill", (
         (launch.TITLE,),
     )),
-    Job("aiming", "Aim, hold and release", (
-        ("Where to aim",), ("Release",), ("The end of the day",), ("Car and links",),
-        ("Levels",),
-        ("Where the picture is lost",), ("What to fly, by height",),
+    Job("aiming", "Aim, hold and release", "Aim", (
+        ("Where to aim", "What to fly, by height"), ("Release",),
+        ("The end of the day", "Car and links"), ("Levels",), ("Where the picture is lost",),
         ("Each field, if released then",),
     )),
-    Job("wrong", "When it goes wrong", (
+    Job("wrong", "When it goes wrong", "Trouble", (
         ("No picture, still on the line",), ("If nobody steers",),
         ("Picture worse than it should be",), ("If a link is weaker",),
         ("Barriers on the way home",),
     )),
-    Job("granted", "What was taken for granted", (
+    Job("granted", "What was taken for granted", "Guesses", (
         (UNKNOWNS_HEAD,), (BETTER_HEAD, WORSE_HEAD), ("The glider by height",),
     )),
 )  # fmt: skip
 LAST: Final = ("Notes", "Cautions")
 ON_CARDS: Final = ("Fill", "Waiting with the packs on", "Burst, the glider still tied on")
 """Said in full by the cards beside the fill, and by that of what fails."""
-N_NARROW: Final = 4  # columns that half a sheet holds
+N_NARROW: Final = 4  # columns that half a sheet holds, more where they are as narrow as on a phone
 
 
 def sheets(outlook: Outlook) -> list[Sheet]:
@@ -62,7 +64,7 @@ def sheets(outlook: Outlook) -> list[Sheet]:
     late = tuple((title,) for title in parts if title not in {*placed, *LAST, *ON_CARDS})
     orders[-1] = (*orders[-1], *late, LAST)
     return [
-        Sheet(job.key, job.title, _groups(order, parts))
+        Sheet(job.key, job.title, job.short, _groups(order, parts))
         for job, order in zip(JOBS, orders, strict=True)
     ]
 
@@ -74,6 +76,7 @@ def _groups(order: tuple[Titles, ...], parts: dict[str, Part]) -> list[list[Part
 
 def _beside(group: list[Part]) -> list[list[Part]]:
     """Return a group as it is, or each part alone where one of them needs the width."""
-    if any(part.table and len(part.table.columns) > N_NARROW for part in group):
+    tables = [part.table for part in group if part.table and part.table.rows]
+    if any(len(one.columns) > N_NARROW and n_letters(one) > N_LETTERS for one in tables):
         return [[part] for part in group]
     return [group] if group else []

@@ -4,14 +4,14 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Column
+from farglide.air.column import AirColumn
 from farglide.air.layerdoubt import Passed, deep_change, kept_ratio
 from farglide.arrays import FloatArray
 from farglide.rig.doubts import pack_end
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
 from farglide.rig.profile import mean_climb, scene_of
 from farglide.sim.core.airerrors import AirDoubts, Along
-from farglide.sim.reach.support import sinks_mps
+from farglide.sim.reach.drawnglider import sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -20,7 +20,7 @@ _STEP_S: Final = 30.0
 _CALM_MPS: Final = 1e-6
 
 
-def air_doubts_of(sortie: Sortie, column: Column) -> AirDoubts:
+def air_doubts_of(sortie: Sortie, column: AirColumn) -> AirDoubts:
     """Return how far the air may be off, and what changes of it before the way home."""
     doubt, by_layer, layers = column.doubt, column.doubt_by_layer, column.layers
     elapsed_s = between_passages_s(sortie, column)
@@ -47,7 +47,7 @@ def air_doubts_of(sortie: Sortie, column: Column) -> AirDoubts:
     )
 
 
-def between_passages_s(sortie: Sortie, column: Column) -> FloatArray:
+def between_passages_s(sortie: Sortie, column: AirColumn) -> FloatArray:
     """Return the time between the two passages of each layer, shape (n_layers,).
 
     That of the flight without errors that turns at the height from which releases count, or at its
@@ -69,13 +69,13 @@ def between_passages_s(sortie: Sortie, column: Column) -> FloatArray:
     return middles_s
 
 
-def _left_s(sortie: Sortie, column: Column, turns_s: float) -> float:
+def _left_s(sortie: Sortie, column: AirColumn, turns_s: float) -> float:
     """Return how long a flight that turns at a time has before the first pack ends."""
     ends_s = [pack_end(sortie, column, pack).mean for pack in sortie.packs]
     return max(min(ends_s, default=np.inf) - turns_s, 0.0)
 
 
-def _paces_spm(sortie: Sortie, column: Column) -> FloatArray:
+def _paces_spm(sortie: Sortie, column: AirColumn) -> FloatArray:
     """Return how long the best glide takes for each metre of height in each layer."""
     polar, limits, _ = craft_of(sortie, Grain())
     factor = sortie.glider.glide_factor.value * sortie.glider.flown_ratio

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Column
+from farglide.air.column import AirColumn
 from farglide.arrays import FloatArray
 from farglide.errors import InputError
 from farglide.outlook.faults import CellHeat
@@ -12,7 +12,8 @@ from farglide.power.cells import ends_s
 from farglide.power.heat import Body, temperatures_k
 from farglide.power.packs import SECONDS_PER_HOUR
 from farglide.rig.profile import FlightProfile, around_of, reference_profile
-from farglide.sortie.spec import BoxSpec, PackSpec, Sortie
+from farglide.sortie.gear import BoxSpec, PackSpec
+from farglide.sortie.spec import Sortie
 from farglide.sortie.words import celsius_text
 
 _LEAST_WALL_RATIO = 0.1  # of its middle: the thickest wall that a doubt may draw
@@ -26,7 +27,7 @@ class BoxedEnd(NamedTuple):
     heat: CellHeat
 
 
-def boxed_end(sortie: Sortie, column: Column, pack: PackSpec, delay_s: float = 0.0) -> BoxedEnd:
+def boxed_end(sortie: Sortie, column: AirColumn, pack: PackSpec, delay_s: float = 0.0) -> BoxedEnd:
     """Return when a pack in a box ends, after the launch, and the doubt about it.
 
     The deviation joins those of energy, table and insulation, each moved up and down by its own.
@@ -48,7 +49,7 @@ def boxed_end(sortie: Sortie, column: Column, pack: PackSpec, delay_s: float = 0
     return BoxedEnd(on_s + runs_s, sd_s, _told(pack, cells_k, profile, runs_s))
 
 
-def cell_heats(sortie: Sortie, column: Column) -> tuple[CellHeat, ...]:
+def cell_heats(sortie: Sortie, column: AirColumn) -> tuple[CellHeat, ...]:
     """Return how cold the cells of each pack in a box get before it ends."""
     packs = [pack for pack in sortie.packs if pack.box is not None]
     return tuple(boxed_end(sortie, column, pack).heat for pack in packs)
@@ -61,7 +62,9 @@ def _box(pack: PackSpec) -> BoxSpec:
     return pack.box
 
 
-def _cells_k(pack: PackSpec, column: Column, profile: FlightProfile, wall_wpk: float) -> FloatArray:
+def _cells_k(
+    pack: PackSpec, column: AirColumn, profile: FlightProfile, wall_wpk: float
+) -> FloatArray:
     box = _box(pack)
     body = Body(
         mass_kg=box.cells_kg, specific_heat_jpkgk=box.specific_heat_jpkgk, conductance_wpk=wall_wpk

@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.air.column import Column
+from farglide.air.column import AirColumn
 from farglide.balloon.bands import stay_ratios
 from farglide.balloon.gas import Fill
 from farglide.power.packs import ends_after_launch_s, runs_for_s
@@ -12,13 +12,15 @@ from farglide.rig.cells import boxed_end
 from farglide.rig.gear import balloon_of, bursting_of, launch_amsl_m, launch_fill
 from farglide.rig.profile import mean_climb, scene_of
 from farglide.sim.core.draws import ClimbDoubt, Doubts, Uncertain
+from farglide.sortie.gear import PackSpec
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, PackSpec, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 _CLIMB_STEP_S: Final = 30.0
 
 
-def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
+def doubts_of(sortie: Sortie, column: AirColumn, grain: Grain) -> Doubts:
     """Return what the draws vary but the air.
 
     The doubt about a stated climb stands in place of its drag's.
@@ -45,7 +47,7 @@ def doubts_of(sortie: Sortie, column: Column, grain: Grain) -> Doubts:
     )
 
 
-def _climb_doubt(sortie: Sortie, column: Column, fill: Fill) -> ClimbDoubt:
+def _climb_doubt(sortie: Sortie, column: AirColumn, fill: Fill) -> ClimbDoubt:
     """Return by how much the climb may be off, its bands weighed by the climb without errors."""
     scene, start_m = scene_of(sortie, column), launch_amsl_m(sortie, column)
     tracks, burst = mean_climb(scene, balloon_of(sortie, fill), start_m, _CLIMB_STEP_S)
@@ -62,7 +64,7 @@ def _uncertain(known: Known, floor: float = 0.0) -> Uncertain:
     return Uncertain(mean=known.value, sd=known.sd, floor=floor)
 
 
-def pack_end(sortie: Sortie, column: Column, pack: PackSpec, delay_s: float = 0.0) -> Uncertain:
+def pack_end(sortie: Sortie, column: AirColumn, pack: PackSpec, delay_s: float = 0.0) -> Uncertain:
     """Return when a pack must have done its work, seconds after the launch, reserve taken off.
 
     With a box, its cells cool and warm along the reference flight; else one share holds throughout.

@@ -6,12 +6,13 @@ from typing import Final
 import numpy as np
 
 from farglide.air.between import air_at
-from farglide.air.column import Column, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
+from farglide.air.sounding import Sounding
 from farglide.atlas.fields import Field, check_fields
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.bands import N_BANDS
 from farglide.balloon.burst import Bursting, Record, learnt_early_ratio
-from farglide.balloon.envelope import Envelope, _diameter_m, slack_diameter_m
+from farglide.balloon.envelope import Envelope, diameter_m, slack_diameter_m
 from farglide.balloon.gas import Fill, GasMix, fill_of
 from farglide.constants import (
     AIR_GAS_CONSTANT_JPKGK,
@@ -20,19 +21,21 @@ from farglide.constants import (
 )
 from farglide.earth.state import offsets_rad
 from farglide.earth.sun import CIVIL_DUSK_DEG, dusk_t_s, sun_position
-from farglide.glider.polar import GlideAir, Polar, Wing, checked_wing, polar_of, speed_to_fly
+from farglide.glider.polar import GlideAir, speed_to_fly
 from farglide.glider.release import Drop
+from farglide.glider.wing import Polar, Wing, checked_wing, polar_of
 from farglide.rig.winds import wind_doubt_of
 from farglide.sim.core.release import Goals, goals_at
 from farglide.sim.core.scene import Balloon
-from farglide.sim.reach.support import Limits
+from farglide.sim.reach.drawnglider import Limits
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import Sortie
 
 SEA_LEVEL: Final = GlideAir(SEA_LEVEL_DENSITY_KGPM3, SEA_LEVEL_VISCOSITY_PAS, 1.0)
 
 
-def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:
+def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> AirColumn:
     lowest = min([sortie.launch.amsl_m, *(field.amsl_m for field in sortie.fields)])
     column = build_column(sounding, lowest, wind_doubt_of(sortie, sounding))
     if grain.slowing:
@@ -41,7 +44,7 @@ def column_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Column:
     return replace(column, layers=column.layers._replace(slowing_s2pm2=still))
 
 
-def launch_fill(sortie: Sortie, column: Column) -> Fill:
+def launch_fill(sortie: Sortie, column: AirColumn) -> Fill:
     """Return the fill that gives the stated neck lift in the air at the launch."""
     air = air_at(column.layers, sortie.launch.amsl_m)
     mix = GasMix(gas=sortie.balloon.gas, purity_ratio=sortie.balloon.purity_ratio)
@@ -111,13 +114,15 @@ def balloon_of(sortie: Sortie, fill: Fill) -> Balloon:
 def bursting_of(sortie: Sortie, fill: Fill) -> Bursting:
     """Return at which diameters such balloons burst, the crew's record counted in."""
     balloon, known = sortie.balloon, sortie.balloon.burst_diameter_m
-    fill_m = _diameter_m(fill.volume_m3)
+    fill_diameter_m = diameter_m(fill.volume_m3)
     record = Record(balloon.n_flights, balloon.n_early_bursts, balloon.seen_to_ratio)
-    early = learnt_early_ratio(balloon.early_burst_ratio.value, record, fill_m / known.value)
-    return Bursting(known.value, known.sd, early, fill_m)
+    early = learnt_early_ratio(
+        balloon.early_burst_ratio.value, record, fill_diameter_m / known.value
+    )
+    return Bursting(known.value, known.sd, early, fill_diameter_m)
 
 
-def launch_amsl_m(sortie: Sortie, column: Column) -> float:
+def launch_amsl_m(sortie: Sortie, column: AirColumn) -> float:
     """Return the height of the launch, not below the column of air."""
     return max(sortie.launch.amsl_m, column.layers.base_amsl_m)
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from farglide.arrays import FloatArray
 from farglide.outlook.antennas import LOW_DEG, RAIN_AT_DEG, EndOutlook, LinkAntennas
+from farglide.radio.antenna.beams import even_beam_deg
 from farglide.radio.antenna.helix import Helix, HelixArray
 from farglide.radio.budget import budget_of
 from farglide.radio.ends.end import FAULT_DB, NO_PLACE, End
@@ -57,6 +58,17 @@ def gear_of(spec: LinkSpec) -> LinkGear:
         bounce=bounce_swing(spec.frequency_hz, LOW_DEG, _ground(spec)),
         test_offset_db=found.test_offset_db,
     )
+
+
+def beam_deg(gear: LinkGear) -> float:
+    """Return how wide the beam is that the crew aims: of the ground's antenna, its narrower plane.
+
+    Of one by its gain alone, that of an even beam of such a gain.
+    """
+    ground = gear.sender if gear.spec.purpose == "command" else gear.receiver
+    if ground.width is not None:
+        return min(ground.width)
+    return even_beam_deg(ground.gain_dbi)
 
 
 def link_of(spec: LinkSpec) -> Link:

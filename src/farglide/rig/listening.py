@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.atlas.horizon import LONGEST_M
+from farglide.atlas.sweep import LONGEST_M
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of

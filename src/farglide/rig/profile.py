@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Column
+from farglide.air.column import AirColumn
 from farglide.arrays import FloatArray
 from farglide.power.heat import Around
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
@@ -18,7 +18,7 @@ from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.fly.climb import Climbed, Clock, climb
 from farglide.sim.fly.passage import Passage
-from farglide.sim.reach.support import sinks_mps
+from farglide.sim.reach.drawnglider import sinks_mps
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 
@@ -40,7 +40,7 @@ class FlightProfile(NamedTuple):
         return FlightProfile(*map(np.concatenate, zip(self, more, strict=True)))
 
 
-def scene_of(sortie: Sortie, column: Column) -> Scene:
+def scene_of(sortie: Sortie, column: AirColumn) -> Scene:
     """Return the air of a sortie as the kernels read it."""
     return Scene(column.layers, frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg))
 
@@ -59,7 +59,7 @@ def mean_climb(scene: Scene, balloon: Balloon, start_m: float, step_s: float) ->
     return climb(scene, swarm, balloon, Clock(start_m, step_s, LONGEST_S))
 
 
-def reference_profile(sortie: Sortie, column: Column, from_s: float) -> FlightProfile:
+def reference_profile(sortie: Sortie, column: AirColumn, from_s: float) -> FlightProfile:
     """Return the reference flight from a moment before the launch on."""
     balloon = balloon_of(sortie, launch_fill(sortie, column))
     scene, start_m = scene_of(sortie, column), launch_amsl_m(sortie, column)
@@ -72,7 +72,7 @@ def reference_profile(sortie: Sortie, column: Column, from_s: float) -> FlightPr
 
 
 def planned_profile(
-    sortie: Sortie, column: Column, climbed_m: FloatArray, step_s: float, glide: Passage | None
+    sortie: Sortie, column: AirColumn, climbed_m: FloatArray, step_s: float, glide: Passage | None
 ) -> FlightProfile:
     """Return the flight as planned: the climb to the release, a glide, and down from its end.
 
@@ -91,7 +91,7 @@ def first_on_s(sortie: Sortie) -> float:
 
 
 def _with_descent(
-    sortie: Sortie, column: Column, flown: FlightProfile, from_s: float, lies_s: float
+    sortie: Sortie, column: AirColumn, flown: FlightProfile, from_s: float, lies_s: float
 ) -> FlightProfile:
     """Return a flight with the ground before it, the best glide down behind it, and the ground.
 
@@ -109,7 +109,7 @@ def _with_descent(
 
 
 def around_of(
-    column: Column, profile: FlightProfile, heat_w: FloatArray, flow_ratio: float
+    column: AirColumn, profile: FlightProfile, heat_w: FloatArray, flow_ratio: float
 ) -> Around:
     """Return what a body meets along a flight: it radiates to walls at the air's temperature."""
     layers = column.layers
@@ -132,7 +132,7 @@ def _climb(amsl_m: FloatArray, step_s: float) -> FlightProfile:
     return FlightProfile(after_s, amsl_m, rise_mps)
 
 
-def _best_glide(sortie: Sortie, column: Column, flown: FlightProfile) -> FlightProfile:
+def _best_glide(sortie: Sortie, column: AirColumn, flown: FlightProfile) -> FlightProfile:
     """Return the best glide from the end of a flight down to the height of the launch."""
     layers, from_amsl_m = column.layers, float(flown.amsl_m[-1])
     polar, limits, _ = craft_of(sortie, Grain())
@@ -147,6 +147,6 @@ def _best_glide(sortie: Sortie, column: Column, flown: FlightProfile) -> FlightP
     return FlightProfile(flown.after_launch_s[-1] + seconds, heights, speeds_mps)
 
 
-def _at(column: Column, values: FloatArray, amsl_m: FloatArray) -> FloatArray:
+def _at(column: AirColumn, values: FloatArray, amsl_m: FloatArray) -> FloatArray:
     """Return the values of layers at heights, by straight lines between their middles."""
     return np.interp(amsl_m, column.middles_amsl_m, values)

@@ -4,8 +4,8 @@ from dataclasses import replace
 from math import hypot, isfinite
 from typing import Any, Final
 
-from farglide.air.column import Sounding
 from farglide.air.doubt import Apart, WindDoubt, is_beyond_fit, wind_doubt
+from farglide.air.sounding import Sounding
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.sortie.spec import Sortie
@@ -36,8 +36,8 @@ def apart_of(sortie: Sortie, sounding: Sounding) -> Apart:
 def wind_doubt_of(sortie: Sortie, sounding: Sounding) -> WindDoubt:
     """Return the doubt about a flight's winds; what the flight file states is taken instead.
 
-    A deep error stated narrower changes less in the course of the flight, and less of a strong wind
-    is error.
+    A deep error stated narrower, or less of it along the wind, changes less in the course of the
+    flight, and less of a strong wind is error.
     """
     law, stated = wind_doubt(apart_of(sortie, sounding)), sortie.doubt
     told = {
@@ -51,7 +51,12 @@ def wind_doubt_of(sortie: Sortie, sounding: Sounding) -> WindDoubt:
     given: dict[str, Any] = {name: value for name, value in told.items() if value is not None}
     found = replace(law, **given)
     share = min(found.deep_mps / law.deep_mps, 1.0)
-    return replace(found, growth_ratio=share, slower_ratio=share**2 * law.slower_ratio)
+    return replace(
+        found,
+        growth_ratio=share,
+        speed_growth_ratio=min(found.deep_ratio / law.deep_ratio, 1.0),
+        slower_ratio=share**2 * law.slower_ratio,
+    )
 
 
 def wind_words(sortie: Sortie, sounding: Sounding) -> str:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import Terrain
 
 

@@ -19,12 +19,21 @@ _CHANCES: Final = {
     0.95: "19 in 20",
     0.99: "over 49 in 50",
 }
+_BOUNDS: Final = (
+    (0.02, "1 in 50"), (0.05, "1 in 20"), *((n / 10.0, f"{n} in 10") for n in range(1, 10)),
+    (0.95, "19 in 20"), (0.98, "49 in 50"),
+)  # fmt: skip
+_HAIR: Final = 1e-9
 _PERMISSIONS: Final = {
     "airspace": "balloon in the airspace",
     "aircraft": "glider after the release",
     "command_radio": "command radio",
     "picture_radio": "picture radio",
     "land": "land",
+}
+_GASES: Final = {
+    "hydrogen": "Hydrogen burns: fill outdoors, without sparks, with the filler earthed.",
+    "helium": "Helium displaces air: never fill in a closed room.",
 }
 _STRANGE_OFFSET_H: Final = 4.5  # no clock in use is farther from its sun
 _NEAR_OFFSET_H: Final = 2.0
@@ -39,6 +48,51 @@ def permission_words(key: str) -> str:
     return _PERMISSIONS.get(key, key)
 
 
+def gas_caution(gas: str) -> str:
+    """Return what a lifting gas asks of who fills. Source: common practice, no source."""
+    return _GASES[gas]
+
+
+def winds_end_words(amsl_m: float) -> str:
+    """Return up to which height winds are known, and what stands for them above.
+
+    >>> winds_end_words(34_000.0)
+    'No winds are known above 34 km: the last are carried on.'
+    """
+    return f"No winds are known above {km_words(amsl_m)}: the last are carried on."
+
+
+def at_least_words(ratio: float) -> str:
+    """Return what is proven of a chance: the last words of the scale that are not above it.
+
+    Empty below 1 in 50. Valid: 0 to 1.
+
+    >>> at_least_words(0.656), at_least_words(0.01)
+    ('6 in 10', '')
+    """
+    _check_share(ratio)
+    return next((words for at, words in reversed(_BOUNDS) if at <= ratio + _HAIR), "")
+
+
+def at_most_words(ratio: float) -> str:
+    """Return what a chance does not pass: the first words of the scale that are not below it.
+
+    Valid: 0 to 1.
+
+    >>> at_most_words(0.139), at_most_words(0.0004)
+    ('2 in 10', 'under 1 in 50')
+    """
+    _check_share(ratio)
+    if ratio < _BOUNDS[0][0]:
+        return f"under {_BOUNDS[0][1]}"
+    return next((words for at, words in _BOUNDS if at >= ratio - _HAIR), "10 in 10")
+
+
+def _check_share(ratio: float) -> None:
+    if not 0.0 <= ratio <= 1.0:
+        raise InputError("ratio", ratio, "0 to 1", "Give a chance as a share, not in percent.")
+
+
 def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:
     """Return chance as "n in m"; the ends stay open, since a few hundred draws cannot say never.
 
@@ -50,8 +104,7 @@ def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:
     >>> chance_words(0.896), chance_words(0.896, [0.9]), chance_words(0.9, [0.9])
     ('9 in 10', '8 in 10', '9 in 10')
     """
-    if not 0.0 <= ratio <= 1.0:
-        raise InputError("ratio", ratio, "0 to 1", "Give a chance as a share, not in percent.")
+    _check_share(ratio)
     told = _nearest(ratio)
     alike = [one for one in _CHANCES if all((one >= edge) == (ratio >= edge) for edge in bounds)]
     if alike and told not in alike:
@@ -179,7 +232,7 @@ def clock_doubt(offset_h: float, lat_deg: float, lon_deg: float) -> str:
         return ""
     swapped = abs(lon_deg) <= 88.0 and _apart_h(offset_h, lat_deg / 15.0) <= _NEAR_OFFSET_H
     ask = (
-        "Are lat_deg and lon_deg swapped?"
+        "Are latitude and longitude swapped (lat_deg, lon_deg)?"
         if swapped
         else ("Check the sign of the offset, the zone, and the longitude.")
     )

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from farglide.errors import InputError
-from farglide.radio.antenna.measured import Row, measured_pattern
+from farglide.radio.antenna.measured import PatternRow, measured_pattern
 from farglide.sources.files import NumberedLine, content, csv_cells, refused, text_of
 
 COLUMNS: Final = ("angle_deg", "gain_dbi")
@@ -15,7 +15,7 @@ _EXAMPLE: Final = "The first line reads angle_deg,gain_dbi."
 _NUMBERS: Final = "Write -12.5, with a point; with semicolons between the columns a comma will do."
 
 
-def read_antenna_pattern(path: Path) -> tuple[Row, ...]:
+def read_antenna_pattern(path: Path) -> tuple[PatternRow, ...]:
     """Return angles and gains of a file, found to be a whole pattern.
 
     Lines that begin with # and columns of other names are passed over; lines come in any order.
@@ -61,7 +61,7 @@ def _form(path: Path, header: NumberedLine) -> _Form:
     return _Form(delimiter, len(names), *(names.index(name) for name in COLUMNS))
 
 
-def _row(path: Path, line: NumberedLine, form: _Form) -> Row:
+def _row(path: Path, line: NumberedLine, form: _Form) -> PatternRow:
     cells = csv_cells(path, line, form.delimiter)
     if len(cells) != form.n_cells:
         what = f"has {len(cells)} cells; the line of names has {form.n_cells}."
@@ -69,7 +69,7 @@ def _row(path: Path, line: NumberedLine, form: _Form) -> Row:
         remedy = f"Are commas its decimals? {_NUMBERS}" if are_decimals else "Mend or remove it."
         raise refused(path, what, remedy, where=f"line {line.number}")
     comma_is_decimal = form.delimiter != ","
-    return Row(
+    return PatternRow(
         _number(path, line.number, COLUMNS[0], cells[form.angle], comma_is_decimal),
         _number(path, line.number, COLUMNS[1], cells[form.gain], comma_is_decimal),
     )

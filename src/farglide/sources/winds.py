@@ -6,7 +6,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.sources.files import beginning, refused, utc_words

@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Layers
+from farglide.air.layers import Layers
 from farglide.air.standard import standard_air
 from farglide.arrays import FloatArray
 from farglide.sim.core.scene import Scene

@@ -8,7 +8,7 @@ import pytest
 from bench.odds.data import own_winds, region
 from bench.odds.fetch import Archive, DataMissingError, data_folder, fetch, files_of
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.sources.soundings.bufr_temp import read_bufr
 
 TINY = Archive("tiny-winds", "1.0", True, "tiny/data/*.cdf")

@@ -13,5 +13,6 @@ SWIFT = (
     "2370", "800", "", "quarter wave", "", "helix 12", "-91",
     "868", "500", "", "dipole", "yagi 9", "-107 dBm",
     "", "",
+    "held", "yes", "no", "", "a", "20", "1", "",
 )  # fmt: skip
 """Some are left blank."""

@@ -56,7 +56,7 @@ def test_a_glide_too_flat_for_the_wing_is_told_with_its_question() -> None:
 def test_back_at_the_beginning_stays_there() -> None:
     talk = Dialogue()
     talk.back()
-    assert title(turn(talk)) == "1 of 12. What is the flight called, and when is it?"
+    assert title(turn(talk)) == "1 of 14. What is the flight called, and when is it?"
     assert talk.answer("Alpine swift") == []
 
 
@@ -65,7 +65,7 @@ def test_a_whip_that_shades_the_ground_is_told_with_its_question_and_once() -> N
     talk = dialogue((*SWIFT[:at], "quarter wave", "up", "helix 12"))
     (note,) = talk.answer("-91")
     assert 'Turn it over: sender_pointing = "down"' in note
-    assert [talk.answer(said) for said in SWIFT[-8:-2]] == [[]] * 6
+    assert [talk.answer(said) for said in SWIFT[SWIFT.index("868") : -8]] == [[]] * 8
 
 
 def test_an_end_of_all_questions_takes_no_more() -> None:
@@ -80,6 +80,22 @@ def test_a_needed_answer_is_not_left_out() -> None:
     for said in ("", LEFT_OUT):
         with pytest.raises(AnswerError):
             talk.answer(said)
+
+
+@pytest.mark.parametrize("said", ["no", "None", "skip", "-", "unknown"])
+def test_words_for_nothing_leave_a_part_out(said: str) -> None:
+    at = SWIFT.index("day.csv")
+    assert "wind" not in dialogue((*SWIFT[:at], said)).document
+    talk = dialogue(SWIFT[: SWIFT.index("West pampa")])
+    talk.answer(said)
+    assert turn(talk).question == 10
+    assert len(talk.document["fields"]) == 1
+
+
+def test_no_is_an_answer_where_it_is_asked_for() -> None:
+    talk = dialogue((*SWIFT[: SWIFT.index("West pampa") - 1], "no"))
+    assert "home" in turn(talk).part.ask
+    assert "fields" not in talk.document
 
 
 def test_nothing_that_is_typed_breaks_the_dialogue() -> None:

@@ -18,7 +18,7 @@ from farglide.flightfile.reading.keys import (
     stand_in,
     typical,
 )
-from farglide.sortie.spec import Known, Tag
+from farglide.sortie.known import Known, Tag
 
 SPAN = (0.0, 2.0)
 

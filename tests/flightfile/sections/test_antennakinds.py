@@ -10,19 +10,9 @@ from farglide.flightfile.sections.antennakeys import (
     STATED_GAIN,
 )
 from farglide.flightfile.sections.antennakinds import KINDS
+from farglide.radio.antenna.beams import Dish, PatchAntenna, Yagi, even_beam_deg
 from farglide.radio.antenna.helix import Helix, HelixArray
-from farglide.radio.antenna.kinds import (
-    Antenna,
-    Collinear,
-    Dipole,
-    Dish,
-    Lobed,
-    Monopole,
-    PatchAntenna,
-    Turnstile,
-    Yagi,
-    even_beam_deg,
-)
+from farglide.radio.antenna.kinds import Antenna, Collinear, Dipole, Lobed, Monopole, Turnstile
 from farglide.radio.antenna.stance import AIMED
 
 HELIX = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0)

@@ -13,7 +13,8 @@ from farglide.flightfile.sections.balloon import (
     fill_problems,
 )
 from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
-from farglide.sortie.spec import Known, Tag, TrainSpec
+from farglide.sortie.gear import TrainSpec
+from farglide.sortie.known import Known, Tag
 
 from ..conftest import Entered, Told
 

@@ -8,7 +8,7 @@ import pytest
 from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.sections.case import case_problems, fill_case, transmitter_case
 from farglide.flightfile.sections.links import LINKS
-from farglide.sortie.spec import HousingSpec
+from farglide.sortie.gear import HousingSpec
 
 from ..conftest import Entered
 

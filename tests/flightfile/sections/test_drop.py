@@ -4,7 +4,7 @@ import pytest
 
 from farglide.flightfile.sections.drop import CREW, DROP, drop_of, speed_problems
 from farglide.flightfile.sections.glider import GLIDER
-from farglide.sortie.spec import Known, Tag
+from farglide.sortie.known import Known, Tag
 
 from ..conftest import Entered, Told
 

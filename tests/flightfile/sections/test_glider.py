@@ -1,8 +1,11 @@
 """The glider of a flight file and the glides timed with it, each on its own."""
 
+import tomllib
+
 import pytest
 
 from farglide.flightfile.entries import Entry
+from farglide.flightfile.flightfile import understood
 from farglide.flightfile.sections.glider import (
     GLIDER,
     GLIDES,
@@ -14,7 +17,7 @@ from farglide.flightfile.sections.glider import (
 )
 from farglide.flightfile.wing import flattest_ratio
 from farglide.glider.fit import TimedGlide
-from farglide.sortie.spec import Known, Tag
+from farglide.sortie.known import Known, Tag
 
 from ..conftest import Entered, Told
 
@@ -123,3 +126,15 @@ def test_one_glide_sets_the_drag_and_is_trusted_more_than_a_guess(entered: Enter
 def test_one_glide_that_cannot_be_is_refused(entered: Entered, more: str, told: str) -> None:
     problems = glider_problems(entered(GLIDER, f"[glider]\n{GLIDED}{more}"))
     assert any(told in str(one) for one in problems)
+
+
+@pytest.mark.parametrize(
+    ("way", "height"), [("nan", "50"), ("420", "nan"), ("nan", "nan"), ("420", "-1")]
+)
+def test_a_refused_glide_is_told_once(way: str, height: str) -> None:
+    text = f"[glider]\n{GLIDED}glided_m = {way}\nglided_from_agl_m = {height}"
+    problems, _ = understood(tomllib.loads(text))
+    told = [one.where for one in problems if one.where.startswith("[glider]")]
+    wrong = [one for one in (way, height) if one in ("nan", "-1")]
+    assert len(told) == len(wrong)
+    assert all("glided" in one for one in told)

@@ -11,7 +11,7 @@ from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.flightfile.sections.linkproblems import law_problems, link_problems
 from farglide.flightfile.sections.links import LINKS, eirp_of_w, fill_radio, link_spec
 from farglide.radio.ends.end import GroundTest
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 
 from ...conftest import Document
 from ..conftest import Entered

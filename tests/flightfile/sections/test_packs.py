@@ -9,7 +9,8 @@ import pytest
 from farglide.errors import FlightFileError, Problem
 from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.sections.packs import PACKS, box_problems, pack_of, pack_problems
-from farglide.sortie.spec import Known, PackSpec, Tag
+from farglide.sortie.gear import PackSpec
+from farglide.sortie.known import Known, Tag
 
 from ..conftest import Entered
 

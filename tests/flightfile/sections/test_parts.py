@@ -7,7 +7,7 @@ import pytest
 
 from farglide.flightfile.flightfile import FlightFile
 from farglide.flightfile.sections.parts import PARTS, TRIGGERS
-from farglide.sortie.spec import PartSpec, TriggerSpec
+from farglide.sortie.gear import PartSpec, TriggerSpec
 
 from ..conftest import Entered
 

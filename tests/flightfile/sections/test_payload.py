@@ -13,7 +13,7 @@ from farglide.flightfile.sections.payload import (
     payload_problems,
     with_its_mass,
 )
-from farglide.sortie.spec import PayloadSpec
+from farglide.sortie.gear import PayloadSpec
 
 from ..conftest import Entered
 

@@ -21,7 +21,8 @@ from farglide.flightfile.sections.places import (
 )
 from farglide.gather.gather import gather_places
 from farglide.present.draw.maps.layers import WRITERS
-from farglide.sortie.spec import BarrierSource, PlacesSource, StandSpec
+from farglide.sortie.sources import BarrierSource, PlacesSource
+from farglide.sortie.spec import StandSpec
 
 from ..conftest import Entered, Told
 

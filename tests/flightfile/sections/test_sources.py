@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from farglide.flightfile.sections.sources import TERRAIN, WIND, terrain_of, wind_of
-from farglide.sortie.spec import TerrainSource, WindSource
+from farglide.sortie.sources import TerrainSource, WindSource
 
 from ..conftest import Entered, Told
 

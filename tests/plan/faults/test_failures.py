@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.chances import Chances
 from farglide.chances.decision import decide
@@ -17,8 +17,9 @@ from farglide.outlook.faults import PartFailure
 from farglide.plan.faults.failures import failures, needs_of, part_failures
 from farglide.plan.faults.unsteered import door_life_s
 from farglide.sim.core.shares import failure_bound_ratio
+from farglide.sortie.gear import PartSpec, TriggerSpec
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import PartSpec, Sortie, TriggerSpec
+from farglide.sortie.spec import Sortie
 
 Planned = tuple[Ensemble, Chances, Decision]
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from farglide import fall
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.earth.geodesy import geodesic
@@ -17,7 +17,8 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.faults import Unsteered
 from farglide.plan.faults.unsteered import door_life_s, seconds_left, unsteered
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 RELEASE_S = 76 * 60.0
 

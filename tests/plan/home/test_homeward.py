@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.flightfile.flightfile import FlightFile
@@ -15,7 +15,8 @@ from farglide.sim.core.release import field_offset
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.fly.passage import Passage
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 SHUT_MIN: Final = 45.0

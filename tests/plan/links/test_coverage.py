@@ -10,10 +10,10 @@ from farglide.atlas.terrain import Terrain, flat
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
-from farglide.gather.gather import gather_patch
+from farglide.gather.gather import gather_circle
 from farglide.outlook.coverage import UNKNOWN, Coverage, CoverageAsked
 from farglide.plan.links import coverage
-from farglide.plan.links.coverage import cover, patch_of
+from farglide.plan.links.coverage import cover, ground_circle_of
 from farglide.radio.antenna.helix import Helix
 from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.ends.gear import N_SINES, elevation_gain_db
@@ -21,7 +21,7 @@ from farglide.rig.links import LinkGear, gear_of
 from farglide.rig.listening import mast_of
 from farglide.sim.hear.coverage import points_db
 from farglide.sim.hear.ears import Listeners, ears_of, waves_of, without_ground
-from farglide.sim.hear.patch import GroundPoints, Level
+from farglide.sim.hear.groundcircle import GroundPoints, Level
 from farglide.sortie.spec import LinkSpec, Sortie
 
 
@@ -31,12 +31,14 @@ def asked(level: Level, **change: object) -> CoverageAsked:
 
 
 def over_ground(sortie: Sortie, wanted: CoverageAsked) -> Coverage:
-    return cover(sortie, wanted, gather_patch(sortie, patch_of(sortie, wanted)), on_threads())
+    return cover(
+        sortie, wanted, gather_circle(sortie, ground_circle_of(sortie, wanted)), on_threads()
+    )
 
 
 def at(found: Coverage, lat_deg: float, lon_deg: float) -> float:
     """Return the margin of the cell round a place."""
-    lats, lons = found.patch.points_deg
+    lats, lons = found.circle.points_deg
     row = int(np.argmin(np.abs(lats[:, 0] - lat_deg)))
     return float(found.margins_db[row, np.argmin(np.abs(lons[0] - lon_deg))])
 
@@ -95,7 +97,7 @@ def test_the_ridge_lets_go_of_home_at_391_m(demo_flight: FlightFile) -> None:
     """
     sortie = demo_flight.sortie
     wanted = asked(Level(agl_m=300.0), radius_m=30e3)
-    terrain = gather_patch(sortie, patch_of(sortie, wanted))
+    terrain = gather_circle(sortie, ground_circle_of(sortie, wanted))
     assert terrain is not None
     gear = gear_of(sortie.links[0])
     ears = ears_of([mast_of(sortie.stands[1], terrain)], terrain, 30e3, azimuth_step_deg=0.125)
@@ -196,6 +198,9 @@ def test_a_ray_s_stretches() -> None:
     assert stretch(3, 2, -1, nan, 3, -3, -3) == (0.0, 200.0, "c", 500.0, 2.0)
     assert stretch(-1, nan, 1, 4, nan, -3, -3) == (300.0, 400.0, "e", None, 4.0)
     assert stretch(-1, -1, -1, -1, -1, -1, 1) == (700.0, 700.0, "edge", None, 1.0)
+    hole = coverage._ray(0.0, away_m, np.array([-1.0, -1.0, 1.0, 1.0, 1.0, 1.0, 1.0]), ends)
+    assert (hole.from_m, hole.begin) == (300.0, "b")  # why it does not hold just before
+    assert coverage._ray(0.0, away_m, np.ones(7), ends).begin == ""
     from_m, to_m, end, again_m, left_db = stretch(nan, -1, nan, nan, nan, nan, nan)
     assert (end, again_m) == ("a", None)
     assert np.isnan([from_m, to_m, left_db]).all()

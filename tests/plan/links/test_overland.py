@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.terrain import flat
 from farglide.chances.case import with_plain
 from farglide.chances.ensemble import Ensemble, drawn_ensemble

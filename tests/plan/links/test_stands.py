@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.atlas.horizon import Sweep, sky_line
+from farglide.atlas.horizon import sky_line
+from farglide.atlas.sweep import Sweep
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
 from farglide.outlook.links import (

@@ -2,7 +2,7 @@
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import Case, with_plain
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble

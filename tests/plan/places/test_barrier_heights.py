@@ -9,7 +9,7 @@ import pytest
 from ambiance import Atmosphere
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.barriers import Barrier
 from farglide.atlas.outline import Outline, contains
 from farglide.chances.case import Case, median_place, with_plain

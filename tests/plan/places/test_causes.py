@@ -8,18 +8,19 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.heights import chances_of_heights
-from farglide.cli.plan import Wanted, flight_and_pack
+from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.earth.sun import dusk_t_s
 from farglide.outlook.fields import Cause
 from farglide.plan.places.causes import Stretch, causes
 from farglide.plan.planned import settled
 from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Known, LinkSpec, Sortie, Tag
+from farglide.sortie.known import Known, Tag
+from farglide.sortie.spec import LinkSpec, Sortie
 
 HOME, TANSY, BRACKMOOR, CORRAND = range(4)
 GRAIN = Grain(n_draws=100, clock_s=60.0, prices_mps=(4.0, 12.0, 30.0, 100.0, 1000.0), slab=5)
@@ -134,10 +135,41 @@ def test_before_a_stand_is_manned_that_is_it(sortie: Sortie, demo_sounding: Soun
     assert (cause.kind, cause.words) == ("stand", "no stand is manned yet")
 
 
+def test_a_crew_still_at_the_launch_is_told_and_not_its_links_alone(
+    sortie: Sortie, demo_sounding: Sounding
+) -> None:
+    """The stands near the drift would hold, but the crew is still two degrees away."""
+    here, *there = sortie.stands
+    away = replace(here, name="Yard", lat_deg=here.lat_deg + 2.0, drive_s=0.0)
+    stands = (away, *(replace(one, drive_s=2.0 * 3600.0) for one in there))
+    waits = drawn(replace(sortie, stands=stands), demo_sounding)
+    (cause,) = told(waits, HOME, 24e3, 26e3)
+    assert (cause.kind, cause.words) == (
+        "stand",
+        "no stand but Yard is manned yet, from where command and picture are lost on the way",
+    )
+
+
+def test_a_range_once_reached_is_no_budget_that_nobody_tested(
+    sortie: Sortie, demo_sounding: Sounding
+) -> None:
+    links = tuple(replace(weaker(one, 40.0), spread_db=8.0) for one in sortie.links)
+    links = tuple(
+        replace(
+            one, reached_m=30e3, noise_figure_db=None, needed_ratio_db=None, sensitivity_dbm=None
+        )
+        for one in links
+    )
+    (cause,) = told(drawn(replace(sortie, links=links), demo_sounding), HOME, 24e3, 26e3)
+    assert cause.kind == "links"
+    assert "tested" not in cause.words
+    assert not cause.is_guess
+
+
 @pytest.mark.parametrize(
     ("limits", "kind", "words"),
     [
-        ({"top_mach": 0.3}, "mach", "the pull-out passes the Mach limit of 0.3, a guess"),
+        ({"top_mach": 0.29956}, "mach", "the pull-out passes the Mach limit of 0.3, a guess"),
         ({"top_eas_mps": 17.0}, "top_eas", "the pull-out passes the top speed of 17 m/s"),
         (
             {"top_mach": 0.3, "top_eas_mps": 17.0},

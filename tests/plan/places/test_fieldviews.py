@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 
 from farglide.chances.case import Case
-from farglide.chances.chances import Chances, state_of
+from farglide.chances.chances import Chances
 from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import STEP_M
+from farglide.chances.spells import state_of
 from farglide.outlook.fields import FieldOutlook
 from farglide.plan.places.fieldviews import (
     CONTOUR_KM,

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.barriers import Landmark
 from farglide.atlas.cells import BESIDE_ROAD_M, CLEAR_OF_BARRIER_M, STEEPEST_DEG
 from farglide.atlas.fields import Field

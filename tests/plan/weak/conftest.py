@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.decision import decide
 from farglide.chances.ensemble import drawn_ensemble

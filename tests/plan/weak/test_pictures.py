@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.chances.case import with_plain
 from farglide.chances.decision import decide
 from farglide.chances.ensemble import drawn_ensemble
@@ -78,6 +78,7 @@ LINK = HeardLink(
     spread_db=2.0,
     reach_m=80e3,
     half_reach_m=40e3,
+    beam_deg=21.0,
     stands=(STAND,),
 )
 COMMAND = replace(LINK, name="command", purpose="command")
@@ -119,10 +120,26 @@ def test_speed_of_change_and_time_overhead(demo_flight: FlightFile) -> None:
     assert found.overhead == ((42.0 * 60.0, 46.0 * 60.0),)
 
 
-def test_without_a_car_the_best_stand_is_told_throughout() -> None:
+def test_without_a_release_none_is_spoken_of_and_nobody_hears_the_launch(
+    demo_flight: FlightFile,
+) -> None:
+    near = replace(point(41.0, 40.0), range_m=500.0)  # so near it fades by 31 dB in a minute
+    manned = replace(STAND, margin_db=(*POINTS[:2], near, *POINTS[2:]))
+    manned = replace(manned, manned_after_launch_s=2400.0)
+    found = replace(FOUND, links=(replace(LINK, stands=(manned,)), COMMAND), car=None)
+    (told,) = expected_pictures(demo_flight.sortie, found, None)
+    assert [phase.phase for phase in told.phases] == ["weakest", "end"]
+    assert told.phases[0].margin_db == 5.6  # and not -30 at the launch, 40 min before the car
+    assert told.fastest_dbps < 0.01
+
+
+def test_without_a_car_the_best_stand_is_told_once_it_is_manned() -> None:
     better = replace(STAND, name="ridge", margin_db=tuple(point(m, 15.0) for m in (0.0, 75.0)))
     link = replace(LINK, stands=(STAND, better))
-    assert manned_stand(link, replace(FOUND, car=None)) is better
+    assert manned_stand(link, replace(FOUND, car=None)) == better
+    late = replace(better, manned_after_launch_s=600.0)
+    found = manned_stand(replace(LINK, stands=(late,)), replace(FOUND, car=None))
+    assert found.margin_db == late.margin_db[1:]
     late = replace(FOUND, car=replace(CAR, ready_after_launch_s=1e6))
     assert manned_stand(LINK, late).margin_db == POINTS[-1:]
 

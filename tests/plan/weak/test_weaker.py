@@ -240,6 +240,7 @@ def test_without_a_release_only_radius_and_margin_are_told(
     none = weaker_links(replace(release, decision=None), replace(found, car=None))
     assert {one.chance_ratio for one in none} == {None}
     assert all(one.heard_again == () and one.stand for one in none)
+    assert {phase.phase for one in none for phase in one.seen} == {"weakest", "end"}
     case = replace(release.case, drawn=replace(release.case.drawn, listening=None))
     assert weaker_links(replace(release, case=case), found) == ()
 

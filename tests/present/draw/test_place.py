@@ -1,11 +1,15 @@
-"""Room for words."""
+"""Words on lines, and points between two."""
 
-from farglide.present.draw.place import text_width_px, wrap
+from farglide.present.draw.place import Point, filled, points_between
 
 
-def test_wrapped_words_fit_or_end_in_an_ellipsis() -> None:
-    for width_px in (30.0, 60.0, 90.0):
-        for line in wrap("The Long Meadow below Wether Knap", 12.0, width_px, 2):
-            assert text_width_px(line, 12.0, narrow=True) <= width_px
-    assert wrap("The Long Meadow below Wether Knap", 12.0, 60.0, 2)[-1].endswith("…")
-    assert wrap("", 12.0, 60.0, 2) == []
+def test_a_line_holds_as_many_words_as_have_room_and_one_at_least() -> None:
+    words = ["The", "Long", "Meadow", "below"]
+    assert filled(words, lambda line: len(line) <= 8) == ["The Long", "Meadow", "below"]
+    assert filled(words, lambda _: False) == words
+    assert filled([], lambda _: True) == []
+
+
+def test_points_between_begin_at_the_start_and_leave_the_end_out() -> None:
+    found = points_between(Point(0.0, 10.0), Point(4.0, 2.0), 4)
+    assert found == [Point(0.0, 10.0), Point(1.0, 8.0), Point(2.0, 6.0), Point(3.0, 4.0)]

@@ -7,10 +7,12 @@ from types import ModuleType
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH
-from farglide.present.say.answer import LAST_WORD, answer_lines, more_lines, winds_text
+from farglide.present.say.answer import LAST_WORD, more_lines, winds_text
 from farglide.present.say.release import release_part
 from farglide.present.say.screen import screen_lines
 from farglide.present.say.text import FlightClock
+
+from ...reading import answer_lines
 
 
 def _text(outlook: Outlook) -> str:
@@ -52,7 +54,7 @@ def test_every_part_is_said(outlook: Outlook) -> None:
         "flattest way down 20:42 (T+242, 13:42 UTC), after the packs",
         "Hang 1\u2009600 g on the neck: it must just float.",
         "sunset 19:33 (T+173, 12:33 UTC)",
-        "Latest launch 17:20.",
+        "Latest launch 17:20: later the packs, on as planned, end too soon.",
         "waiting with the packs on, Harrowend has a chance of 9 in 10 up to 15 min, 8 in 10 up to "
         "30 min",
         "What would make it better launch 30 km upwind of home: the chance is 19 in 20 instead of "
@@ -98,8 +100,9 @@ def test_of_many_slips_two_come_first_and_the_notes_have_all(samples: ModuleType
 def test_a_window_of_less_than_a_minute_is_told_as_one_time(outlook: Outlook) -> None:
     assert outlook.release is not None
     window = outlook.release.window
-    thin = replace(window, to_after_launch_s=window.from_after_launch_s + 40.0)
-    thinner = replace(outlook, release=replace(outlook.release, window=thin))
+    by_s = window.from_after_launch_s + 40.0
+    soon = replace(outlook.release, release_by_after_launch_s=by_s)
+    thinner = replace(outlook, release=soon)
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     assert str(release_part(thinner, clock).paper[0]).endswith("passed going up about 17:54 (T+74)")
 
@@ -116,7 +119,7 @@ def test_parts_with_nothing_to_say_are_left_out(outlook: Outlook) -> None:
     for head in ("What would make it better", "What is not known", "Cautions"):
         assert head not in text
     extended = replace(outlook.ascent, beyond_amsl_m=24_000.0)
-    assert "None are known above 24.0 km: the last are carried on." in _text(
+    assert "No winds are known above 24 km: the last are carried on." in _text(
         replace(bare, ascent=extended)
     )
 

@@ -7,8 +7,9 @@ import pytest
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.antennas import LinkAntennas
 from farglide.present.say.antennas import ONLY_GAINS, antenna_lines, antenna_section, bounce_line
+from farglide.radio.antenna.beams import Yagi
 from farglide.radio.antenna.helix import Helix, HelixArray
-from farglide.radio.antenna.kinds import Dipole, Yagi
+from farglide.radio.antenna.kinds import Dipole
 from farglide.radio.ends.end import End
 from farglide.radio.path.rain import Rain, rain_loss_db
 from farglide.rig.links import antennas_of, gear_of

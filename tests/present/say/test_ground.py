@@ -9,9 +9,15 @@ from farglide.present.say.text import FlightClock
 
 def test_the_latest_launch_is_a_time(outlook: Outlook) -> None:
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
-    assert latest_words(outlook, clock) == "latest launch 17:20"
-    planned = replace(outlook, latest_launch_delay_s=0.0)
-    assert latest_words(planned, clock) == "latest launch 16:40, as planned"
+    assert outlook.release is not None
+    dark = replace(outlook, release=replace(outlook.release, must_end_by="light"))
+    assert latest_words(dark, clock) == ("latest launch 17:20: later it gets dark too soon")
+    packs = replace(outlook, release=replace(outlook.release, must_end_by="packs"))
+    assert latest_words(packs, clock) == (
+        "latest launch 17:20: later the packs, on as planned, end too soon"
+    )
+    planned = replace(packs, latest_launch_delay_s=0.0)
+    assert latest_words(planned, clock).startswith("latest launch 16:40, as planned: later the ")
     assert latest_words(replace(outlook, latest_launch_delay_s=None), clock) == ""
     assert latest_words(replace(outlook, release=None), clock) == ""
 

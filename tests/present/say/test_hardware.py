@@ -13,7 +13,6 @@ from farglide.outlook.faults import (
     TriggerRecord,
 )
 from farglide.outlook.outlook import Outlook
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.hardware import (
     CELL_CARE,
     WARMTH,
@@ -24,6 +23,8 @@ from farglide.present.say.hardware import (
     mend_words,
 )
 from farglide.present.say.text import FlightClock
+
+from ...reading import answer_lines
 
 HOT = TransmitterHeat(
     link="picture",
@@ -95,7 +96,7 @@ def test_a_transmitter_within_its_limit_or_without_one(outlook: Outlook) -> None
     )
     free = replace(calm, limit_k=None)
     words = _heat(replace(outlook, transmitters=(free,)))[0]
-    assert words.endswith("no limit_celsius is stated")
+    assert words.endswith("no limit is stated (limit_celsius)")
 
 
 def test_cells_come_with_their_care(outlook: Outlook) -> None:
@@ -119,9 +120,9 @@ def test_a_part_is_told_with_swap_and_odds() -> None:
     words = told(FOUND)
     assert (
         "feed cable: picture ends; it is on the ground, and a swap takes 4 min: too long after the "
-        "release; it fails 2 in 100 times in 3 h, both of two 4 in 10 000 times"
+        "release; the chance that it fails in 3 h is 1 in 20, that both of two do under 1 in 50"
     ) in words
-    bound = "so it fails fewer than 14 in 100 times, with a confidence of 19 in 20"
+    bound = "so the chance that it fails is 2 in 10 at most, with a confidence of 19 in 20"
     assert f"release by command: 0 of 20 failed, {bound}" in words
     assert "%" not in words
     assert "there is one trigger only: when it fails, nothing releases before the burst" in words
@@ -182,7 +183,7 @@ def test_two_triggers_and_what_they_share() -> None:
     two = (TRIGGER, replace(TRIGGER, trigger="detector", fails_ratio=None, n_tests=0))
     words = told(replace(FOUND, triggers=two, shared_by_triggers=("pack all",)))
     assert "release by detector: never tried, so its chance is not known" in words
-    assert "fewer than 10 in 100 times (the bounds multiplied)" in words
+    assert "each for its own reason: 1 in 10 at most (the bounds multiplied)" in words
     fails = "when that fails all fail, and no bound above covers it"
     assert f"all triggers need pack all: {fails}" in words
     words = told(

@@ -32,6 +32,8 @@ def test_the_advised_spot_is_told_with_its_ways(outlook: Outlook, area: LaunchAr
         "best spot, 46.33° S 107.70° E 30 km NW 49 min 19 in 20 over 49 in 50 19 in 20",
         "30 km NW of home, 30 km NW of the launch, 49 min to drive from home, guessed from the "
         "straight line",
+        "it is the one with the shortest drive of those within 0.02 of the best on the map; its "
+        "chance was asked again, at every height",
         "nothing is known of the ground there: look, and ask the owner first",
         "from there drive 1 h 15 min on to Stile Gap, which is set up at 17:58",
         "chances of the other fields from there: Tansy Lea over 49 in 50",

@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 from farglide.outlook.payload import PayloadOutlook
-from farglide.present.say.payload import LAST_WORD, payload_lines
+from farglide.present.say.payload import payload_lines
 
 from ..payload_sample import payload_sample, without_words
 
@@ -21,7 +21,7 @@ def test_the_landing_comes_first_after_what_is_missing() -> None:
     told = text(payload_sample())
     assert "71 km east of the launch, near 25.093 S 64.803 W; 9 in 10 land within" in told
     assert "The chance that it comes down in the lake (water) is " in told
-    assert told.endswith(LAST_WORD)
+    assert told.endswith("The crew and the authorities decide; your eyes have the last word.")
     assert max(map(len, lines)) <= 100
 
 
@@ -45,6 +45,25 @@ def test_one_scale_of_chances_and_the_gas_that_is_used() -> None:
     helium = text(replace(payload_sample(), gas="helium"))
     assert "Helium displaces air" in helium
     assert "Hydrogen" not in helium
+
+
+def test_all_of_it_has_levels_and_where_to_aim_besides() -> None:
+    screen, full = payload_lines(payload_sample()), payload_lines(payload_sample(), full=True)
+    assert len(screen) <= 60
+    assert max(map(len, full)) <= 100
+    more = [line for line in full if line not in screen]
+    assert "Levels" in more
+    assert any(line.startswith("Where to aim from Wether Knap") for line in more)
+    assert any("FL330" in line for line in more)
+    assert set(screen) <= set(full)
+
+
+def test_a_stand_is_not_told_of_before_somebody_is_there() -> None:
+    made = payload_sample()
+    link = made.links[0]
+    late = replace(link.stands[0], manned_after_launch_s=1e6)
+    told = text(replace(made, links=(replace(link, stands=(late,)),)))
+    assert "picture at Wether Knap: nobody is there before it is down" in told
 
 
 def test_what_is_not_there_is_left_out() -> None:

@@ -9,7 +9,6 @@ import pytest
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.lines import WIDTH
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.screen import (
     LINES,
     compared_lines,
@@ -17,6 +16,8 @@ from farglide.present.say.screen import (
     left_out,
     screen_lines,
 )
+
+from ...reading import answer_lines
 
 VARIANTS = ("sample", "not_cleared", "no_release", "hostile", "with_links")
 LONGEST = "x" * 28 + " " + "y" * 31  # 60 letters, the longest name of a flight file
@@ -67,7 +68,7 @@ def test_it_answers_where_from_which_field_when_and_by_when(outlook: Outlook) ->
     assert row(outlook, "By when") == outlook.order
     launch = row(outlook, "Launch")
     assert launch.startswith("Harrowend, 46.500 S 108.000 E, ")
-    assert "16:40 (09:40 UTC). Latest launch 17:20." in launch
+    assert "16:40 (09:40 UTC). Latest launch 17:20: later the packs, " in launch
     assert outlook.why.startswith(row(outlook, "Limit"))
     assert row(outlook, "Elsewhere") == outlook.elsewhere
     same = row(replace(outlook, elsewhere=""), "Elsewhere")
@@ -136,7 +137,7 @@ def test_the_winds_tell_source_age_distance_and_where_they_end(outlook: Outlook)
     ):
         assert words in row(replace(outlook, **change), "Winds")
     high = replace(outlook, ascent=replace(outlook.ascent, beyond_amsl_m=24_000.0))
-    told = "None are known above 24.0 km: the last are carried on."
+    told = "No winds are known above 24 km: the last are carried on."
     assert row(high, "Winds").endswith(told)
 
 

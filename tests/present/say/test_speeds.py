@@ -7,7 +7,6 @@ import pytest
 
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import DownOutlook, TimelyOutlook
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.speeds import (
     down_words,
     flown_words,
@@ -19,6 +18,8 @@ from farglide.present.say.speeds import (
     timely_words,
 )
 from farglide.present.say.text import FlightClock
+
+from ...reading import answer_lines
 
 SPIRAL: Final = DownOutlook(
     seconds=1500.0,

@@ -6,18 +6,14 @@ import numpy as np
 import pytest
 
 from farglide.errors import ContradictionError, InputError
+from farglide.radio.antenna.beams import Beam, Dish, PatchAntenna, Yagi, even_beam_deg
 from farglide.radio.antenna.kinds import (
     Antenna,
-    Beam,
     Collinear,
     Dipole,
-    Dish,
     Lobed,
     Monopole,
-    PatchAntenna,
     Turnstile,
-    Yagi,
-    even_beam_deg,
     pattern_of,
 )
 from farglide.radio.antenna.pattern import Pattern, gain_around_dbi, gain_towards_dbi, peak_dbi

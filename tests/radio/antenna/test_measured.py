@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from farglide.errors import ContradictionError, InputError
-from farglide.radio.antenna.measured import Measured, Row, measured_beam, measured_pattern
+from farglide.radio.antenna.measured import Measured, PatternRow, measured_beam, measured_pattern
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
 from farglide.radio.antenna.shape import dipole_dbi
 
@@ -137,7 +137,9 @@ def test_a_bad_plane_is_named() -> None:
 
 def test_two_angles_that_hardly_differ_are_no_finer_than_a_tenth_of_a_degree() -> None:
     # 1 / 1e-320 is no number
-    rows = [Row(angle, 3.0) for angle in (0.0, 1e-320, 30.0, 60.0, 90.0, 120.0, 150.0, 180.0)]
+    rows = [
+        PatternRow(angle, 3.0) for angle in (0.0, 1e-320, 30.0, 60.0, 90.0, 120.0, 150.0, 180.0)
+    ]
     pattern = measured_pattern(rows)
     assert len(pattern.level_dbi) == 1801
     assert pattern.level_dbi == pytest.approx(np.full(1801, 3.0))

@@ -7,8 +7,9 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from farglide.errors import InputError
+from farglide.radio.antenna.beams import Beam, Dish
 from farglide.radio.antenna.helix import Helix
-from farglide.radio.antenna.kinds import Beam, Dipole, Dish, pattern_of
+from farglide.radio.antenna.kinds import Dipole, pattern_of
 from farglide.radio.antenna.mounted import aim_loss, axis_dbi, half_power, mounted
 from farglide.radio.antenna.pattern import Pattern, gain_around_dbi
 

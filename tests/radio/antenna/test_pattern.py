@@ -6,17 +6,9 @@ import numpy as np
 import pytest
 
 from farglide.errors import InputError
+from farglide.radio.antenna.beams import Beam, Dish
 from farglide.radio.antenna.helix import Helix, HelixArray
-from farglide.radio.antenna.kinds import (
-    Antenna,
-    Beam,
-    Collinear,
-    Dipole,
-    Dish,
-    Monopole,
-    Turnstile,
-    pattern_of,
-)
+from farglide.radio.antenna.kinds import Antenna, Collinear, Dipole, Monopole, Turnstile, pattern_of
 from farglide.radio.antenna.pattern import (
     Cuts,
     Pattern,

@@ -9,7 +9,8 @@ from scipy.integrate import quad
 
 from farglide.earth.geodesy import EastNorthUp
 from farglide.errors import InputError
-from farglide.radio.antenna.kinds import Beam, pattern_of
+from farglide.radio.antenna.beams import Beam
+from farglide.radio.antenna.kinds import pattern_of
 from farglide.radio.antenna.pattern import gain_towards_dbi, peak_dbi
 from farglide.radio.antenna.pointing import (
     azimuth_rate_degps,

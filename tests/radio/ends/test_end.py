@@ -2,8 +2,9 @@
 
 import pytest
 
+from farglide.radio.antenna.beams import PatchAntenna
 from farglide.radio.antenna.helix import Helix
-from farglide.radio.antenna.kinds import Antenna, Dipole, Lobed, PatchAntenna, Turnstile
+from farglide.radio.antenna.kinds import Antenna, Dipole, Lobed, Turnstile
 from farglide.radio.ends.end import ONLY_A_GAIN, End
 
 HELIX = Helix(n_turns=10, spacing_wavelengths=0.236, circumference_wavelengths=1.0)

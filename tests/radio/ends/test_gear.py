@@ -8,16 +8,9 @@ import pytest
 from scipy.integrate import quad
 
 from farglide.errors import InputError
+from farglide.radio.antenna.beams import Yagi, even_beam_deg
 from farglide.radio.antenna.helix import Helix
-from farglide.radio.antenna.kinds import (
-    Antenna,
-    Collinear,
-    Dipole,
-    Turnstile,
-    Yagi,
-    even_beam_deg,
-    pattern_of,
-)
+from farglide.radio.antenna.kinds import Antenna, Collinear, Dipole, Turnstile, pattern_of
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.antenna.pattern import peak_dbi
 from farglide.radio.antenna.shape import dipole_dbi

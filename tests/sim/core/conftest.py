@@ -2,8 +2,9 @@
 
 import pytest
 
-from farglide.air.column import Sounding, build_column
+from farglide.air.column import build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import frame_of
 

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from scipy.stats import beta, norm
 
-from farglide.air.column import Sounding, build_column
+from farglide.air.column import build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.burst import Bursting
 from farglide.balloon.envelope import Envelope

@@ -9,7 +9,8 @@ from pyproj import Geod
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.kernel import compiled
 from farglide.sim.core.step import Offset, _metres_per_rad, _moved, apart_m, frame_of
-from farglide.sim.fly.drift import drift_place
+
+from ..drift import drift_place
 
 GEOD = Geod(ellps="WGS84")
 _moves = compiled(lambda frame, at, east_m, north_m: _moved(frame, at, east_m, north_m))

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Sounding, build_column
+from farglide.air.column import build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.bands import N_BANDS
 from farglide.balloon.envelope import Envelope, slack_diameter_m
@@ -33,21 +34,12 @@ from farglide.sim.fly.descend import (
     plunges,
     trails,
 )
-from farglide.sim.fly.flight import (
-    Begins,
-    Ends,
-    Gear,
-    Orders,
-    climbing,
-    flown_track,
-    fly,
-    gliding,
-    tied_on,
-)
+from farglide.sim.fly.flight import flown_track, fly
 from farglide.sim.fly.glide import Course, Gliding, Way, glide_layer
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Begins, Ends, Gear, Orders, climbing, gliding
 from farglide.sim.fly.passage import fly_way
-from farglide.sim.reach.support import Craft
+from farglide.sim.reach.drawnglider import DrawnGlider
 
 ask_fall_for = door(fall_for)
 SETTLED = Sinking(Sink(12.0, 0.0, 1.0), 0.0)
@@ -58,6 +50,12 @@ EARTH_M: Final = 6.37e6
 CLOCK_S: Final = 30.0
 LEAK: Final = 0.00034  # share of the gas a second where the air is as dense as at sea level
 N: Final = 6
+
+
+def tied_on(states: FloatArray, fall_mps: FloatArray) -> Begins:
+    """Return the begins of flights that fall with the remains; nobody has seen the burst yet."""
+    n = len(states)
+    return Begins(np.full(n, FALLING), states, np.zeros(n), fall_mps)
 
 
 @pytest.fixture(scope="module")
@@ -179,7 +177,10 @@ def test_a_glide_cut_and_continued_is_the_uncut_one(
 ) -> None:
     scene, way = low_demo.air.scene, Way(0.3, -0.29, price_mps)
     limits = low_demo.craft.limits._replace(held_eas_mps=held_eas_mps)
-    craft, begin = Craft(low_demo.craft.polar, limits, 1.0), Point(4600.0, 28_000.0, 0.1, -0.02)
+    craft, begin = (
+        DrawnGlider(low_demo.craft.polar, limits, 1.0),
+        Point(4600.0, 28_000.0, 0.1, -0.02),
+    )
     whole = fly_way(scene, craft, way, begin, 300.0)
     half = fly_way(scene, craft, way, begin, cut_m)
     at = Point(*(float(row[-1]) for row in half[:4]))

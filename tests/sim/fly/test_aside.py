@@ -15,9 +15,10 @@ from farglide.sim.core.states import States, states_of_climbs
 from farglide.sim.fly import aside
 from farglide.sim.fly.aside import with_flown
 from farglide.sim.fly.dives import Dives
-from farglide.sim.fly.flight import Gear, Orders, fly, gliding
+from farglide.sim.fly.flight import fly
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.level import levelled
+from farglide.sim.fly.orders import Gear, Orders, gliding
 from farglide.sim.reach.doors import IN_TIME, REACHED, SET_ASIDE, Doors, doors, floors_of
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack

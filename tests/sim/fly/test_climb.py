@@ -1,173 +1,40 @@
 """The climb against its slow twin: whole, leaking, floating, sinking, freed of its load."""
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
-from pyproj import Geod
 
-from farglide.air.column import Column, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
 from farglide.air.doubt import WindDoubt
-from farglide.balloon.ascent import balance_of
-from farglide.balloon.bands import N_BANDS
-from farglide.balloon.envelope import Envelope, slack_diameter_m
+from farglide.air.sounding import Sounding
+from farglide.balloon.envelope import slack_diameter_m
 from farglide.balloon.gas import GasMix, fill_of
 from farglide.compute import on_threads
-from farglide.constants import AIR_GAS_CONSTANT_JPKGK
-from farglide.earth.heights import geometric_at_m
 from farglide.flightfile.standins import DRAG_TABLE
-from farglide.sim.core.scene import Balloon, Scene, Swarm
-from farglide.sim.core.step import frame_of
-from farglide.sim.core.tracks import Burst, Tracks
 from farglide.sim.fly.climb import Clock, climb
 
-FloatArray = NDArray[np.float64]
-GEOD = Geod(ellps="WGS84")
-LAT, LON, START_M = -46.5, 108.0, 240.0
-WIND_SD_MPS = 3.0
-CLOCK_S = 30.0
-CONSTANT_DRAG = ((1e5, 0.30),)
-
-
-@pytest.fixture(scope="module")
-def column(demo_sounding: Sounding) -> Column:
-    return build_column(demo_sounding, START_M, WindDoubt())
-
-
-def scene_of(column: Column) -> Scene:
-    return Scene(column.layers, frame_of(LAT, LON))
-
-
-def gas_kg(column: Column, neck_kg: float = 1.6) -> float:
-    layers = column.layers
-    mix = GasMix(gas="hydrogen")
-    return fill_of(neck_kg, 1.0, mix, float(layers.p_pa[0]), float(layers.t_k[0])).gas_kg
-
-
-def balloon_of(
-    column: Column, drag: tuple[tuple[float, float], ...] = CONSTANT_DRAG, hanging_kg: float = 0.82
-) -> Balloon:
-    envelope = Envelope(
-        balloon_kg=1.0,
-        gas_kg=gas_kg(column),
-        gas_per_air_constant=GasMix(gas="hydrogen").gas_constant_jpkgk / AIR_GAS_CONSTANT_JPKGK,
-        gas_warmer_k=0.0,
-        film_npm=0.0,
-        slack_diameter_m=100.0,
-        burst_diameter_m=6.6,
-        drag_factor=1.0,
-        leak_ratio_ps=0.0,
-    )
-    return Balloon(envelope, balance_of(drag), hanging_kg, np.ones(N_BANDS))
-
-
-def banded(n: int) -> FloatArray:
-    """Return climbs that are a tenth faster or slower in some bands, each in others."""
-    return 1.0 + 0.1 * np.cos(1.7 * np.arange(N_BANDS) + np.arange(n)[:, None])
-
-
-def swarm_of(
-    column: Column, balloon: Balloon, n: int, rng: np.random.Generator | None, up_sd: float = 0.0
-) -> Swarm:
-    """Return n draws with smooth errors of the air; without a generator n times the one without."""
-    middles = column.middles_amsl_m
-    knots = np.linspace(middles[0], middles[-1], 81)
-
-    def drawn(mean: float, sd: float) -> FloatArray:
-        return np.full(n, mean) if rng is None else mean + sd * rng.standard_normal(n)
-
-    def errors(sd: float) -> NDArray[np.float32]:
-        if rng is None:
-            return np.zeros((n, len(middles)), np.float32)
-        drawn = [np.interp(middles, knots, sd * rng.standard_normal(81)) for _ in range(n)]
-        return np.array(drawn, dtype=np.float32)
-
-    envelope = balloon.envelope
-    return Swarm(
-        gas_kg=drawn(envelope.gas_kg, 0.02 * envelope.gas_kg),
-        drag_factor=drawn(envelope.drag_factor, 0.1),
-        burst_diameter_m=drawn(envelope.burst_diameter_m, 0.3),
-        gas_warmer_k=drawn(envelope.gas_warmer_k, 5.0),
-        climb_factor=np.ones((n, N_BANDS)) if rng is None else banded(n),
-        out_east_mps=errors(WIND_SD_MPS),
-        out_north_mps=errors(WIND_SD_MPS),
-        home_east_mps=errors(WIND_SD_MPS),  # which no climb asks
-        home_north_mps=errors(WIND_SD_MPS),
-        rise_mps=errors(up_sd),
-    )
-
-
-def plain_air(
-    plain: ModuleType, sounding: Sounding, column: Column, swarm: Swarm, i: int
-) -> Callable[[float], Any]:
-    """Return one draw's air by height, straight from the levels of the sounding.
-
-    The errors run on between the middles of the layers, as all else does: the layers of the fast
-    climb are what is put to the test.
-    """
-    z = np.array([geometric_at_m(float(h), sounding.lat_deg) for h in sounding.gph_m])
-    middles = column.middles_amsl_m
-    log_p, t = np.log(sounding.p_pa), sounding.t_k
-
-    def air(amsl_m: float) -> Any:
-        def value(heights: FloatArray, values: Any) -> float:
-            return float(np.interp(amsl_m, heights, values))
-
-        p_pa, t_k = math.exp(value(z, log_p)), value(z, t)
-        return plain.AirHere(
-            p_pa=p_pa,
-            t_k=t_k,
-            rho_kgpm3=p_pa / (AIR_GAS_CONSTANT_JPKGK * t_k),
-            u_mps=value(z, sounding.u_mps) + value(middles, swarm.out_east_mps[i]),
-            v_mps=value(z, sounding.v_mps) + value(middles, swarm.out_north_mps[i]),
-            up_mps=value(middles, swarm.rise_mps[i]),
-        )
-
-    return air
-
-
-def plain_balloon(plain: ModuleType, balloon: Balloon, swarm: Swarm, i: int, **more: Any) -> Any:
-    envelope = balloon.envelope
-    return plain.PlainBalloon(
-        balloon_kg=envelope.balloon_kg,
-        hanging_kg=balloon.hanging_kg,
-        gas_kg=float(swarm.gas_kg[i]),
-        gas_jpkgk=envelope.gas_per_air_constant * AIR_GAS_CONSTANT_JPKGK,
-        warmer_k=float(swarm.gas_warmer_k[i]),
-        drag_factor=float(swarm.drag_factor[i]),
-        burst_m=float(swarm.burst_diameter_m[i]),
-        shear_npm=envelope.film_npm,
-        slack_m=envelope.slack_diameter_m,
-        climb_factors=tuple(swarm.climb_factor[i].tolist()),
-        **more,
-    )
-
-
-def metres_apart(tracks: Tracks, i: int, j: int, lat_deg: float, lon_deg: float) -> float:
-    lat = LAT + math.degrees(tracks.north_rad[i, j])
-    lon = LON + math.degrees(tracks.east_rad[i, j])
-    return float(GEOD.inv(lon, lat, lon_deg, lat_deg)[2])
-
-
-def misses(tracks: Tracks, i: int, slow: Any, until_s: float) -> tuple[list[float], list[float]]:
-    """Return by how many metres height and place of a track miss the slow one's."""
-    rows = [j for j in range(1, tracks.amsl_m.shape[1]) if j * CLOCK_S <= until_s]
-    up, along = [], []
-    for j in rows:
-        t = j * CLOCK_S
-        up.append(abs(float(tracks.amsl_m[i, j]) - slow.at(t, slow.amsl_m)))
-        place = slow.at(t, slow.lat_deg), slow.at(t, slow.lon_deg)
-        along.append(metres_apart(tracks, i, j, *place))
-    return up, along
+from .conftest import (
+    CLOCK_S,
+    GEOD,
+    LAT,
+    LON,
+    START_M,
+    balloon_of,
+    gas_kg,
+    misses,
+    one_slow,
+    plain_air,
+    plain_balloon,
+    scene_of,
+    swarm_of,
+)
 
 
 def test_drawn_climbs_are_those_of_the_slow_twin(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     # 20 drawn balloons in drawn winds and drawn vertical motion, default drag curve. The twin steps
     # 10 s by Heun's rule, converged to a few decimetres (see the test below).
@@ -199,24 +66,8 @@ def test_drawn_climbs_are_those_of_the_slow_twin(
     assert np.quantile(along, 0.99) < 20.0
 
 
-def one_slow(
-    plain: ModuleType, sounding: Sounding, column: Column, step_s: float, **more: Any
-) -> tuple[Any, Swarm]:
-    balloon = balloon_of(column)
-    swarm = swarm_of(column, balloon, 1, None)
-    until_s = more.pop("until_s", 1e9)
-    slow = plain.plain_climb(
-        plain_balloon(plain, balloon, swarm, 0, drag=CONSTANT_DRAG, **more),
-        plain_air(plain, sounding, column, swarm, 0),
-        (LAT, LON, START_M),
-        step_s,
-        lambda track: track.burst is not None or track.t_s[-1] >= until_s,
-    )
-    return slow, swarm
-
-
 def test_the_slow_twin_has_converged(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     ends = [one_slow(plain, demo_sounding, column, step)[0].burst for step in (20.0, 10.0, 5.0)]
     coarse, middle, fine = ends
@@ -227,7 +78,7 @@ def test_the_slow_twin_has_converged(
 
 
 def test_the_demo_climb_is_that_of_the_slow_twin(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     slow, swarm = one_slow(plain, demo_sounding, column, 10.0)
     tracks, burst = climb(
@@ -244,7 +95,7 @@ def test_the_demo_climb_is_that_of_the_slow_twin(
     assert burst.after_launch_s[0] / 60.0 == pytest.approx(82.15, abs=0.3)
 
 
-def test_time_steps_and_layers_give_one_climb(column: Column) -> None:
+def test_time_steps_and_layers_give_one_climb(column: AirColumn) -> None:
     # A leak too small to matter sends the same balloon through the time steps.
     balloon = balloon_of(column)
     leaking = balloon._replace(envelope=balloon.envelope._replace(leak_ratio_ps=1e-15))
@@ -270,93 +121,7 @@ def test_time_steps_and_layers_give_one_climb(column: Column) -> None:
     assert apart.max() < 4.0 * chance_m
 
 
-LEAK = 0.00034  # share of the gas a second where the air is as dense as at sea level
-FROM_S = 38.0 * 60.0
-
-
-def leaked(
-    column: Column, ratio_ps: float, from_s: float, clock: Clock
-) -> tuple[Tracks, Burst, Swarm]:
-    balloon = balloon_of(column)
-    envelope = balloon.envelope._replace(leak_ratio_ps=ratio_ps, leak_from_s=from_s)
-    swarm = swarm_of(column, balloon, 1, None)
-    tracks, burst = climb(scene_of(column), swarm, balloon._replace(envelope=envelope), clock)
-    return tracks, burst, swarm
-
-
-def test_a_late_leak_tops_out_where_it_should(demo_sounding: Sounding) -> None:
-    # The demo balloon, let go at height 0, leaking from T+38: top 24.6 km at T+95.5, within 300 m
-    # of that for 8.7 min, 4.44 m wide, no burst, then down. Source: constant-drag balloon computed
-    # apart from this code; +-1 min, +-2 %.
-    column = build_column(demo_sounding, 0.0, WindDoubt())
-    tracks, burst, _ = leaked(column, LEAK, FROM_S, Clock(0.0, CLOCK_S, 3.0 * 3600.0))
-    z = tracks.amsl_m[0]
-    top = int(np.nanargmax(z))
-    assert z[top] == pytest.approx(24_600.0, rel=0.01)
-    assert top * CLOCK_S / 60.0 == pytest.approx(95.5, abs=1.0)
-    near = np.flatnonzero(z > z[top] - 300.0)
-    assert (near[-1] - near[0]) * CLOCK_S / 60.0 == pytest.approx(8.7, abs=1.0)
-    assert np.nanmax(tracks.diameter_m[0]) == pytest.approx(4.44, abs=0.04)
-    assert np.isnan(burst.after_launch_s[0])
-    # Still tied on it is 18.1 km high at T+130.
-    assert z[round(130 * 60 / CLOCK_S)] == pytest.approx(18_100.0, rel=0.02)
-
-
-def test_a_late_leak_is_that_of_the_slow_twin(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
-) -> None:
-    slow, swarm = one_slow(
-        plain,
-        demo_sounding,
-        column,
-        10.0,
-        until_s=8000.0,
-        leak_ratio_ps=LEAK,
-        leak_from_s=FROM_S,
-    )
-    balloon = balloon_of(column)
-    envelope = balloon.envelope._replace(leak_ratio_ps=LEAK, leak_from_s=FROM_S)
-    tracks, _ = climb(
-        scene_of(column),
-        swarm,
-        balloon._replace(envelope=envelope),
-        Clock(START_M, CLOCK_S, 8000.0),
-    )
-    up, along = misses(tracks, 0, slow, 7990.0)
-    assert max(slow.amsl_m) - slow.amsl_m[-1] > 2000.0  # topped out and sinking
-    assert max(up) < 3.0
-    assert max(along) < 10.0
-
-
-def test_before_the_leak_begins_nothing_leaks(column: Column) -> None:
-    whole = climb(
-        scene_of(column),
-        swarm_of(column, balloon_of(column), 1, None),
-        balloon_of(column),
-        Clock(240.0, CLOCK_S, 2280.0),
-    ).tracks
-    balloon = balloon_of(column)
-    envelope = balloon.envelope._replace(leak_ratio_ps=LEAK, leak_from_s=FROM_S)
-    late = climb(
-        scene_of(column),
-        swarm_of(column, balloon, 1, None),
-        balloon._replace(envelope=envelope),
-        Clock(240.0, CLOCK_S, 2280.0),
-    ).tracks
-    np.testing.assert_allclose(late.amsl_m, whole.amsl_m, atol=8.0)
-
-
-def test_a_leak_from_the_start_empties_at_the_stated_share(column: Column) -> None:
-    # 1 % of the gas left each second: lift is gone when 30 % of the gas is gone, -ln 0.7 = 36 s
-    # after the launch near sea level.
-    tracks, burst, _ = leaked(column, 0.01, 0.0, Clock(START_M, 5.0, 600.0))
-    z = tracks.amsl_m[0]
-    assert np.isnan(burst.after_launch_s[0])
-    assert 5.0 * int(np.nanargmax(z)) == pytest.approx(-math.log(0.7) / 0.01, abs=5.0)
-    assert np.isnan(z[-1])  # fallen out of the column
-
-
-def test_a_balloon_without_free_lift_floats_where_it_is(column: Column) -> None:
+def test_a_balloon_without_free_lift_floats_where_it_is(column: AirColumn) -> None:
     # A slack balloon lifts the same at every height: with lift and weight equal it neither climbs
     # nor sinks, drifts with the wind there, and never bursts.
     balloon = balloon_of(column)
@@ -378,7 +143,7 @@ def test_a_balloon_without_free_lift_floats_where_it_is(column: Column) -> None:
     assert GEOD.inv(LON, LAT, lon, lat)[2] == pytest.approx(flown_m, rel=1e-3)
 
 
-def test_a_balloon_too_heavy_sinks_out_of_the_column(column: Column) -> None:
+def test_a_balloon_too_heavy_sinks_out_of_the_column(column: AirColumn) -> None:
     balloon = balloon_of(column)._replace(hanging_kg=2.5)
     swarm = swarm_of(column, balloon, 1, None)
     tracks, burst = climb(scene_of(column), swarm, balloon, Clock(5000.0, CLOCK_S, 3600.0))
@@ -389,7 +154,7 @@ def test_a_balloon_too_heavy_sinks_out_of_the_column(column: Column) -> None:
     assert np.isnan(burst.after_launch_s[0])
 
 
-def test_a_freed_balloon_climbs_faster_and_bursts_at_its_own_height(column: Column) -> None:
+def test_a_freed_balloon_climbs_faster_and_bursts_at_its_own_height(column: AirColumn) -> None:
     # Let go of the glider at 20 km with the line only: a slack balloon bursts where its gas has
     # grown to the bursting diameter, whatever hangs below it.
     balloon = balloon_of(column)
@@ -406,7 +171,7 @@ def test_a_freed_balloon_climbs_faster_and_bursts_at_its_own_height(column: Colu
     assert np.nanmax(whole.amsl_m) > burst.amsl_m[0]
 
 
-def test_a_stalled_draw_that_recovers_still_bursts(column: Column) -> None:
+def test_a_stalled_draw_that_recovers_still_bursts(column: AirColumn) -> None:
     # Air that sinks nearly as fast as the balloon rises slows the climb to 0.2 m/s for a while; the
     # burst found after that must be kept.
     balloon = balloon_of(column)
@@ -422,7 +187,7 @@ def test_a_stalled_draw_that_recovers_still_bursts(column: Column) -> None:
     assert not np.isnan(tracks.amsl_m[0, : int(burst.after_launch_s[0] / CLOCK_S)]).any()
 
 
-def test_the_top_of_the_column_ends_a_track(column: Column) -> None:
+def test_the_top_of_the_column_ends_a_track(column: AirColumn) -> None:
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 1, None)._replace(burst_diameter_m=np.array([20.0]))
     tracks, burst = climb(scene_of(column), swarm, balloon, Clock(START_M, CLOCK_S, 9000.0))
@@ -431,7 +196,7 @@ def test_the_top_of_the_column_ends_a_track(column: Column) -> None:
     assert np.isnan(tracks.amsl_m[0, -1])
 
 
-def test_threads_change_no_bit(column: Column) -> None:
+def test_threads_change_no_bit(column: AirColumn) -> None:
     balloon = balloon_of(column)
     swarm = swarm_of(column, balloon, 101, np.random.default_rng(1), 0.2)
     clock = Clock(START_M, CLOCK_S, 7200.0)
@@ -441,7 +206,7 @@ def test_threads_change_no_bit(column: Column) -> None:
         np.testing.assert_array_equal(a, b)
 
 
-def test_wind_from_the_west_moves_it_east(column: Column, demo_sounding: Sounding) -> None:
+def test_wind_from_the_west_moves_it_east(column: AirColumn, demo_sounding: Sounding) -> None:
     n = len(demo_sounding.gph_m)
     west = replace(demo_sounding, u_mps=np.full(n, 10.0), v_mps=np.zeros(n))
     air = build_column(west, START_M, WindDoubt())
@@ -458,7 +223,7 @@ def test_wind_from_the_west_moves_it_east(column: Column, demo_sounding: Soundin
 
 
 def test_a_tight_film_and_warm_gas_climb_as_the_slow_twin_does(
-    plain: ModuleType, demo_sounding: Sounding, column: Column
+    plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:
     # A film of 50 N/m presses 90 to 100 Pa: nothing at the ground, 8 % of the air's own at 30 km.
     slack_m = slack_diameter_m(1.0, 50.0)
@@ -497,7 +262,7 @@ BANDS = (1.02, 1.01, 0.96, 0.94, 1.01, 1.08)
     [(0.6, 1.0, 0.25, 5.85), (1.0, 1.75, 0.82, 7.55), (1.2, 2.0, 1.0, 8.3), (2.0, 2.7, 1.5, 10.7)],
 )
 def test_usual_balloons_climb_as_real_ones_do(
-    column: Column, mass_kg: float, neck_kg: float, hanging_kg: float, burst_m: float
+    column: AirColumn, mass_kg: float, neck_kg: float, hanging_kg: float, burst_m: float
 ) -> None:
     balloon = balloon_of(column, DRAG_TABLE, hanging_kg)
     layers, mix = column.layers, GasMix(gas="hydrogen")

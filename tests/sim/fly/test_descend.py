@@ -5,8 +5,9 @@ from typing import Final
 import numpy as np
 import pytest
 
-from farglide.air.column import Column, Sounding, build_column
+from farglide.air.column import AirColumn, build_column
 from farglide.air.doubt import WindDoubt
+from farglide.air.sounding import Sounding
 from farglide.air.standard import standard_air
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
@@ -25,14 +26,14 @@ def falls(starts: np.ndarray, sink_eas_mps: float, to_amsl_m: float) -> Falls:  
     return Falls(starts, one_eas(np.full(len(starts), sink_eas_mps)), to_amsl_m)
 
 
-def swarm_of(column: Column, n: int, up: float = 0.0) -> Swarm:
+def swarm_of(column: AirColumn, n: int, up: float = 0.0) -> Swarm:
     still = no_air_errors(n, len(column.layers.p_pa))
     still.rise_mps.fill(up)
     return Swarm(*(np.ones(n) for _ in range(4)), np.ones((n, 8)), *still)
 
 
 @pytest.fixture(scope="module")
-def still() -> Column:
+def still() -> AirColumn:
     """Return the standard atmosphere with no wind, heights geometric."""
     gph_m = np.arange(0.0, 45_000.0, 250.0)
     air = [standard_air(float(h)) for h in gph_m]
@@ -52,7 +53,7 @@ def still() -> Column:
 
 
 @pytest.fixture(scope="module")
-def calm(still: Column) -> Scene:
+def calm(still: AirColumn) -> Scene:
     return Scene(still.layers, frame_of(45.0, 0.0))
 
 
@@ -83,7 +84,7 @@ def test_from_26_km_in_the_winds_of_the_demo(
     [(10_000.0, 7_804.0), (30_000.0, 13_749.0)],
 )
 def test_still_air_time_is_the_integral_of_the_root_of_density(
-    still: Column, calm: Scene, from_m: float, integral_m: float
+    still: AirColumn, calm: Scene, from_m: float, integral_m: float
 ) -> None:
     start = np.array([[100.0, from_m, 0.01, -0.02]])
     t, z, north, east = descend(calm, swarm_of(still, 1), falls(start, 2.0, 0.0))[0]
@@ -95,7 +96,7 @@ def test_still_air_time_is_the_integral_of_the_root_of_density(
     assert (t - 100.0) * 2.0 == pytest.approx(10.0 * sum(root), rel=5e-4)
 
 
-def test_half_the_sink_takes_twice_the_time(still: Column, calm: Scene) -> None:
+def test_half_the_sink_takes_twice_the_time(still: AirColumn, calm: Scene) -> None:
     start = np.array([[0.0, 12_345.6, 0.0, 0.0]])
     slow = descend(calm, swarm_of(still, 1), falls(start, 3.0, 77.0))[0, 0]
     assert slow == pytest.approx(
@@ -103,7 +104,7 @@ def test_half_the_sink_takes_twice_the_time(still: Column, calm: Scene) -> None:
     )
 
 
-def test_drift_in_an_even_wind_is_wind_times_time(still: Column, calm: Scene) -> None:
+def test_drift_in_an_even_wind_is_wind_times_time(still: AirColumn, calm: Scene) -> None:
     u = np.full_like(calm.layers.u_mps, 12.0)
     scene = calm._replace(layers=calm.layers._replace(u_mps=u, v_mps=-0.5 * u))
     start = np.array([[0.0, 2_000.0, 0.0, 0.0]])
@@ -114,7 +115,7 @@ def test_drift_in_an_even_wind_is_wind_times_time(still: Column, calm: Scene) ->
     assert north_m == pytest.approx(-6.0 * t, rel=4e-4)
 
 
-def test_rising_air_delays_and_never_holds_for_ever(still: Column, calm: Scene) -> None:
+def test_rising_air_delays_and_never_holds_for_ever(still: AirColumn, calm: Scene) -> None:
     start = np.array([[0.0, 1_000.0, 0.0, 0.0]])
     level, rising, held = (
         float(descend(calm, swarm_of(still, 1, up), falls(start, 2.0, 0.0))[0, 0])
@@ -124,7 +125,7 @@ def test_rising_air_delays_and_never_holds_for_ever(still: Column, calm: Scene) 
     assert held == pytest.approx(1_000.0 / SLOWEST_MPS, rel=1e-6)
 
 
-def test_nan_starts_pass_through_and_touch_no_neighbour(still: Column, calm: Scene) -> None:
+def test_nan_starts_pass_through_and_touch_no_neighbour(still: AirColumn, calm: Scene) -> None:
     good = [50.0, 5_000.0, 0.0, 0.0]
     starts = np.array([good, [0.0, NAN, 0.0, 0.0], [NAN, 5_000.0, 0.0, 0.0], good])
     ends = descend(calm, swarm_of(still, 4), falls(starts, 2.0, 0.0))
@@ -135,14 +136,14 @@ def test_nan_starts_pass_through_and_touch_no_neighbour(still: Column, calm: Sce
     assert on_two.tobytes() == ends.tobytes()
 
 
-def test_a_start_below_the_height_stays_where_it_is(still: Column, calm: Scene) -> None:
+def test_a_start_below_the_height_stays_where_it_is(still: AirColumn, calm: Scene) -> None:
     start = np.array([[10.0, 200.0, 0.0, 0.0]])
     assert descend(calm, swarm_of(still, 1), falls(start, 2.0, 300.0))[0].tolist() == [
         10.0, 200.0, 0.0, 0.0,
     ]  # fmt: skip
 
 
-def test_remains_fall_at_the_speed_of_their_drag(still: Column, calm: Scene) -> None:
+def test_remains_fall_at_the_speed_of_their_drag(still: AirColumn, calm: Scene) -> None:
     """Drag = weight: 1.82 kg on 0.2 m2 fall 12.07 m/s at sea level."""
     remains = remains_story(1.82, 0.2)
     assert remains.sink_eas_mps == pytest.approx(np.sqrt(2.0 * 1.82 * 9.80665 / (1.225 * 0.2)))
@@ -151,7 +152,9 @@ def test_remains_fall_at_the_speed_of_their_drag(still: Column, calm: Scene) -> 
     assert t == pytest.approx(13_749.0 / 12.07, rel=3e-3)
 
 
-def test_a_parachute_of_twice_the_diameter_takes_twice_as_long(still: Column, calm: Scene) -> None:
+def test_a_parachute_of_twice_the_diameter_takes_twice_as_long(
+    still: AirColumn, calm: Scene
+) -> None:
     start = np.array([[0.0, 20_000.0, 0.0, 0.0]])
     one, two = (
         float(descend(calm, swarm_of(still, 1), falls(start, one.sink_eas_mps, 0.0))[0, 0])

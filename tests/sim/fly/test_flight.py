@@ -19,14 +19,16 @@ from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.fly.climb import Clock, climb, from_hand
-from farglide.sim.fly.flight import Begins, Ends, Gear, Orders, climbing, fly
+from farglide.sim.fly.flight import fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Begins, Ends, Gear, Orders, climbing
 from farglide.sim.reach.bearings import N_BEARING
+from farglide.sim.reach.drawnglider import DrawnGlider, Limits
 from farglide.sim.reach.speeds import speeds_of
-from farglide.sim.reach.support import Craft, Limits
 from farglide.sortie.grain import Grain
+from farglide.sortie.known import Known
 from farglide.sortie.pack import Pack
-from farglide.sortie.spec import Known, Sortie
+from farglide.sortie.spec import Sortie
 
 HOME_S: Final = 75 * 60.0
 SHORT_S: Final = 45 * 60.0
@@ -87,8 +89,8 @@ def gear_of(ensemble: Ensemble, scene: Scene) -> Gear:
     return Gear(ensemble.climbs.balloon, fleet, speeds, drawn.reaction_s)
 
 
-def craft_of(ensemble: Ensemble) -> Craft:
-    return Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+def craft_of(ensemble: Ensemble) -> DrawnGlider:
+    return DrawnGlider(ensemble.craft.polar, ensemble.craft.limits, 1.0)
 
 
 def from_launch(ensemble: Ensemble) -> Begins:
@@ -307,7 +309,7 @@ def test_over_the_field_a_faster_wind_carries_it_off(ensemble: Ensemble) -> None
 def test_no_speed_flown_is_beyond_the_caps(ensemble: Ensemble) -> None:
     layers = ensemble.air.scene.layers
     for limits in (ensemble.craft.limits, Limits(20.0, 0.3), Limits(32.0, 0.15)):
-        own = Craft(ensemble.craft.polar, limits, 1.0)
+        own = DrawnGlider(ensemble.craft.polar, limits, 1.0)
         eas = speeds_of(ensemble.air.scene, own, np.array([0.0, 30.0])).eas_mps
         cap = np.minimum(
             limits.top_eas_mps, limits.top_mach * layers.sound_mps / layers.tas_per_eas

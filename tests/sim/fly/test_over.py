@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from farglide.chances.ensemble import Ensemble
-from farglide.glider.polar import GlideAir, Polar, _steady, steady_glide
+from farglide.glider.polar import GlideAir, _steady, steady_glide
+from farglide.glider.wing import Polar
 from farglide.kernel import door
-from farglide.sim.fly.over import Glider, Held, Turn, circle_of, held_in, leg_ratio
-from farglide.sim.reach.support import glide_air
+from farglide.sim.fly.over import Held, LayerGlider, Turn, circle_of, held_in, leg_ratio
+from farglide.sim.reach.drawnglider import glide_air
 
 ask_glide_air, ask_steady = door(glide_air), door(_steady)
 ask_held, ask_circle, ask_leg_ratio = door(held_in), door(circle_of), door(leg_ratio)
@@ -19,14 +20,14 @@ FIRM: Final = Turn(0.0, 1.0, 4.5)
 
 
 @pytest.fixture(scope="module")
-def glider(low_demo: Ensemble) -> Glider:
+def glider(low_demo: Ensemble) -> LayerGlider:
     """Return the demo's glider at 10 km."""
     layers = low_demo.air.scene.layers
     k = int((10_000.0 - layers.base_amsl_m) / layers.step_m)
-    return Glider(low_demo.craft.polar, ask_glide_air(layers, k), 1.0)
+    return LayerGlider(low_demo.craft.polar, ask_glide_air(layers, k), 1.0)
 
 
-def held(glider: Glider, turn: Turn, wind_mps: float, top_mps: float = TOP_MPS) -> Held:
+def held(glider: LayerGlider, turn: Turn, wind_mps: float, top_mps: float = TOP_MPS) -> Held:
     return Held(*ask_held(glider, ask_circle(glider, turn), wind_mps, top_mps))
 
 
@@ -37,7 +38,7 @@ class Flown(NamedTuple):
     sink_mps: float
 
 
-def leg_eas_mps(glider: Glider, sink_mps: float, low_mps: float) -> float:
+def leg_eas_mps(glider: LayerGlider, sink_mps: float, low_mps: float) -> float:
     """Return the fastest straight EAS that sinks no faster than that, one of many."""
     tried = np.linspace(low_mps, TOP_MPS, 20_001)
     sinks = [steady_glide(glider.polar, float(eas), glider.air).sink_mps for eas in tried[::20]]
@@ -49,7 +50,7 @@ def leg_eas_mps(glider: Glider, sink_mps: float, low_mps: float) -> float:
     return float(slow[-1])
 
 
-def flown_cycles(glider: Glider, turn: tuple[float, float, float], wind_mps: float) -> Flown:
+def flown_cycles(glider: LayerGlider, turn: tuple[float, float, float], wind_mps: float) -> Flown:
     """Return how a glider comes down that turns through real circles, then flies straight upwind.
 
     `turn`: level speed, sink and EAS of the turn. Every cycle loses about 100 m; headings and
@@ -77,7 +78,7 @@ def flown_cycles(glider: Glider, turn: tuple[float, float, float], wind_mps: flo
 
 @pytest.mark.parametrize("wind_mps", [4.0, 9.0, 14.0])
 def test_circles_and_legs_in_small_steps_stay_and_sink_as_told(
-    glider: Glider, wind_mps: float
+    glider: LayerGlider, wind_mps: float
 ) -> None:
     level, sink = ask_steady(glider.polar, 11.0, glider.air, 1.0, 1.155)
     flown = flown_cycles(glider, (level, sink, 11.0), wind_mps)
@@ -88,7 +89,7 @@ def test_circles_and_legs_in_small_steps_stay_and_sink_as_told(
     assert told.sink_mps == pytest.approx(sink)
 
 
-def test_the_share_of_legs_is_what_wins_the_drift_back(glider: Glider) -> None:
+def test_the_share_of_legs_is_what_wins_the_drift_back(glider: LayerGlider) -> None:
     for turn in (GENTLE, FIRM):
         circle = ask_circle(glider, turn)
         leg = steady_glide(
@@ -104,7 +105,7 @@ def test_the_share_of_legs_is_what_wins_the_drift_back(glider: Glider) -> None:
 
 @pytest.mark.parametrize("wind_mps", [24.0, 30.0, 36.0, 44.0])
 def test_a_faster_wind_is_faced_at_the_speed_that_just_holds(
-    glider: Glider, wind_mps: float
+    glider: LayerGlider, wind_mps: float
 ) -> None:
     many = [
         steady_glide(glider.polar, float(eas), glider.air) for eas in np.linspace(10.4, 32, 4321)
@@ -119,7 +120,7 @@ def test_a_faster_wind_is_faced_at_the_speed_that_just_holds(
     assert firm.sink_mps == pytest.approx(max(just.sink_mps, spiral_mps), rel=5e-3)
 
 
-def test_beyond_the_fastest_level_speed_it_is_set_back(glider: Glider) -> None:
+def test_beyond_the_fastest_level_speed_it_is_set_back(glider: LayerGlider) -> None:
     # computed by tests/by_hand: at 10 km 48.1 m/s at 32 m/s EAS
     assert held(glider, GENTLE, 48.0).set_back_mps == 0.0
     fastest = steady_glide(glider.polar, TOP_MPS, glider.air)
@@ -131,7 +132,7 @@ def test_beyond_the_fastest_level_speed_it_is_set_back(glider: Glider) -> None:
         assert beaten.sink_mps == pytest.approx(fastest.sink_mps)
 
 
-def test_with_the_wind_the_sink_grows_without_a_jump(glider: Glider) -> None:
+def test_with_the_wind_the_sink_grows_without_a_jump(glider: LayerGlider) -> None:
     for turn in (GENTLE, FIRM, Turn(20.0, 1.8, 0.0)):
         sinks = np.array([held(glider, turn, wind / 20.0).sink_mps for wind in range(1200)])
         steps = np.diff(sinks)
@@ -143,7 +144,7 @@ def test_with_the_wind_the_sink_grows_without_a_jump(glider: Glider) -> None:
 
 
 def test_a_turn_steeper_than_any_straight_glide_has_its_legs_at_the_fastest(
-    glider: Glider,
+    glider: LayerGlider,
 ) -> None:
     top_mps = 14.0
     fastest = steady_glide(glider.polar, top_mps, glider.air)
@@ -159,7 +160,7 @@ def test_a_turn_steeper_than_any_straight_glide_has_its_legs_at_the_fastest(
         assert asked == pytest.approx(share)
 
 
-def test_where_a_dive_carries_less_a_slower_speed_holds(glider: Glider) -> None:
+def test_where_a_dive_carries_less_a_slower_speed_holds(glider: LayerGlider) -> None:
     """A draggy glider comes most forward below its top speed, where the path is 35 degrees."""
     polar: Polar = glider.polar._replace(zero_lift_drag=0.12)
     draggy, air = glider._replace(polar=polar), GlideAir(*glider.air)

@@ -26,10 +26,11 @@ from farglide.sim.fly.passage import (
     quickest_way,
     spare_amsl_m,
 )
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air
 from farglide.sim.reach.reach import FREE, Descent, sum_reach
 from farglide.sim.reach.rose import farthest_m
 from farglide.sim.reach.straight import made_good
-from farglide.sim.reach.support import Craft, FactorRange, glide_air, tabulate
+from farglide.sim.reach.support import FactorRange, tabulate
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -54,8 +55,8 @@ def fine(demo: tuple[Sortie, Pack]) -> Ensemble:
     return plain_ensemble(low, pack.sounding, asked)
 
 
-def plane_of(ensemble: Ensemble) -> Craft:
-    return Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+def plane_of(ensemble: Ensemble) -> DrawnGlider:
+    return DrawnGlider(ensemble.craft.polar, ensemble.craft.limits, 1.0)
 
 
 def way_to(ensemble: Ensemble, field: int, price_mps: float = 0.0) -> Way:
@@ -325,7 +326,7 @@ def test_a_way_flown_is_as_long_as_the_table_says(
     sortie, pack = demo
     capped = replace(sortie, glider=replace(sortie.glider, top_mach=top_mach))
     ensemble = plain_ensemble(capped, pack.sounding, Grain(slab=1, prices_mps=(20.0,)))
-    plane = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+    plane = DrawnGlider(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     begin, far = Point(0.0, 30_000.0, 0.0, 0.0), 0.1
     for angle in (0.0, 2.18, 3.49):
         for price_mps, table in zip((0.0, 20.0), ensemble.reach.reaches[:2], strict=True):

@@ -12,13 +12,14 @@ from farglide.glider.polar import speed_to_fly, steady_glide
 from farglide.kernel import door
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Scene
-from farglide.sim.fly.flight import Gear, Orders, fly, gliding
+from farglide.sim.fly.flight import fly
 from farglide.sim.fly.homing import Goal
+from farglide.sim.fly.orders import Gear, Orders, gliding
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.stay import Flyer, Stay, stay_over
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.speeds import speeds_of
-from farglide.sim.reach.support import Craft, glide_air
 
 ask_glide_air = door(glide_air)
 GROUND_M: Final = 240.0
@@ -26,7 +27,7 @@ FIRM: Final = Turn(sink_eas_mps=4.5)
 
 
 def flyer_of(ensemble: Ensemble, scene: Scene | None = None) -> Flyer:
-    own = Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+    own = DrawnGlider(ensemble.craft.polar, ensemble.craft.limits, 1.0)
     return Flyer(own, speeds_of(scene or ensemble.air.scene, own, np.zeros(1)))
 
 
@@ -80,7 +81,7 @@ def test_ways_down_add_up_and_turns_cost(low_demo: Ensemble) -> None:
     polar = low_demo.craft.polar._replace(reynolds_exponent=0.0)
     ground_air = ask_glide_air(scene.layers, 0)._replace(rho_kgpm3=1.225, tas_per_eas=1.0)
     sink = steady_glide(polar, 12.0, ground_air).sink_mps
-    own = flyer._replace(craft=Craft(polar, low_demo.craft.limits, 1.0))
+    own = flyer._replace(craft=DrawnGlider(polar, low_demo.craft.limits, 1.0))
     for top_m, integral_m in ((10_000.0, 7_804.0), (30_000.0, 13_749.2)):
         seconds = stay_over(calm, own, Descent(top_m, 0.0), Turn(12.0)).seconds
         # the layers' gravity falls with height, which makes the sink up to 0.5 % less

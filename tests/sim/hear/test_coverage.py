@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from farglide.atlas.horizon import profile
+from farglide.atlas.groundline import profile
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.compute import on_threads
 from farglide.earth.geodesy import geodesic
@@ -29,14 +29,14 @@ from farglide.sim.hear.coverage import (
     points_db,
 )
 from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, ears_of, without_ground
-from farglide.sim.hear.hearing import margins_db
-from farglide.sim.hear.patch import (
+from farglide.sim.hear.groundcircle import (
     FARTHEST_M,
+    GroundCircle,
     GroundPoints,
     Level,
-    Patch,
 )
-from farglide.sources.elevation import read_elevation
+from farglide.sim.hear.hearing import margins_db
+from farglide.sources.elevation.elevation import read_elevation
 
 from ..conftest import CUT, EARTH_M, LINKS, WAVES
 
@@ -89,11 +89,11 @@ def test_over_real_mountains_it_is_what_whole_profiles_say(
     rng, off, clear, swapped = np.random.default_rng(5), list[float](), list[float](), 0
     for lat_deg, lon_deg in ((36.92, -118.80), (36.89, -118.77)):
         mast = standing(real, lat_deg, lon_deg)
-        patch = Patch(middle=mast, radius_m=9000.0, n_rows=200, n_columns=200)
+        circle = GroundCircle(middle=mast, radius_m=9000.0, n_rows=200, n_columns=200)
         found = coverage_db(
-            Listeners(ears_at(mast, real, 9000.0), WAVES), real, patch, Level(agl_m=agl_m)
+            Listeners(ears_at(mast, real, 9000.0), WAVES), real, circle, Level(agl_m=agl_m)
         )
-        lats, lons = patch.points_deg
+        lats, lons = circle.points_deg
         for i, j in rng.integers(0, 200, (200, 2)):
             if math.isnan(found[0, i, j]):
                 continue
@@ -137,9 +137,9 @@ def test_the_ground_takes_what_a_general_library_says(real: Terrain, authorities
 def test_high_up_it_is_what_a_flight_is_told(real: Terrain) -> None:
     mast = standing(real, 36.92, -118.80)
     heard = Listeners(ears_at(mast, real, 9000.0), WAVES)
-    patch = Patch(middle=mast, radius_m=8000.0, n_rows=9, n_columns=7)
-    found = coverage_db(heard, real, patch, Level(amsl_m=26_000.0))
-    lats, lons = patch.points_deg
+    circle = GroundCircle(middle=mast, radius_m=8000.0, n_rows=9, n_columns=7)
+    found = coverage_db(heard, real, circle, Level(amsl_m=26_000.0))
+    lats, lons = circle.points_deg
     away = Trails(
         np.full((1, lats.size), 26_000.0),
         *(
@@ -167,8 +167,8 @@ def test_no_answer_under_the_ground_over_holes_and_outside(real: Terrain) -> Non
         heights_amsl_m=heights, north_deg=real.north_deg, west_deg=real.west_deg,
         step_lat_deg=real.step_lat_deg, step_lon_deg=real.step_lon_deg, datum="x", origin="holed",
     )  # fmt: skip
-    patch = Patch(middle=mast, radius_m=15_000.0, n_rows=150, n_columns=140)
-    lats, lons = patch.points_deg
+    circle = GroundCircle(middle=mast, radius_m=15_000.0, n_rows=150, n_columns=140)
+    lats, lons = circle.points_deg
     ground = height_amsl_m(holed, lats, lons)
     far = np.array(
         [
@@ -176,12 +176,12 @@ def test_no_answer_under_the_ground_over_holes_and_outside(real: Terrain) -> Non
             for lat, lon in zip(lats.flat, lons.flat, strict=True)
         ]
     ).reshape(lats.shape)
-    assert np.array_equal(patch.inside, ~far)
+    assert np.array_equal(circle.inside, ~far)
     for level, under in (
         (Level(amsl_m=2500.0), ground > 2500.0),
         (Level(agl_m=0.0), np.zeros_like(far)),
     ):
-        found = coverage_db(Listeners(ears_at(mast, holed, 15_000.0), WAVES), holed, patch, level)
+        found = coverage_db(Listeners(ears_at(mast, holed, 15_000.0), WAVES), holed, circle, level)
         nothing = np.isnan(ground) | under | far
         assert np.isnan(ground[~far]).any()
         assert found.shape == (2, 150, 140)
@@ -213,10 +213,10 @@ def test_one_thread_or_more_and_any_shape_give_the_same_bits(real: Terrain) -> N
     mast = standing(real, 36.92, -118.80)
     heard = Listeners(ears_at(mast, real, 9000.0), WAVES)
     level = Level(agl_m=300.0)
-    patch = Patch(middle=mast, radius_m=9000.0, n_rows=31, n_columns=17)
-    one, three = (coverage_db(heard, real, patch, level, on_threads(n)) for n in (1, 3))
+    circle = GroundCircle(middle=mast, radius_m=9000.0, n_rows=31, n_columns=17)
+    one, three = (coverage_db(heard, real, circle, level, on_threads(n)) for n in (1, 3))
     assert np.array_equal(one, three, equal_nan=True)
-    part = GroundPoints(*(points[4:5, 3:9] for points in patch.points_deg))
+    part = GroundPoints(*(points[4:5, 3:9] for points in circle.points_deg))
     again = points_db(heard, real, part, level)
     inside = ~np.isnan(one[:, 4:5, 3:9])
     assert np.array_equal(again[inside], one[:, 4:5, 3:9][inside])
@@ -227,9 +227,9 @@ def test_cells_fill_the_circle_and_know_no_180th_meridian(lat_deg: float) -> Non
     ground, level, found = flat(100.0), Level(agl_m=2000.0), []
     for lon_deg in (10.0, 179.9):
         mast = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=110.0)
-        patch = Patch(middle=mast, radius_m=30_000.0, n_rows=101, n_columns=101)
+        circle = GroundCircle(middle=mast, radius_m=30_000.0, n_rows=101, n_columns=101)
         heard = Listeners(ears_of([mast], ground, 30_000.0), WAVES)
-        found.append(coverage_db(heard, ground, patch, level))
+        found.append(coverage_db(heard, ground, circle, level))
     assert np.array_equal(np.isnan(found[0]), np.isnan(found[1]))
     assert found[0] == pytest.approx(found[1], abs=1e-4, nan_ok=True)
     inside = ~np.isnan(found[0][0])
@@ -254,9 +254,9 @@ def test_whatever_is_allowed_has_an_answer(
     mast = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=5.0)
     if abs(lat_deg) + math.degrees(radius_m / 6.33e6) > 85.0:  # the least radius of the meridian
         return
-    patch = Patch(middle=mast, radius_m=radius_m, n_rows=n, n_columns=10 - n)
+    circle = GroundCircle(middle=mast, radius_m=radius_m, n_rows=n, n_columns=10 - n)
     ears = ears_of([mast], flat(0.0), radius_m, azimuth_step_deg=10.0)
-    found = coverage_db(Listeners(ears, WAVES), flat(0.0), patch, Level(amsl_m=amsl_m))
+    found = coverage_db(Listeners(ears, WAVES), flat(0.0), circle, Level(amsl_m=amsl_m))
     assert found.shape == (2, n, 10 - n)
     assert np.isnan(found).all() == (amsl_m < 0.0) or n in (1, 9)
     assert (np.isnan(found) | (np.abs(found) < 400.0)).all()

@@ -8,7 +8,9 @@ import pytest
 from numpy.typing import NDArray
 from scipy.stats import norm
 
-from farglide.atlas.horizon import Sweep, fan, profile
+from farglide.atlas.groundline import profile
+from farglide.atlas.horizon import fan
+from farglide.atlas.sweep import Sweep
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.compute import on_threads
 from farglide.earth.geodesy import geodesic
@@ -27,7 +29,7 @@ from farglide.sim.core.workers import in_one_go
 from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners, Waves, ears_of, waves_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import held_ratio
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 from ..conftest import CUT, EARTH_M, LINKS, WAVES
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.atlas.horizon import profile
+from farglide.atlas.groundline import profile
 from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
@@ -26,7 +26,7 @@ from farglide.sim.hear.ears import (
     without_ground,
 )
 from farglide.sim.hear.hearing import margins_db
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 from ..conftest import CUT, EARTH_M, link
 

@@ -24,10 +24,11 @@ from farglide.sim.reach.doors import (
     doors,
     floors_of,
 )
+from farglide.sim.reach.drawnglider import glide_air
 from farglide.sim.reach.reach import FREE, Descent, sum_reach
 from farglide.sim.reach.rose import farthest_m
 from farglide.sim.reach.straight import made_good
-from farglide.sim.reach.support import FactorRange, glide_air, tabulate
+from farglide.sim.reach.support import FactorRange, tabulate
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie

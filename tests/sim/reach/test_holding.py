@@ -7,9 +7,9 @@ from farglide.chances.ensemble import Ensemble
 from farglide.glider.polar import steady_glide
 from farglide.kernel import door
 from farglide.sim.core.wind import no_errors
+from farglide.sim.reach.drawnglider import glide_air
 from farglide.sim.reach.holding import Holder, held_up_to
 from farglide.sim.reach.reach import Descent
-from farglide.sim.reach.support import glide_air
 
 ask_held, ask_air = door(held_up_to), door(glide_air)
 

@@ -12,17 +12,18 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from farglide.air.column import Layers
 from farglide.air.layerdoubt import correlated
+from farglide.air.layers import Layers
 from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.earth.geodesy import EastNorth
 from farglide.errors import InputError
-from farglide.glider.polar import Polar
+from farglide.glider.wing import Polar
 from farglide.sim.core.scene import Scene, Swarm
+from farglide.sim.reach.drawnglider import Limits
 from farglide.sim.reach.reach import FREE, Descent, Prices, Reach, sum_reach
 from farglide.sim.reach.rose import directions, farthest_m, rose_of, support_between
-from farglide.sim.reach.support import FactorRange, Limits, Support, tabulate
+from farglide.sim.reach.support import FactorRange, Support, tabulate
 
 FloatArray = NDArray[np.float64]
 

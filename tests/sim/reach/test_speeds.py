@@ -8,8 +8,8 @@ from farglide.compute import on_threads
 from farglide.glider.polar import EasBand, steady_glide
 from farglide.kernel import door
 from farglide.sim.reach.bearings import EAST, N_BEARING, NORTH, line_to
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air, speed_band
 from farglide.sim.reach.speeds import CRAB_RATIO, kept_track, price_row, speed_on, speeds_of
-from farglide.sim.reach.support import Craft, glide_air, speed_band
 
 ask_air, ask_band = door(glide_air), door(speed_band)
 ask_kept, ask_row = door(kept_track), door(price_row)
@@ -17,8 +17,8 @@ ask_speed, ask_line = door(speed_on), door(line_to)
 PRICES = np.array([0.0, 8.0, 60.0])
 
 
-def plane(ensemble: Ensemble) -> Craft:
-    return Craft(ensemble.craft.polar, ensemble.craft.limits, 1.0)
+def plane(ensemble: Ensemble) -> DrawnGlider:
+    return DrawnGlider(ensemble.craft.polar, ensemble.craft.limits, 1.0)
 
 
 @pytest.mark.parametrize("k", [10, 60, 98, 150, 250])

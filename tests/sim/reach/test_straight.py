@@ -17,6 +17,7 @@ from farglide.glider.polar import _slowest_eas, steady_glide
 from farglide.kernel import door
 from farglide.sim.core.workers import Stretch
 from farglide.sim.reach.bearings import EAST, N_BEARING, NORTH
+from farglide.sim.reach.drawnglider import glide_air
 from farglide.sim.reach.glides import Slabs, glides_of
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.speeds import CRAB_RATIO
@@ -25,7 +26,7 @@ from farglide.sim.reach.straight import (
     Straight,
     made_good,
 )
-from farglide.sim.reach.support import FactorRange, glide_air
+from farglide.sim.reach.support import FactorRange
 
 ask_air = door(glide_air)
 N_LAYERS: Final = 300

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import SourceError
 from farglide.sources.levels.filling import (
     check_hydrostatic,

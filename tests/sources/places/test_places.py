@@ -7,89 +7,17 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
-from farglide.atlas.barriers import BARRIER_KINDS, Barrier, Landmark, Places
+from farglide.atlas.barriers import BARRIER_KINDS, Barrier, Places
 from farglide.atlas.fields import Field
 from farglide.atlas.outline import Outline
-from farglide.earth.state import Place
-from farglide.errors import SourceError
 from farglide.present.draw.maps.layers import WRITERS, geojson_text, gpx_text, kml_text
-from farglide.sources.places import places as places_module
 from farglide.sources.places.places import read_places
 
-NEAR = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0)
-SHORT = settings(
-    deadline=None, max_examples=80, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
-WOOD = Outline(points=((-46.6, 108.1), (-46.6, 108.3), (-46.5, 108.3), (-46.55, 108.2)))
-LEA = Outline(points=((-46.61, 108.24), (-46.61, 108.25), (-46.60, 108.25)))
-SAMPLE = Places(
-    fields=(
-        Field(name="Strip <1> & co", lat_deg=-46.5, lon_deg=108.0, amsl_m=0.0, role="home"),
-        Field(
-            name="Tansy Lea",
-            lat_deg=-46.6067,
-            lon_deg=108.2467,
-            amsl_m=255.25,
-            surface="pasture",
-            outline=LEA,
-            length_m=340.0,
-            direction_deg=12.5,
-            obstacles='hedge "south", wires',
-            owner="asked, answer open",
-            last_light="20:10",
-        ),
-    ),
-    barriers=(Barrier(name="Gollan Wood", kind="closed forest", outline=WOOD, note="a gorge"),),
-    landmarks=(
-        Landmark(name="Moor road", kind="road", points=((-46.5, 108.0), (-46.6, 108.1))),
-        Landmark(name="", kind="house", points=((-46.51, 108.01),)),
-        Landmark(
-            name="Grange",
-            kind="house",
-            points=((-46.6, 108.1), (-46.6, 108.2), (-46.5, 108.2), (-46.6, 108.1)),
-        ),
-    ),
-)
+from .conftest import APEX, GPX, KML, NEAR, SAMPLE, SHORT, Read, feature, ground
 
-Read = Callable[..., Places]
-
-
-def ground(lat_deg: float, lon_deg: float) -> float:
-    return 100.0 + round(lon_deg)
-
-
-@pytest.fixture
-def read(tmp_path: Path) -> Read:
-    """Return a function that reads text or bytes as a file."""
-
-    def of(data: str | bytes | dict[str, Any], name: str = "places.dat") -> Places:
-        path = tmp_path / name
-        if isinstance(data, dict):
-            data = json.dumps(data)
-        path.write_bytes(data.encode() if isinstance(data, str) else data)
-        return read_places([path], NEAR, ground)
-
-    return of
-
-
-@pytest.fixture
-def refusal(read: Read) -> Callable[[str | bytes | dict[str, Any]], str]:
-    def of(data: str | bytes | dict[str, Any]) -> str:
-        with pytest.raises(SourceError) as caught:
-            read(data)
-        return str(caught.value)
-
-    return of
-
-
-def feature(geometry: dict[str, Any], **properties: object) -> dict[str, Any]:
-    return {"type": "Feature", "geometry": geometry, "properties": properties}
-
-
-APEX = [108.2, -46.4]
 RING = [[108.1, -46.6], [108.3, -46.6], [108.3, -46.5], [108.1, -46.6]]
 
 
@@ -255,17 +183,6 @@ def test_the_standard_system_named_the_old_way_is_taken(read: Read) -> None:
     assert read({**point, "crs": crs}).fields[0].name == "a"
 
 
-KML = """<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>Area</name>
-<Folder><name>Closed forest</name><Placemark><name>Gollan</name><description>gorge inside
-</description><MultiGeometry><Polygon><outerBoundaryIs><LinearRing><coordinates>
-108.1,-46.6,0 108.3,-46.6,0
-108.3,-46.5,0 108.1,-46.6,0</coordinates></LinearRing></outerBoundaryIs></Polygon></MultiGeometry>
-</Placemark></Folder>
-<Placemark><name>Lea</name><ExtendedData><SchemaData schemaUrl="#x"><SimpleData name="owner">agreed
-</SimpleData></SchemaData></ExtendedData><Point><coordinates>108.2,-46.6,0</coordinates></Point>
-</Placemark></Document></kml>"""
-
-
 def test_kml_drawn_by_hand(read: Read) -> None:
     """The folder says the kind; a height counts with its mode only."""
     found = read(KML)
@@ -277,15 +194,6 @@ def test_kml_drawn_by_hand(read: Read) -> None:
     assert read(high).fields[0].amsl_m == 208.0
     mode = "<Point><altitudeMode>absolute</altitudeMode>"
     assert read(high.replace("<Point>", mode)).fields[0].amsl_m == 261.0
-
-
-GPX = """<?xml version="1.0" encoding="ISO-8859-1"?>
-<gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">
-<wpt lat="-46.6" lon="108.2"><ele>255</ele><name>Lea \xe9</name></wpt>
-<rte><name>Wood</name><type>water</type><rtept lat="-46.6" lon="108.1"/>
-<rtept lat="-46.6" lon="108.3"/><rtept lat="-46.5" lon="108.3"/>
-<rtept lat="-46.6" lon="108.1"/></rte><trk><name>Lane</name><trkseg>
-<trkpt lat="-46.6" lon="108.1"/><trkpt lat="-46.5" lon="108.1"/></trkseg><trkseg/></trk></gpx>"""
 
 
 def test_gpx_waypoints_are_fields_and_what_is_closed_is_a_barrier(read: Read) -> None:
@@ -311,172 +219,6 @@ def test_marks_and_encodings(read: Read, refusal: Callable[[bytes], str]) -> Non
     assert rest
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-16", "utf-16-le"])
-def test_entities_are_refused_before_they_can_grow(
-    encoding: str, refusal: Callable[[bytes], str]
-) -> None:
-    grown = "".join(f'<!ENTITY a{i + 1} "{f"&a{i};" * 10}">' for i in range(12))
-    bomb = f'<!doctype kml [<!ENTITY a0 "ha">{grown}]><kml>&a12;</kml>'
-    said = refusal(bomb.encode(encoding))
-    assert "DOCTYPE" in said or "is no" in said
-    outside = '<!DOCTYPE k [<!ENTITY x SYSTEM "file:///etc/passwd">]><kml>&x;</kml>'
-    assert "DOCTYPE" in refusal(outside.encode("utf-8"))
-
-
-@pytest.mark.parametrize(
-    ("xml", "message"),
-    [
-        (KML[:400], "Is it whole?"),
-        (KML.replace("108.2,-46.6,0", ""), "has no coordinates"),
-        (KML.replace("108.2,-46.6,0", "108.2 ,-46.6"), "no blanks inside"),
-        (KML.replace("108.2,-46.6,0", "-46.6,108.2"), "swapped"),
-        (KML.replace("108.2,-46.6,0", "nan,108.2"), "latitudes -90 to 90"),
-        (KML.replace("108.2,-46.6,0", "108,-46.6 108,-46"), "a Point of 2 positions"),
-        (KML.replace("outerBoundaryIs", "inner"), "0 outer rings"),
-        (f"<kml>{'<Folder>' * 60}{'</Folder>' * 60}</kml>", "nests folders too deeply"),
-        (GPX.replace('lat="-46.6" lon="108.2"', 'lat="-46.6"'), "has no lon"),
-        (GPX.replace('lat="-46.6" lon="108.2"', 'lat="46,6" lon="108.2"'), "lat = '46,6'"),
-        (GPX.replace("<ele>255", "<ele>high"), "waypoint 'Lea é' has ele"),
-    ],
-)
-def test_wrong_xml_is_refused(xml: str, message: str, refusal: Callable[[bytes], str]) -> None:
-    data = xml.encode("latin-1" if "ISO-8859-1" in xml else "utf-8")
-    if message.startswith("waypoint"):
-        message = message.replace(" has ele", ": has ele")
-    assert message in refusal(data)
-
-
-TEXTS = {
-    "geojson": geojson_text(SAMPLE).encode(),
-    "kml": kml_text(SAMPLE).encode(),
-    "gpx": gpx_text(SAMPLE).encode(),
-}
-
-
-def check(path: Path) -> None:
-    """Read a file: what comes out are places, or an error that names the file."""
-    said = ""
-    try:
-        found = read_places([path], NEAR, ground)
-    except SourceError as error:
-        said = str(error)
-    if said:
-        assert str(path) in said
-    else:
-        assert found.fields or found.barriers or found.landmarks
-
-
-@pytest.mark.parametrize("kind", sorted(TEXTS))
-@SHORT
-@given(share=st.floats(0.0, 1.0, exclude_max=True))
-def test_truncated_places(kind: str, share: float, tmp_path: Path) -> None:
-    data = TEXTS[kind]
-    path = tmp_path / f"cut.{kind}"
-    path.write_bytes(data[: int(share * (len(data) - 1))])  # the last byte ends the last line
-    with pytest.raises(SourceError, match=f"cut.{kind}"):
-        read_places([path], NEAR, ground)
-
-
-@pytest.mark.parametrize("kind", sorted(TEXTS))
-@SHORT
-@given(
-    changes=st.lists(
-        st.tuples(st.floats(0.0, 1.0, exclude_max=True), st.integers(0, 255)),
-        min_size=1,
-        max_size=8,
-    )
-)
-def test_changed_places(kind: str, changes: list[tuple[float, int]], tmp_path: Path) -> None:
-    data = bytearray(TEXTS[kind])
-    for share, byte in changes:
-        data[int(share * len(data))] = byte
-    path = tmp_path / f"changed.{kind}"
-    path.write_bytes(bytes(data))
-    check(path)
-
-
-@pytest.mark.parametrize(
-    "head", [b"", b"<kml>", b"<gpx>", b'{"type":', b"\xff\xfe", b"\xef\xbb\xbf<"]
-)
-@SHORT
-@given(junk=st.binary(max_size=200))
-def test_junk_places(head: bytes, junk: bytes, tmp_path: Path) -> None:
-    path = tmp_path / "junk"
-    path.write_bytes(head + junk)
-    check(path)
-
-
-JSON = st.recursive(
-    st.one_of(
-        st.none(),
-        st.booleans(),
-        st.floats(allow_nan=False),
-        st.integers(-400, 400),
-        st.sampled_from(["Feature", "Polygon", "Point", "MultiPolygon", "x", "108.2"]),
-    ),
-    lambda inner: st.one_of(
-        st.lists(inner, max_size=4),
-        st.dictionaries(
-            st.sampled_from(["type", "geometry", "coordinates", "properties", "features", "name"]),
-            inner,
-            max_size=5,
-        ),
-    ),
-    max_leaves=30,
-)
-
-
-@SHORT
-@given(document=JSON)
-def test_any_json(document: object, tmp_path: Path) -> None:
-    path = tmp_path / "any.json"
-    path.write_text(json.dumps(document), encoding="utf-8")
-    check(path)
-
-
-def test_too_many_corners_are_refused(refusal: Callable[[dict[str, Any]], str]) -> None:
-    line = {"type": "LineString", "coordinates": [[108.0, -46.5]] * 200_001}
-    assert "200001 corners" in refusal(feature(line))
-
-
-def test_what_is_nested_too_deeply_is_refused(
-    refusal: Callable[[str | bytes | dict[str, Any]], str],
-) -> None:
-    geometry: dict[str, Any] = {"type": "Point", "coordinates": APEX}
-    for _ in range(25):
-        geometry = {"type": "GeometryCollection", "geometries": [geometry]}
-    assert "nests collections too deeply to be read" in refusal(feature(geometry, name="a"))
-    point = "<Point><coordinates>108.2,-46.4</coordinates></Point>"
-    nested = "<MultiGeometry>" * 60 + point + "</MultiGeometry>" * 60
-    kml = (
-        '<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><name>a</name>'
-        f"{nested}</Placemark></Document></kml>"
-    )
-    assert "nests geometries too deeply to be read" in refusal(kml)
-
-
-@pytest.mark.parametrize("text", ["<a>" * 201, "<a/>" * 1_000_001])
-def test_xml_deeper_or_larger_than_places_need_is_refused_while_it_grows(
-    refusal: Callable[[str | bytes | dict[str, Any]], str], text: str
-) -> None:
-    assert "nests its elements over 200 deep, or holds over 1000000" in refusal(f"<kml>{text}")
-
-
-def test_more_places_than_an_area_has_are_refused(
-    refusal: Callable[[str | bytes | dict[str, Any]], str],
-) -> None:
-    points = {"type": "MultiPoint", "coordinates": [[108.0, -46.5]] * 2001}
-    assert "holds 2001 places; allowed: 2000" in refusal(points)
-
-
-def test_too_large_a_file_of_places_is_refused(
-    refusal: Callable[[str | bytes | dict[str, Any]], str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(places_module, "LARGEST_TEXT_BYTES", 20)
-    told = refusal(feature({"type": "Point", "coordinates": APEX}, name="a"))
-    assert "bytes; allowed: 20 at most. Cut it down to the soundings or the area needed." in told
-
-
 def test_a_field_whose_middle_lies_outside_is_refused(
     refusal: Callable[[str | bytes | dict[str, Any]], str],
 ) -> None:
@@ -487,10 +229,3 @@ def test_a_field_whose_middle_lies_outside_is_refused(
     ]  # fmt: skip
     told = refusal(feature({"type": "Polygon", "coordinates": [ring]}, name="U", kind="field"))
     assert "so bent that its middle lies outside. Give the point to land at" in told
-
-
-def test_too_long_a_name_is_refused(
-    refusal: Callable[[str | bytes | dict[str, Any]], str],
-) -> None:
-    told = refusal(feature({"type": "Point", "coordinates": APEX}, name="x" * 9000, kind="field"))
-    assert "has 9000 characters in name; allowed:" in told

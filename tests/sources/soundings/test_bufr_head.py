@@ -6,13 +6,13 @@ from pathlib import Path
 import pytest
 
 from farglide.sources.soundings import bufr_head, bufr_temp
-from farglide.sources.soundings.bufr_head import Spot, n_reports, number, spot, spot_of
+from farglide.sources.soundings.bufr_head import ReportPlace, n_reports, number, spot, spot_of
 from farglide.sources.soundings.bufr_messages import RawMessage, raw_messages, subsets
 
 FILES = ("prague_20071120.bufr", "giles_20160403.bufr", "temp_20081208.bufr")
 
 
-def decoded(message: RawMessage, path: Path) -> Spot:
+def decoded(message: RawMessage, path: Path) -> ReportPlace:
     (pairs,) = subsets(message, path)
     return spot(bufr_temp._split(pairs)[0])
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from pyproj import Geod
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.errors import SourceError
 from farglide.sources.soundings import bufr_temp
 from farglide.sources.soundings.bufr_messages import RawMessage

@@ -7,12 +7,15 @@ from datetime import UTC, datetime
 from typing import Final
 
 from farglide.errors import AnswerError
-from farglide.flightfile.asked.questions import TITLES, Document, Turn, script
+from farglide.flightfile.asked.parts import Document, Turn
+from farglide.flightfile.asked.questions import TITLES, script
 from farglide.flightfile.asked.typed import Keys
 from farglide.flightfile.flightfile import understood
 
 LEFT_OUT: Final = "-"
 """Typed where an earlier answer would be kept: leave it out after all."""
+_NOTHING: Final = (LEFT_OUT, "no", "none", "nothing", "skip", "unknown", "not known")
+"""As good as an empty answer, where that may be and where they are no answer themselves."""
 _MEANWHILE: Final[Document] = {
     "flight": {"launch_at": datetime(2027, 6, 15, 12, tzinfo=UTC)},
     "launch": {"lat_deg": 45.0, "lon_deg": 0.5},
@@ -62,7 +65,7 @@ class Dialogue:
         if turn is None:
             return []
         said = said.strip() or self.kept
-        said = "" if said == LEFT_OUT and turn.part.blank else said
+        said = "" if _is_nothing(turn, said) else said
         _taken(turn, said)
         self.answers.append(said)
         following = self.turn
@@ -95,6 +98,11 @@ class Dialogue:
 def title(turn: Turn) -> str:
     """Return the question that a part belongs to."""
     return f"{turn.question} of {len(TITLES)}. {TITLES[turn.question - 1]}"
+
+
+def _is_nothing(turn: Turn, said: str) -> bool:
+    word = said.casefold()
+    return bool(turn.part.blank) and word in _NOTHING and word not in turn.part.words
 
 
 def _taken(turn: Turn, said: str) -> Keys:

@@ -1,27 +1,31 @@
 """Parts: one line that a person answers, its limits, and what reads the answer."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Generator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, Final, NamedTuple
 
+from farglide.flightfile.asked.moments import MOMENT, typed_moment
 from farglide.flightfile.asked.typed import (
-    MOMENT,
     Keys,
     Way,
     limits_text,
-    typed_moment,
+    typed_count,
     typed_name,
     typed_number,
     typed_place,
     typed_word,
 )
 from farglide.flightfile.entries import Section
+from farglide.flightfile.sections.launching import LAUNCH_PLACES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """One line to be answered.
 
-    `blank`: what an empty answer means, in words; empty where an answer is needed.
+    `blank`: what an empty answer means, in words; empty where an answer is needed; `words`: those
+    that are an answer to this part, whatever they mean elsewhere.
     """
 
     key: str
@@ -29,6 +33,28 @@ class Part:
     limits: str
     take: Callable[[str], Keys]
     blank: str = ""
+    words: Sequence[str] = ()
+
+
+class Turn(NamedTuple):
+    """The part that is to be answered now, and of which question, counted from 1."""
+
+    question: int
+    part: Part
+
+
+Document = dict[str, Any]
+Asked = Generator[Turn, Keys, Document]
+"""Yields turns, is sent the keys of each answer, and hands all of them back."""
+_NONE: Final[Mapping[str, str]] = MappingProxyType({})
+
+
+def in_turn(question: int, *parts: Part) -> Asked:
+    """Ask some parts of a question one after the other."""
+    found: Document = {}
+    for part in parts:
+        found |= yield Turn(question, part)
+    return found
 
 
 def way(section: Section, base: str, unit: str) -> Way:
@@ -51,11 +77,28 @@ def text(key: str, ask: str, blank: str = "", limits: str = "a name") -> Part:
     )
 
 
-def choice(key: str, ask: str, words: Sequence[str], blank: str = "") -> Part:
-    """Return a part that is answered by one of some words, or by the beginning of one."""
+def choice(
+    key: str, ask: str, words: Sequence[str], blank: str = "", also: Mapping[str, str] = _NONE
+) -> Part:
+    """Return a part that is answered by one of some words, or by the beginning of one.
+
+    `also`: words that stand for one of them.
+    """
+    every = (*words, *also)
+
+    def take(said: str) -> Keys:
+        word = typed_word(said, every)
+        return {key: also.get(word, word)}
+
+    limits = " or ".join(words)
+    return Part(key=key, ask=ask, limits=limits, blank=blank, take=take, words=every)
+
+
+def count(key: str, ask: str, most: int, blank: str) -> Part:
+    """Return a part that is answered by a whole number."""
     return Part(
-        key=key, ask=ask, limits=" or ".join(words), blank=blank,
-        take=lambda said: {key: typed_word(said, words)},
+        key=key, ask=ask, limits=f"a whole number, 0 to {most}", blank=blank,
+        take=lambda said: {key: typed_count(said, most)},
     )  # fmt: skip
 
 
@@ -68,3 +111,9 @@ def place(ask: str, blank: str = "") -> Part:
 def moment(ask: str) -> Part:
     """Return a part that is answered by date, time and offset or zone."""
     return Part(key="launch_at", ask=ask, limits=MOMENT, take=typed_moment)
+
+
+def ground(blank: str = "") -> Part:
+    """Return a part that is answered by the height of the ground at a place."""
+    ask = "height of the ground above sea level, off a map"
+    return number("amsl", ask, way(LAUNCH_PLACES, "amsl", "m"), blank=blank)

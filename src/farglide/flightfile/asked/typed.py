@@ -2,11 +2,9 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from datetime import UTC, datetime, timedelta, timezone
 from typing import Final, NamedTuple
 
-from farglide.earth.clock import check_zone, local_datetime, seconds_from_datetime
-from farglide.errors import AnswerError, InputError, Problem
+from farglide.errors import AnswerError, Problem
 from farglide.flightfile.reading.endings import HEIGHT, si_value, unit_question, unit_text
 from farglide.flightfile.reading.keys import Quantity
 from farglide.flightfile.reading.meant import degrees_text, plain
@@ -14,11 +12,12 @@ from farglide.flightfile.reading.reader import Reader
 
 Keys = Mapping[str, object]
 """What an answer puts into the flight file: values by their keys."""
-MOMENT: Final = "like 2027-06-15 09:30 +02:00; for the zone also Z or Europe/Vienna"
 
 _NUMBER: Final = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*(.*)", re.ASCII)
+_MEASURE: Final = re.compile(
+    r"[+-]?\d+(?:[.,]\d+)? ?(?:[mkc]?m|ft|k?g|wh|mah|m?w|[kmg]?hz|dbm|dbi|km/h|m/s|min)?", re.ASCII
+)
 _THOUSANDS: Final = re.compile(r"(?<=\d)[ '](?=\d{3}(?!\d))")
-_OFFSET: Final = re.compile(r"(Z|UTC|[+-]\d\d(?::?\d\d)?)$")
 _REMEDY: Final = re.compile(r"Write \w+_([a-z0-9]+) = (\S+)\.$")
 """What the file is told in a key; a person is told in a unit."""
 _LONGEST_NAME: Final = 60
@@ -45,17 +44,30 @@ def typed_number(said: str, ways: Sequence[Way]) -> Keys:
         raise AnswerError(
             f'"{said.strip()}" is no number. Type one, with its unit behind it or bare.'
         )
-    value, unit = float(found[1]), found[2].strip().lower()
+    value, unit = float(found[1]), found[2].strip().lower().replace(" / ", "/")
     for one in ways:
         ending, times = _ending(one, unit)
         if ending is not None:
-            return _checked(one.row, ending, times * value)
+            others = "" if unit else _fits(value, [other for other in ways if other is not one])
+            return _checked(one.row, ending, times * value, others)
     units = " or ".join(sorted({_shown(unit) for one in ways for unit in one.row.units if unit}))
     raise AnswerError(f'"{found[2].strip()}" is no unit of this. Allowed: {units}.')
 
 
-def _checked(row: Quantity, ending: str, value: float) -> Keys:
-    """Return a number under its key, if the flight file takes it."""
+def _fits(value: float, ways: Sequence[Way]) -> str:
+    """Return in which other way a bare number would be one, as a question."""
+    fitting = [
+        f"{plain(value)} {_shown(one.unit)}" for one in ways
+        if one.row.holds(si_value(value, one.row.units[one.unit]))
+    ]  # fmt: skip
+    return f"Or is it {' or '.join(fitting)}? Type it with its unit." if fitting else ""
+
+
+def _checked(row: Quantity, ending: str, value: float, others: str) -> Keys:
+    """Return a number under its key, if the flight file takes it.
+
+    `others`: what else it might have meant, for a refusal.
+    """
     key, problems = row.key_in(ending), list[Problem]()
     is_whole = abs(value) < 1e9 and value == round(value)
     number = int(value) if is_whole else float(f"{value:.10g}")
@@ -63,7 +75,7 @@ def _checked(row: Quantity, ending: str, value: float) -> Keys:
     if problems:
         one = problems[0]
         remedy = _REMEDY.sub(lambda at: f"Type {at[2]} {_shown(at[1])}.", one.remedy)
-        raise AnswerError(f"That {one.what} {remedy}".strip())
+        raise AnswerError(" ".join(filter(None, (f"That {one.what}", remedy, others))))
     return {key: number}
 
 
@@ -96,11 +108,26 @@ def limits_text(one: Way) -> str:
 
 
 def typed_name(said: str) -> str:
-    """Return a name on one line."""
+    """Return a name on one line; what can only answer another question is refused."""
     name = " ".join(said.split())
     if not name or len(name) > _LONGEST_NAME or not name.isprintable():
         raise AnswerError(f"Type a name of 1 to {_LONGEST_NAME} characters on one line.")
+    if _degrees(name):
+        raise AnswerError(
+            f'"{name}" is latitude and longitude, but a name is asked here. Type what you call it; '
+            "where it lies is asked by itself."
+        )
+    if _MEASURE.fullmatch(name.lower()):
+        raise AnswerError(f'"{name}" is a number, but a name is asked here. Type what you call it.')
     return name
+
+
+def typed_count(said: str, most: int) -> int:
+    """Return a whole number from 0 to `most`."""
+    tidy = said.strip()
+    if not (tidy.isascii() and tidy.isdigit() and len(tidy) < 10 and int(tidy) <= most):
+        raise AnswerError(f'"{tidy}" is not allowed here. Type a whole number, 0 to {most}.')
+    return int(tidy)
 
 
 def typed_word(said: str, words: Sequence[str]) -> str:
@@ -120,6 +147,16 @@ def typed_place(said: str) -> Keys:
     >>> typed_place("-25.0167, -65.5"), typed_place("25 01 S 65 30 W")["lat_deg"]
     ({'lat_deg': -25.0167, 'lon_deg': -65.5}, -25.016667)
     """
+    found = _degrees(said)
+    if found is None:
+        raise AnswerError(
+            "That is no place. Type latitude, then longitude; south and west are negative."
+        )
+    return _within(*found)
+
+
+def _degrees(said: str) -> tuple[float, float] | None:
+    """Return the two angles of a line, None where it holds anything else."""
     if said.count(";") == 1:
         halves = [tuple(said.split(";"))]
     else:
@@ -129,10 +166,8 @@ def typed_place(said: str) -> Keys:
     for half in halves:
         lat, lon = map(degrees_text, half)
         if lat and lon:
-            return _within(float(lat), float(lon))
-    raise AnswerError(
-        "That is no place. Type latitude, then longitude; south and west are negative."
-    )
+            return float(lat), float(lon)
+    return None
 
 
 def _within(lat_deg: float, lon_deg: float) -> Keys:
@@ -144,35 +179,3 @@ def _within(lat_deg: float, lon_deg: float) -> Keys:
     if lat_deg == lon_deg == 0.0:
         raise AnswerError("That is 0, 0: no place was given.")
     return {"lat_deg": lat_deg, "lon_deg": lon_deg}
-
-
-def typed_moment(said: str) -> Keys:
-    """Return date, time and offset; a zone by its name stands in the file too.
-
-    >>> typed_moment("2027-06-15 09:30 Europe/Vienna")["launch_at"].isoformat()
-    '2027-06-15T09:30:00+02:00'
-    """
-    try:
-        return _moment(" ".join(re.sub(r"(?<=\d)T(?=\d)", " ", said).split()))
-    except (ValueError, InputError):
-        what = f'"{said.strip()}" is no date with time and zone.'
-        raise AnswerError(f"{what} Type it {MOMENT}.") from None
-
-
-def _moment(said: str) -> Keys:
-    """Return a moment; what cannot be one raises ValueError or InputError."""
-    day, _, rest = said.partition(" ")
-    offset = _OFFSET.search(rest)
-    if offset:
-        clock = rest[: offset.start()].strip()
-        stamp = "Z" if offset[1] == "UTC" else offset[1]
-        return {"launch_at": datetime.fromisoformat(f"{day}T{clock}{stamp}")}
-    clock, _, zone = rest.partition(" ")
-    check_zone(zone)
-    here = datetime.fromisoformat(f"{day}T{clock}").replace(tzinfo=UTC)
-    # The offset is that of the zone's own clock then: it is asked twice, for nights when it turns.
-    for _ in range(2):
-        there = local_datetime(seconds_from_datetime(here), zone)
-        here = datetime.fromisoformat(f"{day}T{clock}").replace(tzinfo=there.tzinfo)
-    offset_s = here.utcoffset()
-    return {"launch_at": here.replace(tzinfo=timezone(offset_s or timedelta(0))), "zone": zone}

@@ -5,8 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Final
 
-from farglide.flightfile.asked.questions import Document
+from farglide.flightfile.asked.parts import Document
 from farglide.flightfile.flightfile import EVERY
+from farglide.flightfile.sections.flight import PERMISSIONS
 
 _COMMENT_AT: Final = 40
 _ABOUT: Final[Mapping[str, str]] = {
@@ -18,6 +19,7 @@ _ABOUT: Final[Mapping[str, str]] = {
     "stands": "one for each place with the antennas: repeat it",
     "permissions": '"held", "asked", "not needed" or "missing"',
     "wind": "a sounding or a forecast for the launch",
+    "crew": "what was tried before the flight",
 }
 _NOTES: Final[Mapping[str, str]] = {
     "flight.name": "what you call it",
@@ -50,6 +52,15 @@ _NOTES: Final[Mapping[str, str]] = {
     "links.receiver_pointing": "of its wire or beam, on the glider",
     "links.sensitivity": "the weakest that works, off the receiver's sheet",
     "links.reached": "it once just reached as far",
+    "permissions.airspace": "the balloon in the airspace",
+    "permissions.aircraft": "the glider after the release, out of sight",
+    "permissions.command_radio": "band, power and use in the air",
+    "permissions.picture_radio": "band, power and use in the air",
+    "permissions.land": "launch place and every field",
+    "crew.n_releases": "tried so far, failed ones too",
+    "crew.n_release_failures": "how many of them failed",
+    "crew.n_pullouts": "flown so far, failed ones too",
+    "crew.n_pullout_failures": "how many of them failed",
     "stands.mast": "antennas above the ground",
     "stands.drive": "from the launch, nine times in ten, at legal speed",
 }  # fmt: skip
@@ -64,20 +75,16 @@ _HEAD: Final = """\
 # Every key ends in its unit. What stands here counts as measured. What is left out is a guess: the
 # plan lists each with what it costs, and farglide check FILE with what would settle it.
 """
-_PERMISSIONS: Final = {
-    "airspace": "the balloon in the airspace",
-    "aircraft": "the glider after the release, out of sight",
-    "command_radio": "band, power and use in the air",
-    "picture_radio": "band, power and use in the air",
-    "land": "launch place and every field",
-}
 
 
 def flight_text(doc: Document, mark: str = "") -> str:
     """Return a flight file with what a document states, in the order of `farglide new`.
 
-    `mark`: stands before every comment of a number or place.
+    `mark`: stands before every comment of a number or place. A permission that it does not state is
+    missing.
     """
+    held = dict.fromkeys(PERMISSIONS, "missing") | doc.get("permissions", {})
+    doc = {**doc, "permissions": held}
     lines = [_HEAD]
     for section in (one for one in EVERY if one.name in doc):
         rows = doc[section.name]
@@ -85,12 +92,7 @@ def flight_text(doc: Document, mark: str = "") -> str:
         for i, keys in enumerate(tables):
             about = _ABOUT.get(section.name, "") if i == 0 else ""
             lines += [_line(section.title, about), *_lines(section.name, keys, mark), ""]
-    lines += [_line("[permissions]", _ABOUT["permissions"])]
-    lines += [
-        _line(f'{key} = "missing"', f"{mark}: {what}".strip(": "))
-        for key, what in _PERMISSIONS.items()
-    ]
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines[:-1]) + "\n"
 
 
 def _lines(section: str, keys: Mapping[str, object], mark: str) -> Iterator[str]:

@@ -4,8 +4,9 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final, NamedTuple
 
-from farglide.flightfile.reading.endings import RATIO, Units
-from farglide.sortie.spec import Known, Tag
+from farglide.flightfile.reading.endings import RATIO, Units, si_value, unit_text
+from farglide.flightfile.reading.meant import plain
+from farglide.sortie.known import Known, Tag
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +63,17 @@ class Quantity(NamedTuple):
     def holds(self, value: float) -> bool:
         """Tell whether a number in the SI unit is allowed."""
         return self.span[0] <= value <= self.span[1]
+
+    def si_of(self, key: str) -> float:
+        """Return what one of the unit in which a key ends is in SI."""
+        return si_value(1.0, self.units[self.keys[key]])
+
+    def range_text(self, unit: str | None = None) -> str:
+        """Return what is allowed, in one of its units; in SI where none is named."""
+        unit = self.unit if unit is None else unit
+        one = si_value(1.0, self.units[unit])
+        low, high = (plain(end / one) for end in self.span)
+        return f"{low} to {high}{unit_text(unit)}"
 
     @property
     def spread_units(self) -> Units:

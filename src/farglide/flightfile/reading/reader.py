@@ -10,7 +10,7 @@ from farglide.errors import Problem, is_number
 from farglide.flightfile.reading.endings import RATIO, si_value, unit_question, unit_text
 from farglide.flightfile.reading.keys import Numbers, Quantity, Stated, StatedSpread
 from farglide.flightfile.reading.meant import bare_number, plain, tidy
-from farglide.sortie.spec import Tag
+from farglide.sortie.known import Tag
 from farglide.units import CELSIUS_ZERO_K
 
 MOST_STRANGE: Final = 50
@@ -66,8 +66,13 @@ class Reader:
             return ""
         return value.strip()
 
-    def choice(self, key: str, allowed: Sequence[str], default: str | None) -> str:
-        """Return one of the allowed words; without a default the key is required."""
+    def choice(
+        self, key: str, allowed: Sequence[str], default: str | None, why_not: str = ""
+    ) -> str:
+        """Return one of the allowed words; without a default the key is required.
+
+        `why_not`: what to tell of a word that is none of them.
+        """
         value, listed = self.raw(key), " or ".join(f'"{word}"' for word in allowed)
         if value is None:
             if default is None:
@@ -76,6 +81,9 @@ class Reader:
         word = value.strip().lower() if isinstance(value, str) else value
         if isinstance(word, str) and word in allowed:
             return word
+        if why_not:
+            self.refuse(key, f"is {tidy(value)}: {why_not}")
+            return default or allowed[0]
         near = difflib.get_close_matches(str(word), allowed, n=1)
         remedy = f'Did you mean "{near[0]}"?' if near else ""
         self.refuse_value(key, tidy(value), listed, remedy)
@@ -110,7 +118,7 @@ class Reader:
             value = self._value(quantity, present[0])
         elif not present and quantity.required:
             unit = "mhz" if "mhz" in quantity.units else quantity.unit
-            allowed = f"Allowed: {_range_text(quantity, unit)}."
+            allowed = f"Allowed: {quantity.range_text(unit)}."
             self.refuse(quantity.key_in(unit), "is missing.", allowed)
         origin = tag or (Tag.MEASURED if present else quantity.tag)
         blank = Stated(
@@ -122,7 +130,7 @@ class Reader:
             tagged=tag is not None,
             doubt=quantity.doubt,
             written=present[0] if present else "",
-            unit_si=_unit_si(quantity, present),
+            unit_si=quantity.si_of(present[0]) if present else 1.0,
         )
         return blank.filled(value, origin)
 
@@ -138,7 +146,7 @@ class Reader:
         value = si_value(number, quantity.units[unit])
         if math.isnan(value) or quantity.holds(value):
             return value
-        told, allowed = f"{plain(number)}{unit_text(unit)}", _range_text(quantity, unit)
+        told, allowed = f"{plain(number)}{unit_text(unit)}", quantity.range_text(unit)
         self.refuse_value(key, told, allowed, self._ask(quantity, unit, number))
         return math.nan
 
@@ -218,15 +226,3 @@ class Reader:
 def _near(name: str, names: Iterable[str]) -> str:
     found = difflib.get_close_matches(name, list(names), n=1, cutoff=0.7)
     return found[0] if found else ""
-
-
-def _unit_si(quantity: Quantity, present: Sequence[str]) -> float:
-    """Return what one of the unit that the file chose is in SI."""
-    return si_value(1.0, quantity.units[quantity.keys[present[0]]]) if present else 1.0
-
-
-def _range_text(quantity: Quantity, unit: str | None = None) -> str:
-    unit = quantity.unit if unit is None else unit
-    one = si_value(1.0, quantity.units[unit])
-    low, high = (plain(end / one) for end in quantity.span)
-    return f"{low} to {high}{unit_text(unit)}"

@@ -17,6 +17,7 @@ from farglide.flightfile.sections.antennakeys import (
     USUAL,
     WIDTHS,
 )
+from farglide.flightfile.sections.antennawords import WITH_NUMBER
 from farglide.radio.antenna.stance import Stance
 from farglide.radio.ends.end import NO_PLACE, UNSTATED, End
 
@@ -91,19 +92,27 @@ def _own_numbers(one: Entry, end: str) -> Iterator[Problem]:
     for key in needs:
         if key not in given:
             what = f"is missing: {end}_antenna is {_a(antenna)}."
-            yield one.problem(f"{end}_{key}", what, "State it, off the sheet or a ruler.")
+            yield one.problem(f"{end}_{key}", what, _off_the_sheet(end, antenna))
     for key in given:
         if key not in (*needs, *may, *_EVERY, GAIN):
             what = f"is stated, but {end}_antenna is {_a(antenna)}, which has none."
             yield one.problem(f"{end}_{key}", what, f"Take it out, or change {end}_antenna.")
     if antenna in ("yagi", "patch") and not {GAIN, *WIDTHS} & set(given):
         what = f"is {_a(antenna)} without a beamwidth and without a gain."
-        yield one.problem(f"{end}_antenna", what, f"State {end}_beamwidth_level_deg or gain.")
+        yield one.problem(f"{end}_antenna", what, _off_the_sheet(end, antenna))
     for key in _COUNTS:
         value = one.value(f"{end}_{key}")
         if value == value and value != round(value):
             what = f"is {value:g}; allowed: a whole number."
             yield one.problem(f"{end}_{key}", what, "Count full turns or antennas.")
+
+
+def _off_the_sheet(end: str, antenna: str) -> str:
+    """Return how to state the numbers that an antenna lacks."""
+    said = WITH_NUMBER.get(antenna, "")
+    return "State it, off the sheet or a ruler" + (
+        f', or behind the word, like {end}_antenna = "{said}".' if said else "."
+    )
 
 
 def _pattern_file(one: Entry, end: str) -> Iterator[Problem]:

@@ -11,6 +11,7 @@ PATTERN_FILES: Final = ("pattern_file", "pattern_upright_file")
 """Of a measured antenna: the level plane, or all of them; and the upright one."""
 WIDTHS: Final = ("beamwidth_level_deg", "beamwidth_upright_deg")
 
+GAIN_SPAN: Final = (-30.0, 50.0)
 STATED_GAIN: Final = "stated gain"
 MEASURED: Final = "measured"
 USUAL: Final = "usual"

@@ -8,20 +8,16 @@ from collections.abc import Callable, Mapping
 from typing import Final, NamedTuple, cast
 
 from farglide.flightfile.sections.antennakeys import WIDTHS
+from farglide.radio.antenna.beams import Beam, Dish, PatchAntenna, Yagi, even_beam_deg
 from farglide.radio.antenna.helix import USUAL_SPACING_RATIO, Helix, HelixArray
 from farglide.radio.antenna.kinds import (
     Antenna,
-    Beam,
     Collinear,
     Dipole,
-    Dish,
     Formula,
     Lobed,
     Monopole,
-    PatchAntenna,
     Turnstile,
-    Yagi,
-    even_beam_deg,
 )
 from farglide.radio.antenna.measured import Measured
 

@@ -23,7 +23,8 @@ from farglide.flightfile.reading.keys import (
 from farglide.flightfile.reading.lists import PairTable
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.standins import DRAG_TABLE, burst_diameter_m
-from farglide.sortie.spec import BalloonSpec, Known, Tag
+from farglide.sortie.gear import BalloonSpec
+from farglide.sortie.known import Known, Tag
 
 COUNTS: Final = {
     "n_flights": "balloons of this kind flown so far and followed, early bursts among them; they "
@@ -53,7 +54,7 @@ _BALLOON_ROWS: Final = (
     guess("early_burst", unit.RATIO, (0.0, 0.5),
           "of such balloons a share bursts early, below nine tenths of that diameter:", 0.03,
           doubt=shares(1.0, 1.0, 1.0),
-          settle="count your own flights: n_flights and n_early_bursts"),
+          settle="count your own flights (n_flights, n_early_bursts)"),
     choice("seen_to", unit.RATIO, (0.05, 1.0),
            "in your record the others were seen whole up to a share of that diameter of", 0.9),
     typical("purity", unit.RATIO, (0.5, 1.0), "the share of gas in the filling is", 0.99),

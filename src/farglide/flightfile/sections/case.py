@@ -11,7 +11,8 @@ from farglide.errors import Problem
 from farglide.flightfile.entries import Entry
 from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, stand_in
-from farglide.sortie.spec import HousingSpec, Tag
+from farglide.sortie.gear import HousingSpec
+from farglide.sortie.known import Tag
 from farglide.units import CELSIUS_ZERO_K
 
 _CASE_HEAT_JPKGK: Final = 900.0

@@ -10,7 +10,7 @@ from farglide.flightfile.reading.keys import Quantity, choice, guess, shares, ty
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.glider import LIFTS
 from farglide.flightfile.wing import stall_of
-from farglide.sortie.spec import DropSpec
+from farglide.sortie.gear import DropSpec
 
 COUNTS: Final = {
     "n_releases": "releases tried so far, in tests and flights, failed ones too",

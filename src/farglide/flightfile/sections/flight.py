@@ -14,7 +14,8 @@ from farglide.flightfile.reading.meant import tidy
 from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.balloon import LEAST_CLIMB_M
 from farglide.flightfile.sections.moment import launch_moment
-from farglide.sortie.spec import DoubtSpec, Launch, Tag, Wish
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import DoubtSpec, Launch, Wish
 
 PERMISSIONS: Final = {
     "airspace": "the balloon in this airspace",
@@ -23,7 +24,7 @@ PERMISSIONS: Final = {
     "picture_radio": "the radio that sends the picture, in the air",
     "land": "the land of launch and fields",
 }
-_STATES: Final = ("held", "asked", "not needed", "missing")
+PERMISSION_STATES: Final = ("held", "asked", "not needed", "missing")
 _D: Final = DoubtSpec()
 _W: Final = Wish()
 _BRING_TO: Final = ("home", "any")
@@ -217,9 +218,9 @@ WISH: Final = Section(
 PERMITS: Final = Section(
     name="permissions",
     about="What is held and what is missing. Nothing is judged here; a missing one is printed.",
-    choices=dict.fromkeys(PERMISSIONS, (_STATES, "missing")),
+    choices=dict.fromkeys(PERMISSIONS, (PERMISSION_STATES, "missing")),
     words={
-        key: f'{what}; one of {quoted(_STATES)}; left out: ``"missing"``'
+        key: f'{what}; one of {quoted(PERMISSION_STATES)}; left out: ``"missing"``'
         for key, what in PERMISSIONS.items()
     },
 )

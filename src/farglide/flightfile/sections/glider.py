@@ -13,7 +13,7 @@ from farglide.flightfile.standins import fill_glider
 from farglide.flightfile.wing import flattest_ratio, induced_drag_factor
 from farglide.glider.fit import TimedGlide
 from farglide.glider.limits import WING_RANGES as WING
-from farglide.sortie.spec import GliderSpec
+from farglide.sortie.gear import GliderSpec
 
 LIFTS: Final = (0.2, 3.0)  # the range of lift_max
 _GLIDE_RATIOS: Final = (2.0, 30.0)
@@ -130,6 +130,8 @@ def _one_glide(one: Entry) -> Iterator[Problem]:
         yield one.problem("zero_lift_drag", what, "Keep one of them.")
     elif far:
         ratio, (least, most) = one.value("glided_m") / one.value("glided_from_agl_m"), _GLIDE_RATIOS
+        if math.isnan(ratio):
+            return  # one of them is refused by itself
         reached = flattest_ratio(one.numbers)
         if not least <= ratio <= most or abs(reached / ratio - 1.0) > _GLIDE_SLACK:
             what = f"makes {ratio:.1f} m of way in a metre of height."

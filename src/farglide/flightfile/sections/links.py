@@ -20,19 +20,18 @@ from farglide.flightfile.reading.reader import Reader
 from farglide.flightfile.sections.antennafile import end_of
 from farglide.flightfile.sections.antennakeys import (
     ANTENNA_CHOICES,
-    ANTENNAS,
     ENDS,
     ENDS_KEYS,
+    GAIN_SPAN,
     PATTERN_FILES,
-    POINTINGS,
-    POLARISATIONS,
     SURROUNDINGS,
 )
-from farglide.flightfile.sections.antennawords import EXAMPLES, with_antenna_words
+from farglide.flightfile.sections.antennawords import end_words, misread, with_antenna_words
 from farglide.flightfile.sections.case import CASE_ROWS, fill_case, transmitter_case
 from farglide.radio.ends.end import GroundTest
 from farglide.radio.path.rain import TOP_M, rain_top_m
-from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import UNTESTED_SD_DB, LinkSpec
 
 _TESTED_DB: Final = 3.0
 _USUAL_WIDTH_HZ: Final = {"picture": 16e6, "command": 25e3, "position": 25e3}
@@ -45,8 +44,8 @@ _ROWS: Final = (
              doubt=shares(0.1, 0.2, 0.4), settle="measure it on the bench with an attenuator"),
     typical("sender_loss", unit.DECIBEL, (0.0, 30.0),
             "cable and plugs at the transmitter take", 0.0),
-    typical("sender_gain", unit.GAIN, (-30.0, 50.0), "the transmitting antenna gains", 0.0),
-    typical("receiver_gain", unit.GAIN, (-30.0, 50.0), "the receiving antenna gains", 0.0),
+    typical("sender_gain", unit.GAIN, GAIN_SPAN, "the transmitting antenna gains", 0.0),
+    typical("receiver_gain", unit.GAIN, GAIN_SPAN, "the receiving antenna gains", 0.0),
     typical("receiver_loss", unit.DECIBEL, (0.0, 30.0),
             "cable and plugs at the receiver take", 0.0),
     Quantity("eirp", unit.POWER, (1e-3, 1000.0),
@@ -172,27 +171,6 @@ def _spread_db(one: Entry) -> float:
     return _TESTED_DB if is_tested else UNTESTED_SD_DB
 
 
-def _end_words(end: str, side: str) -> dict[str, str]:
-    return {
-        f"{end}_antenna": f"on {side}: {quoted(ANTENNAS)}; with its one or two numbers behind the "
-        f"word, ``{EXAMPLES}``, or in keys of their own; else only its gain counts, the same "
-        "in every direction. A gain more than 3 dB off that of its formula is asked about. Left "
-        "out: turns of a helix one wavelength round and 0.236 of that apart; metal without end "
-        "below a quarter wave; one beamwidth as the other, or both as the gain has them; a "
-        "turnstile even out to 90°, a lobed one to 180°",
-        f"{end}_pointing": "where its axis points, the wire of an upright antenna, the boresight "
-        f"of a beam: {quoted(POINTINGS[1:])}. Aimed is by hand or tracker from the ground. Left "
-        "out: a beam on the ground is aimed, a turnstile or lobed one on the glider points down, "
-        "the others up",
-        f"{end}_polarisation": f"{quoted(POLARISATIONS[1:])}; state both ends or none",
-        f"{end}_pattern_file": "of a measured antenna: a CSV file beside the flight file with the "
-        "columns ``angle_deg`` off the axis and ``gain_dbi``, five rows or more, no hole wider "
-        "than 30°; 0 to 180 stands for both sides",
-        f"{end}_pattern_upright_file": "of one measured in two planes, that from bottom to top; "
-        f"``{end}_pattern_file`` is then that from side to side",
-    }
-
-
 LINKS: Final = Section(
     name="links",
     noun="link",
@@ -216,12 +194,13 @@ LINKS: Final = Section(
     lists=("needs",),
     finish=_finish,
     spell=with_antenna_words,
+    misread=misread,
     words={
         "name": "the link's name; no two alike",
         "purpose": '**required.** ``"command"``, ``"picture"`` or ``"position"``',
         "kind": '``"analogue"``, which fades, or ``"digital"``, which freezes; else analogue',
-        **_end_words("sender", "the transmitter, aboard unless it sends commands"),
-        **_end_words("receiver", "the receiver, aboard if it hears commands"),
+        **end_words("sender", "the transmitter, aboard unless it sends commands"),
+        **end_words("receiver", "the receiver, aboard if it hears commands"),
         "surroundings": "of the receiver, near the ground, for the noise it hears besides its "
         f"own: {quoted(SURROUNDINGS)}; else none. With ``noise_figure`` only; to 250 MHz, in "
         "a city to 900 MHz",

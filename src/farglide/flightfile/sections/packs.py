@@ -15,7 +15,8 @@ from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, choice, guess, needed, shares, stand_in
 from farglide.flightfile.reading.lists import PairTable
 from farglide.flightfile.reading.reader import Reader
-from farglide.sortie.spec import BoxSpec, PackSpec, Tag
+from farglide.sortie.gear import BoxSpec, PackSpec
+from farglide.sortie.known import Tag
 from farglide.units import CELSIUS_ZERO_K
 
 _CELLS_HEAT_JPKGK: Final = 1000.0

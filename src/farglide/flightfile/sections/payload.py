@@ -9,7 +9,7 @@ from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, choice
 from farglide.flightfile.reading.reader import Reader
 from farglide.glider.limits import WING_RANGES
-from farglide.sortie.spec import PayloadSpec
+from farglide.sortie.gear import PayloadSpec
 
 _STAND_IN_KG: Final = 1.0
 """Where the payload's own mass is refused, so that it is told once."""

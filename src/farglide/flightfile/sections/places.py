@@ -14,7 +14,8 @@ from farglide.flightfile.reading import endings as unit
 from farglide.flightfile.reading.keys import Quantity, needed, typical
 from farglide.flightfile.reading.lists import read_files, read_outline
 from farglide.flightfile.reading.reader import Reader
-from farglide.sortie.spec import DRIVER, SECOND_CREW, BarrierSource, PlacesSource
+from farglide.sortie.sources import BarrierSource, PlacesSource
+from farglide.sortie.spec import DRIVER, SECOND_CREW
 
 _FIELD_ROWS: Final = (
     needed("lat", unit.ANGLE, (-89.0, 89.0), "it lies at latitude"),

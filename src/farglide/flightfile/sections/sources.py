@@ -9,7 +9,7 @@ from farglide.flightfile.reading.keys import Quantity, choice
 from farglide.flightfile.reading.lists import read_files
 from farglide.flightfile.reading.meant import as_path
 from farglide.flightfile.reading.reader import Reader
-from farglide.sortie.spec import TerrainSource, WindSource
+from farglide.sortie.sources import TerrainSource, WindSource
 
 _TERRAIN_ROWS: Final = (
     Quantity("void", unit.HEIGHT, (-500.0, 9000.0),

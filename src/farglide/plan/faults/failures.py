@@ -10,13 +10,15 @@ from typing import Final
 
 import numpy as np
 
-from farglide.chances.chances import Chances, worth
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.spells import worth
 from farglide.chances.window import Decision
 from farglide.outlook.faults import Failures, PartFailure, Phase, PhaseHand, TriggerRecord
 from farglide.plan.faults.unsteered import door_life_s
 from farglide.sim.core.shares import failure_bound_ratio
-from farglide.sortie.spec import LinkSpec, Sortie, TriggerSpec
+from farglide.sortie.gear import TriggerSpec
+from farglide.sortie.spec import LinkSpec, Sortie
 
 _LINK: Final = "link "
 

@@ -19,9 +19,9 @@ from farglide.sim.fly.passage import (
     quickest_way,
     spare_amsl_m,
 )
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.straight import made_good
-from farglide.sim.reach.support import Craft
 
 _NEAR_M: Final = 100.0
 _MOST_TRIES: Final = 24
@@ -133,7 +133,7 @@ def quickest(ensemble: Ensemble, flight: Begun) -> Passage:
     return fitted(ensemble, way, flight.state, flight.descent.to_amsl_m)
 
 
-def own_craft(ensemble: Ensemble) -> Craft:
+def own_craft(ensemble: Ensemble) -> DrawnGlider:
     """Return the glider without errors as the kernels take it."""
     factor = float(ensemble.draws.glide_factor[0])
     return ensemble.reach.reaches.craft._replace(glide_factor=factor)

@@ -6,7 +6,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
-from farglide.chances.chances import told_moments
+from farglide.chances.spells import told_moments
 from farglide.chances.window import Decision
 from farglide.earth.geodesy import east_north_m
 from farglide.earth.state import place_of

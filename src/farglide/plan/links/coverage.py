@@ -25,7 +25,7 @@ from farglide.sim.hear.coverage import (
     points_db,
 )
 from farglide.sim.hear.ears import Ears, Listeners, Waves, ears_of, waves_of, without_ground
-from farglide.sim.hear.patch import GroundPoints, Patch
+from farglide.sim.hear.groundcircle import GroundCircle, GroundPoints
 from farglide.sortie.spec import LinkSpec, Sortie, StandSpec
 
 Named = TypeVar("Named", LinkSpec, StandSpec)
@@ -37,10 +37,10 @@ _BLAMED_DB: Final = 3.0
 """More than this the pattern takes where it is named as what ends a link."""
 
 
-def patch_of(sortie: Sortie, asked: CoverageAsked) -> Patch:
+def ground_circle_of(sortie: Sortie, asked: CoverageAsked) -> GroundCircle:
     """Return the cells round the stand that is asked for."""
     middle, n = place_of(_named("stand", sortie.stands, asked.stand)), asked.n_cells
-    return Patch(middle=middle, radius_m=asked.radius_m, n_rows=n, n_columns=n)
+    return GroundCircle(middle=middle, radius_m=asked.radius_m, n_rows=n, n_columns=n)
 
 
 def cover(
@@ -52,7 +52,7 @@ def cover(
     the ground is flat, at the height of the lowest of fields and stands.
     """
     link = _named("link", sortie.links, asked.link)
-    patch = patch_of(sortie, asked)
+    circle = ground_circle_of(sortie, asked)
     stand = _named("stand", sortie.stands, asked.stand)
     mast, gear = mast_of(stand, terrain), gear_of(link)
     ground = terrain or flat(lowest_amsl_m(sortie))
@@ -62,7 +62,7 @@ def cover(
     )
     is_high = clears_all_ground(ears, asked.level, asked.radius_m)
     under = flat(LOWEST_GROUND_M) if is_high else ground
-    margins = coverage_db(Listeners(ears, waves), under, patch, asked.level, workers)[0]
+    margins = coverage_db(Listeners(ears, waves), under, circle, asked.level, workers)[0]
     return Coverage(
         name=sortie.name,
         link=link,
@@ -70,7 +70,7 @@ def cover(
         stand=stand,
         mast=mast,
         asked=asked,
-        patch=patch,
+        circle=circle,
         margins_db=margins - np.float32(asked.less_db),
         rays=_rays(Listeners(ears, waves), even, under, mast, asked),
         fields=sortie.fields,
@@ -78,13 +78,13 @@ def cover(
         flat_amsl_m=math.nan if terrain else lowest_amsl_m(sortie),
         is_high=is_high,
         lines=tuple(map_lines(sortie, stand)),
-        relief=ground_grid(terrain, _corners(patch), _N_RELIEF),
+        relief=ground_grid(terrain, _corners(circle), _N_RELIEF),
     )
 
 
-def _corners(patch: Patch) -> list[LatLon]:
+def _corners(circle: GroundCircle) -> list[LatLon]:
     """Return two opposite corners of the cells."""
-    box = patch.box
+    box = circle.box
     return [(box.north_deg, box.west_deg), (box.south_deg, box.east_deg)]
 
 
@@ -146,6 +146,7 @@ def _ray(bearing_deg: float, away_m: FloatArray, margin_db: FloatArray, ends: li
     return Ray(
         bearing_deg=bearing_deg,
         from_m=0.0 if first == 0 else float(away_m[first]),
+        begin=ends[first - 1] if first else "",
         to_m=float(away_m[last]),
         end=ends[last + 1] if len(lost) else "edge",
         left_db=float(margin_db[last]),

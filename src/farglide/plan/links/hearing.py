@@ -21,7 +21,7 @@ from farglide.plan.links.stands import best_stands, budget_line, overhead_spans
 from farglide.plan.preview import named_reach_m
 from farglide.radio.link import threshold_dbm
 from farglide.radio.picture import grade_of
-from farglide.rig.links import gear_of
+from farglide.rig.links import beam_deg, gear_of
 from farglide.rig.listening import mast_of, ready_s
 from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.hearing import margins_db
@@ -79,6 +79,7 @@ def heard_links(
                 spread_db=gear.sd_db,
                 reach_m=named_reach_m(link, 0.0),
                 half_reach_m=named_reach_m(link, 6.0),
+                beam_deg=beam_deg(gear),
                 stands=tuple(stands),
                 best=best_stands(stands, path.climb_end_s),
                 budget=budget_line(link, stands, path.climb_end_s),

@@ -7,7 +7,8 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.atlas.horizon import STANDARD_EARTH_RATIO, profile
+from farglide.atlas.groundline import profile
+from farglide.atlas.sweep import STANDARD_EARTH_RATIO
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.chances.ensemble import Ensemble
 from farglide.constants import MEAN_EARTH_RADIUS_M

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import BoolArray
-from farglide.chances.chances import stretches
+from farglide.chances.spells import stretches
 from farglide.outlook.links import (
     HIDDEN_DEG,
     NEAR_M,

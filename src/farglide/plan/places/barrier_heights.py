@@ -17,8 +17,9 @@ from farglide.atlas.barriers import Barrier
 from farglide.atlas.crossing import crossings_m
 from farglide.atlas.outline import contains
 from farglide.chances.case import Case
-from farglide.chances.chances import reached, stretches
+from farglide.chances.chances import reached
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.spells import stretches
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.state import Place, offset_rad, place_of
 from farglide.outlook.barriers import BarrierWay, Needed, Station

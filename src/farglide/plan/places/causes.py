@@ -1,6 +1,7 @@
 """Causes: which limit keeps a field from being open, the one that alone costs most draws."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -23,6 +24,7 @@ _HALF: Final = 0.5
 _PART_RATIO: Final = 0.3
 """A cause that holds over a smaller part of a stretch is not told."""
 _FELT: Final = 0.02
+_LINKS: Final = ("links", "command", "picture")
 
 
 class Stretch(NamedTuple):
@@ -68,7 +70,23 @@ def causes(
     for group, limits in GROUPS.items():
         if len(limits) > 1:
             _part(coarse, group, asked, saved)
+    _man(coarse, asked, saved)
     return [_told(coarse, one, found) for one, found in zip(asked, saved, strict=True)]
+
+
+def _man(coarse: Ensemble, asked: Sequence[_Asked], saved: Sequence[_Saved]) -> None:
+    """Put the stands in place of the links where those would hold from one not manned yet."""
+    listening = coarse.listening
+    rows = [row for row, found in enumerate(saved) if set(_LINKS) & set(found.kinds)]
+    if listening is None or not rows or not listening.ready_s.any():
+        return
+    at_once = replace(listening, ready_s=np.zeros_like(listening.ready_s))
+    freed = replace(coarse, listening=at_once)
+    for row in rows:
+        found = saved[row]
+        for k, gain in enumerate(_gains(freed, asked[row]).tolist()):
+            if found.kinds[k] in _LINKS and gain > max(_HALF * found.ratio[k], _FELT):
+                found.kinds[k] = "stand"
 
 
 def _asked(coarse: Ensemble, chances: Chances, stretch: Stretch) -> _Asked:
@@ -176,7 +194,7 @@ def _named(coarse: Ensemble, one: _Asked, found: _Saved, k: int) -> CauseKind:
     if not kind:
         return without_one(coarse, float(one.base.amsl_m[k]))
     holding = one.base.holding
-    if kind in ("links", "command", "picture") and holding is not None and holding.stand[k, 0] < 0:
+    if kind in _LINKS and holding is not None and holding.stand[k, 0] < 0:
         return "stand"
     if kind == "wind" and is_calm(coarse, float(one.base.amsl_m[k])):
         return "height"

@@ -8,8 +8,9 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.chances.case import Case
-from farglide.chances.chances import Chances, runs, state_of, told_moments
+from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.spells import runs, state_of, told_moments
 from farglide.chances.window import Decision
 from farglide.earth.geodesy import EastNorth, east_north_m
 from farglide.earth.state import place_of

@@ -4,7 +4,8 @@ from typing import Final
 
 import numpy as np
 
-from farglide.chances.chances import Chances, gaps_s
+from farglide.chances.chances import Chances
+from farglide.chances.spells import gaps_s
 from farglide.outlook.fields import Gap
 from farglide.sortie.spec import Sortie
 

@@ -6,7 +6,8 @@ from typing import Final, Literal
 
 import numpy as np
 
-from farglide.chances.ensemble import Air, Ensemble, with_air, with_glider
+from farglide.chances.ensemble import Ensemble, with_air, with_glider
+from farglide.chances.parts import Air
 from farglide.plan.fill import with_value
 from farglide.rig.profile import scene_of
 

@@ -16,7 +16,8 @@ from farglide.sim.core.release import Goals, field_offset
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m, layer_index
 from farglide.sim.core.wind import mean_wind
-from farglide.sortie.spec import UNTESTED_SD_DB, Sortie, Tag
+from farglide.sortie.known import Tag
+from farglide.sortie.spec import UNTESTED_SD_DB, Sortie
 
 _BREEZE_MPS: Final = 8.0
 _HIGHER_M: Final = tuple(500.0 * n for n in (1, 2, 3, 4, 6, 8, 10, 12, 16, 20, 24, 30))
@@ -79,7 +80,7 @@ def _words(ensemble: Ensemble, kind: CauseKind, at: At) -> str:
         dark = kind == "light" or (kind == "time" and ensemble.light_is_first)
         return "it gets dark first" if dark else "the packs end first"
     if kind == "stand":
-        return "no stand is manned yet"
+        return _stand_words(ensemble, at)
     if kind in ("links", "command", "picture"):
         return _link_words(ensemble, kind, at)
     toward = _toward(ensemble, at)
@@ -105,7 +106,8 @@ def _guess_words(sortie: Sortie, kind: CauseKind) -> str:
         return ", by a guess of what they hold"
     purposes = ("command", "picture") if kind == "links" else (kind,)
     links = [link for link in sortie.links if link.purpose in purposes]
-    if any(link.tested is None and link.spread_db >= UNTESTED_SD_DB for link in links):
+    unproven = (one for one in links if one.tested is None and one.reached_m is None)
+    if any(link.spread_db >= UNTESTED_SD_DB for link in unproven):
         return ", by a link budget that nobody tested"
     return ""
 
@@ -113,7 +115,7 @@ def _guess_words(sortie: Sortie, kind: CauseKind) -> str:
 def _speed_words(ensemble: Ensemble, kind: CauseKind, amsl_m: float) -> str:
     """Return which speed limit it is, and whether already the pull-out passes it."""
     glider = ensemble.sortie.glider
-    mach = f"the Mach limit of {glider.top_mach:g}"
+    mach = f"the Mach limit of {round(glider.top_mach, 2):g}"
     eas = f"the top speed of {glider.top_eas_mps:.0f} m/s"
     limit = {"mach": mach, "top_eas": eas}.get(kind, f"{mach} or {eas}")
     if amsl_m > ensemble.craft.ceiling_amsl_m:
@@ -121,6 +123,17 @@ def _speed_words(ensemble: Ensemble, kind: CauseKind, amsl_m: float) -> str:
     if not within_caps(ensemble, np.array(amsl_m)):
         return f"the pull-out passes {limit}"
     return f"too slow, held back by {limit}"
+
+
+def _stand_words(ensemble: Ensemble, at: At) -> str:
+    """Return that nobody is where the links would hold, and from where alone they are heard."""
+    holding = at.base.holding
+    if holding is None or holding.stand[at.k, 0] < 0:
+        return "no stand is manned yet"
+    here = ensemble.sortie.stands[holding.stand[at.k, 0]].name
+    lost = " and ".join(holding.purposes)
+    lost += f" {'are' if len(holding.purposes) > 1 else 'is'} lost on the way"
+    return f"no stand but {here} is manned yet, from where {lost}"
 
 
 def _link_words(ensemble: Ensemble, kind: CauseKind, at: At) -> str:

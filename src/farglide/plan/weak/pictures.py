@@ -12,7 +12,7 @@ import numpy as np
 
 from farglide.chances.ensemble import Ensemble
 from farglide.constants import DECILE_SDS
-from farglide.outlook.links import HeardLink, HeardPoint, HeardStand, LinksOutlook
+from farglide.outlook.links import NEAR_M, HeardLink, HeardPoint, HeardStand, LinksOutlook
 from farglide.outlook.weaker import (
     BlindRelease,
     BlindStep,
@@ -33,9 +33,11 @@ _LATER_S: Final = (0.0, 120.0, 300.0, 600.0)
 
 
 def expected_pictures(
-    sortie: Sortie, found: LinksOutlook, release_s: float
+    sortie: Sortie, found: LinksOutlook, release_s: float | None
 ) -> tuple[ExpectedPicture, ...]:
     """Return for each picture link what the crew at its stand should see, phase by phase.
+
+    `release_s`: None where there is no release.
 
     Of a picture that is worse, distance and an antenna overhead are in these numbers already; aim,
     damage and the own command are not, and each behaves in its own way (common practice, no
@@ -51,32 +53,39 @@ def expected_pictures(
 def manned_stand(link: HeardLink, found: LinksOutlook) -> HeardStand:
     """Return the car's stand with the points from when it is manned.
 
-    Without a car it is the stand whose weakest moment is best, throughout.
+    Without a car it is the stand whose weakest moment is best, as if the car drove there.
     """
     car = found.car
     if car is None:
-        return max(link.stands, key=lambda one: one.weakest.p50)
+        each = (_from_then(one, one.manned_after_launch_s) for one in link.stands)
+        return max(each, key=lambda one: one.weakest.p50)
     (stand,) = (one for one in link.stands if one.name == car.stand)
-    points = [one for one in stand.margin_db if one.after_launch_s >= car.ready_after_launch_s]
+    return _from_then(stand, car.ready_after_launch_s)
+
+
+def _from_then(stand: HeardStand, manned_s: float) -> HeardStand:
+    """Return a stand with its points from a time on, at least the last."""
+    points = [one for one in stand.margin_db if one.after_launch_s >= manned_s]
     return replace(stand, margin_db=tuple(points or stand.margin_db[-1:]))
 
 
-def phases_of(stand: HeardStand, release_s: float) -> tuple[tuple[Phase, HeardPoint], ...]:
-    """Return the weakest moment of a stand, the release and the end of the flight."""
-    return (
-        ("weakest", stand.weakest),
-        ("release", stand.nearest(release_s)),
-        ("end", stand.margin_db[-1]),
-    )
+def phases_of(stand: HeardStand, release_s: float | None) -> list[tuple[Phase, HeardPoint]]:
+    """Return the weakest moment of a stand, the release if there is one, and the last moment."""
+    found: list[tuple[Phase, HeardPoint]] = [("weakest", stand.weakest)]
+    if release_s is not None:
+        found.append(("release", stand.nearest(release_s)))
+    return [*found, ("end", stand.margin_db[-1])]
 
 
 def _expected(
-    link: HeardLink, stand: HeardStand, release_s: float, is_digital: bool
+    link: HeardLink, stand: HeardStand, release_s: float | None, is_digital: bool
 ) -> ExpectedPicture:
-    climb = [point for point in stand.margin_db if point.after_launch_s <= release_s + 0.5]
+    end_s = stand.margin_db[-1].after_launch_s if release_s is None else release_s
+    climb = [point for point in stand.margin_db if point.after_launch_s <= end_s + 0.5]
     changes_dbps = (
         abs(b.p50 - a.p50) / max(b.after_launch_s - a.after_launch_s, 1.0)
         for a, b in pairwise(climb)
+        if min(a.range_m, b.range_m) >= NEAR_M  # just over the stand the distance soon doubles
     )
     return ExpectedPicture(
         link=link.name,

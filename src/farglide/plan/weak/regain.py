@@ -9,8 +9,8 @@ from farglide.atlas.crossing import crossings_m
 from farglide.atlas.terrain import Terrain, flat
 from farglide.chances.ahead import aloft_at
 from farglide.chances.case import Case
-from farglide.chances.chances import stretches
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.spells import stretches
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
 from farglide.plan.faults.unsteered import Fall, falls_of, freed, freed_fall, glider_falls, tangled

@@ -95,7 +95,7 @@ def _seen(planned: Planned, stand: HeardStand, weak: _Weak) -> tuple[SeenPhase, 
             if spec.purpose == "picture"
             else None,
         )
-        for phase, point in phases_of(stand, planned.after_launch_s)
+        for phase, point in phases_of(stand, planned.released_s)
     )
 
 

@@ -8,7 +8,7 @@ from farglide.present.part import Part
 from farglide.present.say.climb import bottle_words, climb_part, fill_part
 from farglide.present.say.day import day_part, waiting_part
 from farglide.present.say.gains import changes_parts
-from farglide.present.say.ground import ground_wind_words, winds_apart
+from farglide.present.say.ground import draws_text, ground_wind_words, last_word, winds_apart
 from farglide.present.say.hardware import heat_part
 from farglide.present.say.launch import launch_parts
 from farglide.present.say.links.aim import aim_part
@@ -18,21 +18,13 @@ from farglide.present.say.links.sky import lost_part
 from farglide.present.say.links.weaker import weaker_part
 from farglide.present.say.places.barriers import barriers_part
 from farglide.present.say.release import fields_part, release_part, release_s
-from farglide.present.say.screen import left_out, screen_lines
+from farglide.present.say.screen import left_out
 from farglide.present.say.speeds import glider_part, speeds_part
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.present.say.unsteered import seconds_left_part, unsteered_part
-from farglide.sortie.words import km_text, number_text
+from farglide.sortie.words import number_text, winds_end_words
 
-LAST_WORD: Final = (
-    "This is advice from a forecast and a model that may be wrong. The pilot and the authorities "
-    "decide; your eyes have the last word."
-)
-
-
-def answer_lines(outlook: Outlook) -> list[str]:
-    """Return the whole plan in plain lines of at most 100 columns: first what decides."""
-    return [*screen_lines(outlook), "", *more_lines(outlook)]
+LAST_WORD: Final = last_word("pilot")
 
 
 def more_lines(outlook: Outlook) -> list[str]:
@@ -59,29 +51,25 @@ def answer_parts(outlook: Outlook) -> tuple[Part, ...]:
 
 def winds_text(outlook: Outlook) -> str:
     """Return where the winds come from, how old they are, and how many draws bear the chance."""
-    return f"Winds: {outlook.wind_origin}, {winds_apart(outlook)}. {draws_text(outlook)}"
-
-
-def draws_text(outlook: Outlook) -> str:
-    """Return how many flights were drawn, and by which seed."""
-    return f"{number_text(outlook.n_draws)} flights drawn, seed {outlook.seed}."
+    drawn = draws_text(outlook.n_draws, outlook.seed)
+    return f"Winds: {outlook.wind_origin}, {winds_apart(outlook)}. {drawn}"
 
 
 def notes_part(outlook: Outlook, clock: FlightClock) -> Part:
     """Return what a reader must know about inputs and limits; on paper also winds and gas."""
     notes = [outlook.levels_note, *outlook.suspicions, *outlook.notes]
     told = [sentence(note) for note in notes if note.strip()]
-    beyond_m, ends = outlook.ascent.beyond_amsl_m, ""
-    if beyond_m is not None:
-        ends = f"No winds are known above {km_text(beyond_m)} km: the last are carried on."
+    beyond_m = outlook.ascent.beyond_amsl_m
     fill, burst = outlook.fill, outlook.ascent.burst
     paper = (
         winds_text(outlook),
-        ends,
+        winds_end_words(beyond_m) if beyond_m is not None else "",
         f"Ground wind {ground_wind_words(outlook.ground_wind_mps, outlook.ground_wind_limit_mps)}",
         *told,
         f"Gas: {number_text(fill.volume_m3, 2)} m³ of {fill.gas}, {bottle_words(outlook)}.",
         f"Burst: {clock.spread(burst.after_launch_s)}, most likely near "
         f"{place_text(burst.lat_deg, burst.lon_deg)}.",
     )
-    return Part(title="Notes", facts=[*told, draws_text(outlook)], paper=paper)
+    return Part(
+        title="Notes", facts=[*told, draws_text(outlook.n_draws, outlook.seed)], paper=paper
+    )

@@ -3,7 +3,7 @@
 from math import isfinite
 from typing import Final
 
-from farglide.outlook.ascent import BurstOutlook, LevelPassage, Spread
+from farglide.outlook.ascent import AscentOutlook, BurstOutlook, LevelPassage, Spread
 from farglide.outlook.decision import DecisionOutlook
 from farglide.outlook.outlook import Outlook
 from farglide.present.part import Cell, Column, Part, Table
@@ -15,8 +15,9 @@ from farglide.present.say.text import (
     place_text,
     plus_minutes,
 )
-from farglide.sortie.words import km_text, number_text
+from farglide.sortie.words import chance_words, km_text, number_text
 
+_WIDTHS: Final = (8, 8, 8, 8, 17, 22, 22)
 LEVEL_HEADS: Final = ("level", "T+", "local", "UTC", "8 in 10, local", "near", "9 in 10 within, km")
 
 
@@ -37,6 +38,13 @@ def climb_part(outlook: Outlook, clock: FlightClock) -> Part:
     return Part(title="Levels", note="to call", head="Climb", facts=facts, table=table)
 
 
+def levels_part(ascent: AscentOutlook, clock: FlightClock, note: str) -> Part:
+    """Return the flight levels passed, each with its time and place."""
+    rows = [_level_row(level, clock) for level in ascent.levels]
+    columns = [Column(head, width) for head, width in zip(LEVEL_HEADS, _WIDTHS, strict=True)]
+    return Part(title="Levels", note=note, table=Table(columns=columns, rows=rows))
+
+
 def early_words(burst: BurstOutlook) -> tuple[str, ...]:
     """Return how many balloons are taken to burst early, and where that comes from.
 
@@ -45,13 +53,11 @@ def early_words(burst: BurstOutlook) -> tuple[str, ...]:
     ...     within_60_s=(), early_ratio=0.03, early_from="a guess",
     ... )  # type: ignore[arg-type]
     >>> early_words(burst)
-    ('3 in 100 are taken to burst early, anywhere on the way up (a guess)',)
+    ('1 in 20 are taken to burst early, anywhere on the way up (a guess)',)
     """
     if burst.early_ratio <= 0.0:
         return ()
-    share = (
-        f"{number_text(100.0 * burst.early_ratio, 0 if burst.early_ratio >= 0.01 else 1)} in 100"
-    )
+    share = chance_words(burst.early_ratio)
     return (f"{share} are taken to burst early, anywhere on the way up ({burst.early_from})",)
 
 

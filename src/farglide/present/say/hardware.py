@@ -8,7 +8,13 @@ from farglide.outlook.outlook import Outlook
 from farglide.present.lines import fact_lines, wrapped
 from farglide.present.part import Part
 from farglide.present.say.text import FlightClock, duration_words, plus_minutes
-from farglide.sortie.words import celsius_text, km_text, number_text
+from farglide.sortie.words import (
+    at_most_words,
+    celsius_text,
+    chance_words,
+    km_text,
+    number_text,
+)
 
 WARMTH: Final = (
     "each body is taken to have one temperature, in still air as warm as that outside; foam that "
@@ -37,7 +43,7 @@ def heat_part(outlook: Outlook, clock: FlightClock) -> Part:
 
 def _transmitter_words(heat: faults.TransmitterHeat, clock: FlightClock) -> str:
     moment, where = plus_minutes(heat.hottest_after_launch_s), f"{km_text(heat.hottest_amsl_m)} km"
-    hottest, limit = celsius_text(heat.hottest_k), "no limit_celsius is stated"
+    hottest, limit = celsius_text(heat.hottest_k), "no limit is stated (limit_celsius)"
     if heat.limit_k is not None:
         limit_text = celsius_text(heat.limit_k)
         limit = f"trusted up to {limit_text}"
@@ -118,20 +124,8 @@ def mend_words(part: faults.PartFailure, hands: Sequence[faults.PhaseHand]) -> s
 def _chance_words(part: faults.PartFailure) -> str:
     if part.fails_in_3h_ratio is None or part.both_fail_in_3h_ratio is None:
         return "no chance of failing is stated, so what a second one buys is not known"
-    one, both = map(rare_words, (part.fails_in_3h_ratio, part.both_fail_in_3h_ratio))
-    return f"it fails {one} times in 3 h, both of two {both} times"
-
-
-def rare_words(ratio: float) -> str:
-    """Return a small chance as so many in a hundred, a thousand and so on.
-
-    >>> rare_words(0.14), rare_words(0.02), rare_words(0.0004), rare_words(0.0)
-    ('14 in 100', '2 in 100', '4 in 10\u2009000', '0 in 100')
-    """
-    of = 100
-    while 0.0 < ratio * of < 0.95 and of < 1_000_000:
-        of *= 10
-    return f"{number_text(ratio * of)} in {number_text(of)}"
+    one, both = map(chance_words, (part.fails_in_3h_ratio, part.both_fail_in_3h_ratio))
+    return f"the chance that it fails in 3 h is {one}, that both of two do {both}"
 
 
 def hands_words(hands: Sequence[faults.PhaseHand]) -> str:
@@ -150,8 +144,8 @@ def _trigger_words(one: faults.TriggerRecord) -> str:
     if one.fails_ratio is None:
         return f"release by {one.trigger}: never tried, so its chance is not known"
     failed = f"{one.n_failures} of {one.n_tests} failed"
-    bound = f"fewer than {rare_words(one.fails_ratio)} times, with a confidence of 19 in 20"
-    return f"release by {one.trigger}: {failed}, so it fails {bound}"
+    bound = f"{at_most_words(one.fails_ratio)} at most, with a confidence of 19 in 20"
+    return f"release by {one.trigger}: {failed}, so the chance that it fails is {bound}"
 
 
 def _release_words(found: faults.Failures) -> Iterator[str]:
@@ -160,8 +154,8 @@ def _release_words(found: faults.Failures) -> Iterator[str]:
     if len(found.triggers) < 2:
         return
     if found.none_releases_ratio is not None:
-        bound = f"{rare_words(found.none_releases_ratio)} times (the bounds multiplied)"
-        yield f"all triggers fail together, each for its own reason, fewer than {bound}"
+        bound = f"{at_most_words(found.none_releases_ratio)} at most (the bounds multiplied)"
+        yield f"the chance that all triggers fail, each for its own reason: {bound}"
     if found.shared_by_triggers:
         shared = " and ".join(found.shared_by_triggers)
         yield f"all triggers need {shared}: when that fails all fail, and no bound above covers it"

@@ -25,6 +25,10 @@ _N_ALONG: Final = 6
 _NONE, _BARRED = "–", "x"
 _PLAINLY_RATIO: Final = 0.03
 """A spot that gives so little more is not worth a line."""
+_BEST: Final = (
+    "it is the one with the shortest drive of those within 0.02 of the best on the map; its chance "
+    "was asked again, at every height"
+)
 _COLUMNS: Final = (
     Column("launch from", width=-34, prose=True),
     Column("from home", width=10),
@@ -45,7 +49,7 @@ def launch_parts(outlook: Outlook, clock: FlightClock) -> tuple[Part, ...]:
     table = Table(columns=columns, rows=[_row(spot, outlook.bounds) for spot in told])
     facts = [*_facts(outlook, area, clock)]
     after = facts if _is_worth_it(area) else []
-    compared = Part(title=TITLE, note=_note(area), table=table, after=after, paper=facts)
+    compared = Part(title=TITLE, note=_note(area), table=table, after=after, paper=facts, long=True)
     return compared, _grid(area)
 
 
@@ -109,6 +113,7 @@ def _facts(outlook: Outlook, area: LaunchArea, clock: FlightClock) -> Iterator[s
         yield undriven if area.is_undriven else "barriers bar every spot but the stated launch"
         return
     yield f"{spot.name}: {latlon_words(spot.lat_deg, spot.lon_deg)}; {_ways(spot)}"
+    yield from (_BEST,) if spot.kind == "free" else ()
     yield from _ground(spot)
     yield from _stand(spot, clock)
     yield from _other_fields(spot, outlook.bounds)

@@ -29,14 +29,15 @@ def _facts(found: Preview) -> Iterator[str]:
     yield (
         f"Fill: {number_text(found.neck_lift_kg, 2)} kg at the neck just float, "
         f"{number_text(found.volume_m3, 2)} m³ of {found.gas}, "
-        f"{number_text(found.fill_m, 2)} m wide."
+        f"{number_text(found.fill_diameter_m, 2)} m wide."
     )
+    bursts_at = f"{number_text(found.burst_diameter_m, 2)} m"
     if found.burst_amsl_m is None or found.burst_after_launch_s is None:
-        yield f"It never reaches its bursting diameter of {number_text(found.burst_m, 2)} m."
+        yield f"It never reaches its bursting diameter of {bursts_at}."
     else:
         yield (
             f"It climbs at {number_text(found.mean_ascent_mps or 0.0, 1)} m/s in the mean and "
-            f"bursts at {number_text(found.burst_m, 2)} m, {km_text(found.burst_amsl_m)} km up, "
+            f"bursts at {bursts_at}, {km_text(found.burst_amsl_m)} km up, "
             f"after {number_text(found.burst_after_launch_s / 60.0)} min."
         )
     for link in found.links:

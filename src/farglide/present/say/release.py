@@ -54,13 +54,13 @@ def release_part(outlook: Outlook, clock: FlightClock) -> Part:
 
 
 def _order_facts(release: ReleaseOutlook, clock: FlightClock) -> tuple[str, ...]:
-    """Return the window, the last order and why; by height with what lets go instead of it."""
+    """Return the window up to the last order, why it ends, and by height what lets go instead."""
     window, by_s = release.window, release.release_by_after_launch_s
-    span = clock.span_with_minutes(window.from_after_launch_s, window.to_after_launch_s)
-    if window.to_after_launch_s - window.from_after_launch_s < _MINUTE_S:
+    span = clock.span_with_minutes(window.from_after_launch_s, by_s)
+    if by_s - window.from_after_launch_s < _MINUTE_S:
         at_s = window.from_after_launch_s
         span = f"{clock.local(at_s)} ({plus_minutes(at_s)})"
-    heights = f"{km_text(window.from_amsl_m)} to {km_text(window.to_amsl_m)} km"
+    heights = f"{km_text(window.from_amsl_m)} to {km_text(release.release_by_amsl_m)} km"
     by_m, ends = km_text(release.release_by_amsl_m), ENDING_WORDS[release.bound_by]
     if not release.by_height:
         by = f"release by {clock.both(by_s)}, near {by_m} km: {ends} ends the window"

@@ -24,7 +24,7 @@ from farglide.sortie.words import permission_words
 
 LINES: Final = 37
 """So many lines at 100 columns; with the last word below them a screen has 40."""
-_FIRST_LINES: Final = 32
+_FIRST_LINES: Final = LINES - 5
 """Of them what is known before anything is compared may take so many."""
 _CAPS: Final = (9, 4, 3, 2, 1)
 """Lines of a row, from what is wished for down to its first sentence alone."""
@@ -54,7 +54,7 @@ def decision_lines(outlook: DecisionOutlook, width: int = WIDTH) -> list[str]:
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
     lines = [] if outlook.cleared else wrap(_not_cleared(outlook), width)
     if outlook.suspicions:
-        lines += wrap(f"LOOK AGAIN. {_first_two(outlook.suspicions)}", width)
+        lines += wrap(f"LOOK AGAIN. {first_two(outlook.suspicions, 'the notes of --full')}", width)
     lines += [*wrap(outlook.verdict, width), ""]
     rows = [row._replace(told=[*row.told]) for row in _decision_rows(outlook, clock)]
     return [*lines, *_fitting(rows, width, _FIRST_LINES - len(lines))]
@@ -82,18 +82,18 @@ def _not_cleared(outlook: DecisionOutlook) -> str:
     return f"NOT CLEARED. Missing: {_names(map(permission_words, outlook.missing))}."
 
 
-def _first_two(suspicions: Sequence[str]) -> str:
-    """Return what looks most like a slip; the notes have all of it."""
+def first_two(suspicions: Sequence[str], where: str) -> str:
+    """Return what looks most like a slip, and where all of it stands."""
     more = len(suspicions) - 2
     told = " ".join(suspicions[:2])
-    return f"{told} {more} more: see the notes of --full." if more > 0 else told
+    return f"{told} {more} more: see {where}." if more > 0 else told
 
 
 def _decision_rows(outlook: DecisionOutlook, clock: FlightClock) -> Iterator[Row]:
     if outlook.order:
         yield Row("By when", [outlook.order], 3)
     yield Row("Limit", _NEXT.split(outlook.why), 7)
-    yield Row("Launch", launch_sentences(outlook, clock))
+    yield Row("Launch", launch_sentences(outlook, clock), 3, 2)
     wind_mps, limit_mps = outlook.ground_wind_mps, outlook.ground_wind_limit_mps
     yield Row("Ground wind", [ground_wind_words(wind_mps, limit_mps)])
     yield Row("Permissions", permission_sentences(outlook))

@@ -105,8 +105,8 @@ def ladder_sentence(outlook: Outlook, clock: FlightClock) -> str:
     """Return the answer and one sentence for each column of the release chart."""
     sentences = [outlook.verdict, *(height_sentence(field) for field in outlook.fields)]
     if outlook.release is not None:
-        window = outlook.release.window
-        low, high = km_text(window.from_amsl_m), km_text(window.to_amsl_m)
+        low_m, high_m = outlook.release.window.from_amsl_m, outlook.release.release_by_amsl_m
+        low, high = km_text(low_m), km_text(high_m)
         sentences.append(f"Release window {low} to {high} km, {release_text(outlook, clock)}.")
     if outlook.held:
         sentences.append(held_sentence(outlook.held))

@@ -12,13 +12,17 @@ from farglide.present.say.text import FlightClock
 from farglide.sortie.words import chance_words, km_text, number_text
 
 SPEED_NOTE: Final = "m/s; ground and sink as a receiver shows them; –: it circles over the field"
+_GLIDER_NOTE: Final = (
+    "m/s; best: the flattest glide; TAS: through the air up there; EAS: as at sea level; Mach: "
+    "as a share of the speed of sound"
+)
 IN_TIME: Final = "in time"
 _LIMITS: Final[dict[SpeedLimit, str]] = {
     "top speed": "top speed, less its margin", "Mach": "Mach limit, less its margin",
 }  # fmt: skip
 GLIDER_HEADS: Final = (
-    "height, km", "stall, TAS", "best, TAS", "best, EAS", "glide ratio", "sink, m/s", "top, TAS",
-    "Mach", "Reynolds, 1000", "turn radius, m", "pull-out, m",
+    "height, km", "stall, TAS", "best, TAS", "best, EAS", "best, Mach", "glide ratio", "sink",
+    "top, TAS", "Reynolds, 1000", "turn radius, m", "pull-out, m",
 )  # fmt: skip
 
 
@@ -40,7 +44,7 @@ def speeds_part(outlook: Outlook) -> Part:
     rows = [speed_cells(outlook, row) for row in outlook.speeds]
     table, after = Table(columns=columns, rows=rows, over=over), limit_words(outlook)
     head = f"{title} ({SPEED_NOTE})"
-    return Part(title=title, note=SPEED_NOTE, head=head, table=table, after=after)
+    return Part(title=title, note=SPEED_NOTE, head=head, table=table, after=after, long=True)
 
 
 def limit_words(outlook: Outlook) -> tuple[str, ...]:
@@ -146,14 +150,14 @@ def flown_words(outlook: Outlook, clock: FlightClock) -> list[str]:
 def glider_part(outlook: Outlook) -> Part:
     """Return what the glider is at each height, for paper."""
     table = Table(columns=[*map(Column, GLIDER_HEADS)], rows=[*map(_glider_cells, outlook.glider)])
-    return Part(title="The glider by height", note="speeds in m/s", table=table)
+    return Part(title="The glider by height", note=_GLIDER_NOTE, table=table)
 
 
 def _glider_cells(row: GliderRow) -> tuple[str, ...]:
     return (
         km_text(row.amsl_m, 0), number_text(row.stall_tas_mps), number_text(row.best_tas_mps),
-        number_text(row.best_eas_mps, 1), number_text(row.glide_ratio, 1),
-        number_text(row.sink_mps, 1), number_text(row.top_tas_mps), number_text(row.mach, 2),
+        number_text(row.best_eas_mps, 1), number_text(row.mach, 2),
+        number_text(row.glide_ratio, 1), number_text(row.sink_mps, 1), number_text(row.top_tas_mps),
         number_text(row.reynolds / 1000.0), number_text(row.turn_radius_m),
         number_text(row.pullout_m),
     )  # fmt: skip

@@ -145,11 +145,17 @@ def from_text(area: LaunchArea) -> str:
     return f"released above {height_words(area.from_amsl_m)}"
 
 
-def latest_launch_words(delay_s: float, clock: FlightClock) -> str:
-    """Return how late the launch may be.
+def latest_launch_words(delay_s: float, ends_by: str, clock: FlightClock) -> str:
+    """Return how late the launch may be, and what ends the flight that is launched later.
+
+    `ends_by`: "packs" or "light", whichever ends first.
 
     >>> clock = FlightClock(launch_t_s=1800.0, zone="UTC")
-    >>> latest_launch_words(600.0, clock), latest_launch_words(0.0, clock)
-    ('latest launch 00:40', 'latest launch 00:30, as planned')
+    >>> latest_launch_words(600.0, "light", clock)
+    'latest launch 00:40: later it gets dark too soon'
+    >>> latest_launch_words(0.0, "packs", clock)[:30]
+    'latest launch 00:30, as planne'
     """
-    return f"latest launch {clock.local(delay_s)}{', as planned' if delay_s < 30.0 else ''}"
+    at = f"latest launch {clock.local(delay_s)}{', as planned' if delay_s < 30.0 else ''}"
+    ends = "it gets dark" if ends_by == "light" else "the packs, on as planned, end"
+    return f"{at}: later {ends} too soon"

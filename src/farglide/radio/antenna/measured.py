@@ -13,14 +13,14 @@ from farglide.radio.antenna.pattern import Pattern
 from farglide.radio.antenna.stance import UPRIGHT, UsualStance
 
 
-class Row(NamedTuple):
+class PatternRow(NamedTuple):
     """A row of a measurement: the angle off the axis, and the gain there."""
 
     angle_deg: float
     gain_dbi: float
 
 
-Rows = Sequence[Row]
+Rows = Sequence[PatternRow]
 
 FEWEST_ROWS: Final = 5
 WIDEST_HOLE_DEG: Final = 30.0
@@ -32,8 +32,8 @@ _FINEST_PER_DEG: Final = 10
 class Measured:
     """An antenna measured in its level and its upright plane, or in one that stands for all."""
 
-    level: tuple[Row, ...]
-    upright: tuple[Row, ...] | None = None
+    level: tuple[PatternRow, ...]
+    upright: tuple[PatternRow, ...] | None = None
     noun: ClassVar[str] = "measured antenna"
     usual: ClassVar[UsualStance] = UPRIGHT
 
@@ -61,7 +61,7 @@ def measured_pattern(rows: Rows) -> Pattern:
     Valid: 5 rows or more, no hole wider than 30 degrees, -60 to 60 dBi.
 
     >>> rows = [(0, 12), (20, 9), (45, 0), (75, -6), (105, -9), (135, -8), (165, -5), (180, -3)]
-    >>> pattern = measured_pattern([Row(*row) for row in rows])
+    >>> pattern = measured_pattern([PatternRow(*row) for row in rows])
     >>> round(float(pattern.level_dbi[10]), 2)
     10.5
     """
@@ -94,7 +94,7 @@ def _table_dbi(rows: Rows, name: str) -> FloatArray:
         check_range(f"angle of row {k} of the {name}", angle, "deg", (-180.0, 180.0), remedy)
         remedy = "Give dBi, neither dB nor dBm."
         check_range(f"gain of row {k} of the {name}", gain, "dBi", (-60.0, 60.0), remedy)
-    angle_deg, gain_dbi = _once_round(sorted(Row(float(a), float(g)) for a, g in rows), name)
+    angle_deg, gain_dbi = _once_round(sorted(PatternRow(float(a), float(g)) for a, g in rows), name)
     finest_deg = max(float(np.diff(angle_deg).min()), 1.0 / _FINEST_PER_DEG)
     n_per_deg = max(1, math.ceil(1.0 / finest_deg - 1e-9))
     grid_deg = np.linspace(0.0, 180.0, 180 * n_per_deg + 1)
@@ -104,10 +104,10 @@ def _table_dbi(rows: Rows, name: str) -> FloatArray:
     return mean
 
 
-def _once_round(rows: list[Row], name: str) -> _Round:
+def _once_round(rows: list[PatternRow], name: str) -> _Round:
     """Return sorted angles and gains that reach round the whole circle and a row beyond."""
     if rows[0].angle_deg >= 0.0:
-        left = (Row(-angle, gain) for angle, gain in rows if 0.0 < angle < 180.0)
+        left = (PatternRow(-angle, gain) for angle, gain in rows if 0.0 < angle < 180.0)
         rows = sorted([*rows, *left])
     elif rows[0].angle_deg == -180.0 and rows[-1].angle_deg == 180.0:
         if abs(rows[0].gain_dbi - rows[-1].gain_dbi) > _SAME_DB:

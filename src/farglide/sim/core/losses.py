@@ -4,10 +4,10 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Layers
+from farglide.air.layers import Layers
 from farglide.arrays import FloatArray
-from farglide.glider.polar import Polar
 from farglide.glider.release import Drop, Dropped, Start, _pull_out
+from farglide.glider.wing import Polar
 from farglide.kernel import compiled, inner
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from farglide.air.column import Layers
+from farglide.air.layers import Layers
 from farglide.arrays import FloatArray, SingleArray
 from farglide.balloon.ascent import Balance
 from farglide.balloon.envelope import Envelope

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.air.between import AirAt
-from farglide.air.column import Layers
+from farglide.air.layers import Layers
 from farglide.arrays import SingleArray
 from farglide.balloon.ascent import Balance, _balance_mps, _displaced
 from farglide.balloon.envelope import Envelope

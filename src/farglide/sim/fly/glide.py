@@ -11,8 +11,8 @@ from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import wind_at
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air, speed_band
 from farglide.sim.reach.speeds import kept_track
-from farglide.sim.reach.support import Craft, glide_air, speed_band
 
 _CLOSE_M: Final = 1000.0
 
@@ -32,7 +32,7 @@ class Way(NamedTuple):
 class Gliding(NamedTuple):
     """One glider on its way."""
 
-    craft: Craft
+    craft: DrawnGlider
     way: Way
 
 

@@ -4,7 +4,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.glider.polar import EasBand, Polar, _steady
+from farglide.glider.polar import EasBand, _steady
+from farglide.glider.wing import Polar
 from farglide.kernel import inner, merged
 from farglide.sim.core.march import Velocity, carried, cell_below, lowered
 from farglide.sim.core.scene import Scene
@@ -12,9 +13,9 @@ from farglide.sim.core.step import Errors, Offset, apart_m
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import Wind, wind_at
 from farglide.sim.reach.bearings import Line, line_to
+from farglide.sim.reach.drawnglider import glide_air
 from farglide.sim.reach.speeds import Kept, Speeds, kept_track, speed_on
 from farglide.sim.reach.straight import LEAST_SINK_RATIO
-from farglide.sim.reach.support import glide_air
 
 _LEAST_PART: Final = 0.125
 _TURN_RATIO: Final = 0.02

@@ -12,7 +12,8 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.constants import SEA_LEVEL_DENSITY_KGPM3
-from farglide.glider.polar import GlideAir, Polar, Steady, _slowest_eas, _steady
+from farglide.glider.polar import GlideAir, Steady, _slowest_eas, _steady
+from farglide.glider.wing import Polar
 from farglide.kernel import inner, merged
 from farglide.sim.core.march import Velocity, cell_below, lowered
 from farglide.sim.core.scene import Scene
@@ -20,8 +21,8 @@ from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import AirCell, wind_at
 from farglide.sim.fly.homing import Goal, Homer
+from farglide.sim.reach.drawnglider import glide_air
 from farglide.sim.reach.straight import LEAST_SINK_RATIO
-from farglide.sim.reach.support import glide_air
 
 _JUST_RATIO: Final = 1e-3
 """A level speed this near to the wind is the wind's."""
@@ -40,7 +41,7 @@ class Turn(NamedTuple):
     sink_eas_mps: float = 0.0  # as timed, at sea-level density; 0: by the polar at this speed
 
 
-class Glider(NamedTuple):
+class LayerGlider(NamedTuple):
     """One glider in the air of one layer."""
 
     polar: Polar
@@ -64,7 +65,7 @@ class Held(NamedTuple):
 
 
 @merged
-def circle_of(glider: Glider, turn: Turn) -> Circle:
+def circle_of(glider: LayerGlider, turn: Turn) -> Circle:
     """Return a turn in one layer; one that is timed and not flown at a known speed, by its sink."""
     polar, air, factor = glider
     if turn.sink_eas_mps > 0.0:
@@ -76,12 +77,12 @@ def circle_of(glider: Glider, turn: Turn) -> Circle:
 
 
 @inner
-def _straight(glider: Glider, eas_mps: float) -> Steady:
+def _straight(glider: LayerGlider, eas_mps: float) -> Steady:
     return Steady(*_steady(glider.polar, eas_mps, glider.air, glider.glide_factor, 1.0))
 
 
 @merged
-def _surely_outsinks(glider: Glider, eas_mps: float, sink_mps: float) -> bool:
+def _surely_outsinks(glider: LayerGlider, eas_mps: float, sink_mps: float) -> bool:
     """Tell whether a straight glide sinks faster than that by its least drag alone: no power."""
     polar, air, factor = glider
     q_area = 0.5 * SEA_LEVEL_DENSITY_KGPM3 * eas_mps * eas_mps * polar.area_m2
@@ -92,7 +93,7 @@ def _surely_outsinks(glider: Glider, eas_mps: float, sink_mps: float) -> bool:
 
 
 @inner
-def _facing(glider: Glider, circle: Circle, wind_mps: float, top_mps: float) -> Steady:
+def _facing(glider: LayerGlider, circle: Circle, wind_mps: float, top_mps: float) -> Steady:
     """Return the slowest straight glide that holds against a wind, or the fastest if none does.
 
     By the slope of the level speed, 1 - 2 tan^2 of the path in its own measure where drag goes as
@@ -115,7 +116,7 @@ def _facing(glider: Glider, circle: Circle, wind_mps: float, top_mps: float) -> 
 
 
 @inner
-def _facing_steeply(glider: Glider, circle: Circle, wind_mps: float, top_mps: float) -> Steady:
+def _facing_steeply(glider: LayerGlider, circle: Circle, wind_mps: float, top_mps: float) -> Steady:
     """Return what just holds by false position: the level speed grows less and less, then falls."""
     fast = _straight(glider, top_mps)
     high, steady = top_mps, fast
@@ -143,7 +144,7 @@ def _facing_steeply(glider: Glider, circle: Circle, wind_mps: float, top_mps: fl
 
 
 @merged
-def held_in(glider: Glider, circle: Circle, wind_mps: float, fastest_mps: float) -> Held:
+def held_in(glider: LayerGlider, circle: Circle, wind_mps: float, fastest_mps: float) -> Held:
     """Return how a glider comes down that stays over a place in a wind.
 
     Where no straight glide sinks as the turn does, legs are flown at the fastest EAS.
@@ -165,7 +166,7 @@ def held_in(glider: Glider, circle: Circle, wind_mps: float, fastest_mps: float)
 
 
 @inner
-def leg_ratio(glider: Glider, circle: Circle, wind_mps: float, fastest_mps: float) -> float:
+def leg_ratio(glider: LayerGlider, circle: Circle, wind_mps: float, fastest_mps: float) -> float:
     """Return the share of the time that goes into legs into the wind; 1 where nothing circles."""
     low, high = circle.eas_mps, max(fastest_mps, circle.eas_mps)
     if _straight(glider, high).sink_mps <= circle.sink_mps:
@@ -186,7 +187,7 @@ def held_on(
     """Return where a glider that stays over a place leaves its layer, or comes to a height."""
     cell: AirCell = cell_below(scene, at)
     wind = wind_at(scene, errors, cell)
-    glider = Glider(homer.polar, glide_air(scene.layers, cell.layer), homer.glide_factor)
+    glider = LayerGlider(homer.polar, glide_air(scene.layers, cell.layer), homer.glide_factor)
     wind_mps = np.sqrt(wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps)
     fastest_mps = homer.speeds.fastest_mps[cell.layer]
     held = held_in(glider, circle_of(glider, turn), wind_mps, fastest_mps)

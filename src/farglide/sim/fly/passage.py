@@ -13,11 +13,11 @@ from farglide.sim.core.step import Errors, Offset, _metres_per_rad, apart_m
 from farglide.sim.core.tracks import Point, put_point
 from farglide.sim.core.wind import no_errors
 from farglide.sim.fly.glide import Course, Gliding, Way, glide_layer
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.holding import Holder, held_up_to
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.reaches import Reaches
 from farglide.sim.reach.straight import made_good
-from farglide.sim.reach.support import Craft
 
 
 class Passage(NamedTuple):
@@ -56,7 +56,7 @@ def _short_m(scene: Scene, way: Way, at: Point, course: Course) -> float:
     return east_m * course.east + north_m * course.north
 
 
-def fly_way(scene: Scene, craft: Craft, way: Way, begin: Point, to_amsl_m: float) -> Passage:
+def fly_way(scene: Scene, craft: DrawnGlider, way: Way, begin: Point, to_amsl_m: float) -> Passage:
     """Return the glide of the error-free draw from a state along a way down to a height."""
     rows = np.empty((len(scene.layers.rho_kgpm3) + 2, 6))
     n = _fly_way(scene, no_errors(scene), Gliding(craft, way), begin, to_amsl_m, rows)

@@ -13,10 +13,10 @@ from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.wind import no_errors, wind_at
 from farglide.sim.fly.homing import OVER_M, Goal, Homer, home_layer, is_over, line_home
-from farglide.sim.fly.over import Glider, Held, Turn, circle_of, held_in, held_on, leg_ratio
+from farglide.sim.fly.over import Held, LayerGlider, Turn, circle_of, held_in, held_on, leg_ratio
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air, speed_band
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.speeds import Speeds
-from farglide.sim.reach.support import Craft, glide_air, speed_band
 
 _MOST_TIMES: Final = 12  # rows a layer: where it is set aside on its way back, it turns in eighths
 
@@ -24,7 +24,7 @@ _MOST_TIMES: Final = 12  # rows a layer: where it is set aside on its way back, 
 class Flyer(NamedTuple):
     """One glider that flies its height off, and the speeds at which it would fly back."""
 
-    craft: Craft
+    craft: DrawnGlider
     speeds: Speeds
 
 
@@ -63,7 +63,7 @@ class Stay(NamedTuple):
 
 
 @inner
-def _turn_in(scene: Scene, craft: Craft, turn: Turn, k: int) -> Turn:
+def _turn_in(scene: Scene, craft: DrawnGlider, turn: Turn, k: int) -> Turn:
     """Return a turn in a layer: one without a speed at that of the flattest glide there."""
     if turn.eas_mps > 0.0 or turn.sink_eas_mps > 0.0:
         return turn
@@ -94,7 +94,7 @@ def _stay(
         legs, off_m, held = 1.0, 0.0, Held(0.0, 0.0)
         if over:
             own, fastest_mps = _turn_in(scene, flyer.craft, turn, k), flyer.speeds.fastest_mps[k]
-            glider = Glider(polar, glide_air(layers, k), factor)
+            glider = LayerGlider(polar, glide_air(layers, k), factor)
             circle = circle_of(glider, own)
             held = held_in(glider, circle, wind_mps, fastest_mps)
             legs = leg_ratio(glider, circle, wind_mps, fastest_mps)

@@ -6,13 +6,8 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.atlas.terrain import (
-    HIGHEST_GROUND_M,
-    Posts,
-    Terrain,
-    ground_amsl_m,
-    row_column,
-)
+from farglide.atlas.posts import Posts, ground_amsl_m, row_column
+from farglide.atlas.terrain import HIGHEST_GROUND_M, Terrain
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m
 from farglide.errors import InputError
@@ -20,8 +15,15 @@ from farglide.kernel import compiled
 from farglide.radio.path.bulge import NO_EDGE_ROOT_M
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.hear.ears import CLEAR_M, Ears, Listeners
+from farglide.sim.hear.groundcircle import (
+    _TWO_TURNS_DEG,
+    LAST_LAT_DEG,
+    Above,
+    GroundCircle,
+    GroundPoints,
+    Level,
+)
 from farglide.sim.hear.hearing import Geocentric, bulge_db, heard_db, seen_from
-from farglide.sim.hear.patch import _TWO_TURNS_DEG, LAST_LAT_DEG, Above, GroundPoints, Level, Patch
 
 FINE_STEP_DEG: Final = 0.125
 """Between the rays of a fan for an area: 130 m at 60 km. Half a degree serves flights, but on a map
@@ -29,7 +31,11 @@ shadows of ridges come out as wedges."""
 
 
 def coverage_db(
-    listeners: Listeners, terrain: Terrain, patch: Patch, level: Level, workers: Workers = in_one_go
+    listeners: Listeners,
+    terrain: Terrain,
+    circle: GroundCircle,
+    level: Level,
+    workers: Workers = in_one_go,
 ) -> SingleArray:
     """Return the margin of every link at a stand for a glider over the middle of each cell.
 
@@ -41,8 +47,8 @@ def coverage_db(
     whole profile's loss, 3 dB where only what stands next to the stand is in the way.
     Source: as `sim.hear.hearing.margins_db`.
     """
-    margins = points_db(listeners, terrain, patch.points_deg, level, workers)
-    margins[:, ~patch.inside] = np.nan
+    margins = points_db(listeners, terrain, circle.points_deg, level, workers)
+    margins[:, ~circle.inside] = np.nan
     return margins
 
 

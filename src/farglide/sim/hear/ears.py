@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.atlas.horizon import Fan, Sweep, blank_fan, fill_fan
+from farglide.atlas.horizon import Fan, blank_fan, fill_fan
+from farglide.atlas.sweep import Sweep
 from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.radii import _ecef_m, _meridian_radius_m, _normal_radius_m

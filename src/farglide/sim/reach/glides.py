@@ -11,8 +11,9 @@ from farglide.kernel import compiled
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import N_BEARING
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air
 from farglide.sim.reach.speeds import Speeds
-from farglide.sim.reach.support import Craft, FactorRange, glide_air
+from farglide.sim.reach.support import FactorRange
 
 N_FACTOR: Final = 9
 """Level speed squared and 1 / sink bend little with the glide factor: straight lines serve."""
@@ -28,7 +29,7 @@ class Slabs(NamedTuple):
 class Glides(NamedTuple):
     """The glides of the speeds to fly, at some glide factors; slab by slab of some layers."""
 
-    craft: Craft
+    craft: DrawnGlider
     speeds: Speeds
     slabs: Slabs
     first_row: int  # of the speeds' prices
@@ -57,7 +58,7 @@ def _fill_glides(scene: Scene, glides: Glides, some: Stretch) -> None:
 
 def glides_of(
     scene: Scene,
-    craft: Craft,
+    craft: DrawnGlider,
     speeds: Speeds,
     slabs: Slabs,
     rows: Stretch,

@@ -7,9 +7,9 @@ from farglide.kernel import inner
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, layer_index
 from farglide.sim.core.wind import cell_in, wind_at
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.speeds import Speeds
-from farglide.sim.reach.support import Craft, glide_air
 
 _SURELY_RATIO: Final = 0.7
 """A wind below this share of the fastest airspeed is held against whatever the glide: down to a
@@ -19,7 +19,7 @@ path 45 degrees steep."""
 class Holder(NamedTuple):
     """One draw's glider over a field."""
 
-    craft: Craft  # as its crew believes it to be
+    craft: DrawnGlider  # as its crew believes it to be
     speeds: Speeds
     glide_factor: float
 

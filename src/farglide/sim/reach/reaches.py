@@ -9,10 +9,11 @@ from farglide.kernel import merged
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
+from farglide.sim.reach.drawnglider import DrawnGlider
 from farglide.sim.reach.glides import Slabs, glides_of
 from farglide.sim.reach.speeds import Speeds, speeds_of
 from farglide.sim.reach.straight import Straight, fill_row, sum_straight
-from farglide.sim.reach.support import Craft, FactorRange
+from farglide.sim.reach.support import FactorRange
 
 _MOST_KEPT: Final = 2
 """Edges told of a table summed layer by layer: straight lines between them are good to metres."""
@@ -24,7 +25,7 @@ class Reaches(NamedTuple):
     free: Straight
     priced: Straight  # row j * n_draws + i: price j, draw i
     price_mps: FloatArray
-    craft: Craft  # as its crew believes it to be
+    craft: DrawnGlider  # as its crew believes it to be
     speeds: Speeds
 
 
@@ -36,7 +37,7 @@ class Asked(NamedTuple):
 
 
 def reaches_of(
-    scene: Scene, craft: Craft, drawn: Drawn, asked: Asked, workers: Workers = in_one_go
+    scene: Scene, craft: DrawnGlider, drawn: Drawn, asked: Asked, workers: Workers = in_one_go
 ) -> Reaches:
     """Return what all draws make good at the speeds that are best as the crew knows it.
 

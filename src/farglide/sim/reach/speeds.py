@@ -8,14 +8,15 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
-from farglide.glider.polar import EasBand, GlideAir, Polar, Steady, _steady
+from farglide.glider.polar import EasBand, GlideAir, Steady, _steady
+from farglide.glider.wing import Polar
 from farglide.kernel import inner, laned, merged
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors
 from farglide.sim.core.wind import cell_in, no_errors, wind_at
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import EAST, N_BEARING, NORTH, Line
-from farglide.sim.reach.support import Craft, glide_air, speed_band
+from farglide.sim.reach.drawnglider import DrawnGlider, glide_air, speed_band
 
 _N_SPEED: Final = 96
 CRAB_RATIO: Final = 0.95
@@ -41,7 +42,9 @@ class Kept(NamedTuple):
 
 
 @laned
-def _fill_speeds(scene: Scene, errors: Errors, craft: Craft, some: Stretch, speeds: Speeds) -> None:
+def _fill_speeds(
+    scene: Scene, errors: Errors, craft: DrawnGlider, some: Stretch, speeds: Speeds
+) -> None:
     """Fill the speeds of layers `some`: the best of many, by a parabola through three of them."""
     layers, n_prices = scene.layers, len(speeds.price_mps)
     level2, per_sink = np.empty(_N_SPEED, np.float32), np.empty(_N_SPEED, np.float32)
@@ -78,7 +81,7 @@ def _fill_speeds(scene: Scene, errors: Errors, craft: Craft, some: Stretch, spee
 
 
 def speeds_of(
-    scene: Scene, craft: Craft, price_mps: FloatArray, workers: Workers = in_one_go
+    scene: Scene, craft: DrawnGlider, price_mps: FloatArray, workers: Workers = in_one_go
 ) -> Speeds:
     """Return the speeds that make most ground on each bearing at each price, or the one held.
 

@@ -18,10 +18,10 @@ from farglide.sim.core.scene import Scene, Swarm, _errors_home
 from farglide.sim.core.wind import Wind, slab_wind
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import EAST, N_BEARING, NORTH, Line, ahead_on, line_to, turned
+from farglide.sim.reach.drawnglider import glide_air
 from farglide.sim.reach.glides import Glides
 from farglide.sim.reach.reach import Descent
 from farglide.sim.reach.speeds import CRAB_RATIO, kept_track
-from farglide.sim.reach.support import glide_air
 
 LEAST_SINK_RATIO: Final = 0.2
 """Rising air takes at most four fifths of the sink: a parcel that rises faster is soon left."""

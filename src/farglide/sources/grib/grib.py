@@ -7,11 +7,12 @@ from typing import Any, Final
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.earth.state import Place
 from farglide.sources.files import refused, utc_words
-from farglide.sources.grib.grid import Grid, Spot, spot
+from farglide.sources.grib.grid import Grid, GridPlace, spot
 from farglide.sources.grib.messages import check_grids, grib_messages
+from farglide.sources.grib.moments import _SAME, ByPressure, air_at
 from farglide.sources.levels.assemble import to_sounding
 from farglide.sources.levels.levels import Levels, Report, blank_levels, counted
 from farglide.sources.quiet import quiet
@@ -27,12 +28,7 @@ _ELEMENTS: Final = {
     ("RH", "%"): ("rh_ratio", 0.01), ("R", "%"): ("rh_ratio", 0.01),
 }  # fmt: skip
 _BRACKETS: Final = str.maketrans("", "", "[]() ")
-_SAME: Final = {"gph_m": 5.0, "t_k": 0.05, "u_mps": 0.05, "v_mps": 0.05, "rh_ratio": 0.02}
-"""How far two fields of one kind may be apart by packing alone: geopotential beside height."""
 _LEVEL: Final = re.compile(r"([\d.]+)\[(Pa|hPa)\]\s*ISBL")
-
-Column = dict[float, dict[str, float]]
-"""Values at the place by pressure in pascals and quantity."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +61,7 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
         remedy = "Fetch these four on pressure levels from 1000 hPa up to 10 hPa or less."
         raise refused(path, what, remedy)
     runs = dict(columns.keys())
-    column, moment_s, valid_text = _at(by_time, t_s, report)
+    column, moment_s, valid_text = air_at(by_time, t_s, report)
     run_s = runs[min(by_time, key=lambda valid_s: abs(valid_s - moment_s))]
     origin = f"forecast run {utc_words(run_s)} + {(moment_s - run_s) / 3600.0:.4g} h"
     report = replace(report, origin=origin, t_s=moment_s, run_t_s=run_s)
@@ -74,7 +70,7 @@ def read_grib_column(path: Path, place: Place, t_s: float | None) -> Sounding:
     return to_sounding(_levels(column, place, report), report)
 
 
-def _columns(path: Path, place: Place, report: Report) -> dict[tuple[float, float], Column]:
+def _columns(path: Path, place: Place, report: Report) -> dict[tuple[float, float], ByPressure]:
     """Return the complete levels by valid and run time, the newest run of each valid time."""
     import rasterio
     from rasterio.errors import RasterioError
@@ -150,14 +146,14 @@ def _newest(fields: list[_Field], report: Report) -> list[_Field]:
 
 
 def _sampled(
-    dataset: Any, fields: list[_Field], where: Spot, report: Report
-) -> dict[tuple[float, float], Column]:
+    dataset: Any, fields: list[_Field], where: GridPlace, report: Report
+) -> dict[tuple[float, float], ByPressure]:
     """Return the values at the spot; raise when two fields of one kind disagree."""
     from rasterio.windows import Window
 
     first = where.rows[0]
     window = Window(0, first, dataset.width, where.rows[1] - first + 1)
-    columns: dict[tuple[float, float], Column] = {}
+    columns: dict[tuple[float, float], ByPressure] = {}
     for item in fields:
         rows = dataset.read(item.band, window=window, masked=True).astype(np.float64)
         strip = rows.filled(np.nan)
@@ -175,10 +171,10 @@ def _sampled(
 
 
 def _complete(
-    columns: dict[tuple[float, float], Column], report: Report
-) -> dict[tuple[float, float], Column]:
+    columns: dict[tuple[float, float], ByPressure], report: Report
+) -> dict[tuple[float, float], ByPressure]:
     """Return only levels with height, temperature and both winds, naming the others."""
-    kept: dict[tuple[float, float], Column] = {}
+    kept: dict[tuple[float, float], ByPressure] = {}
     for moment, column in columns.items():
         kept[moment] = {p: level for p, level in column.items() if _NEEDED.keys() <= level.keys()}
         for p_pa in sorted(column.keys() - kept[moment].keys(), reverse=True):
@@ -188,42 +184,7 @@ def _complete(
     return kept
 
 
-def _at(
-    by_time: dict[float, Column], t_s: float | None, report: Report
-) -> tuple[Column, float, str]:
-    """Return the column at `t_s`, the moment it is valid, and words for that moment."""
-    times = sorted(by_time)
-    wanted_s = times[0] if t_s is None else t_s
-    if t_s is None and len(times) > 1:
-        report.note(f"{len(times)} valid times in the file and none asked for: took the first")
-    before = [valid_s for valid_s in times if valid_s <= wanted_s]
-    after = [valid_s for valid_s in times if valid_s >= wanted_s]
-    if not before or not after or before[-1] == after[0]:
-        nearest = min(times, key=lambda valid_s: abs(valid_s - wanted_s))
-        if nearest != wanted_s:
-            hours = (wanted_s - nearest) / 3600.0
-            side = "before" if hours > 0.0 else "after"
-            report.note(f"nearest valid time: {abs(hours):.3g} h {side} the time asked for")
-        return by_time[nearest], nearest, f"valid {utc_words(nearest)}"
-    early, late = before[-1], after[0]
-    weight = (wanted_s - early) / (late - early)
-    between = f"between those valid {utc_words(early)} and {utc_words(late)}"
-    return _mixed(by_time[early], by_time[late], weight, report), wanted_s, between
-
-
-def _mixed(early: Column, late: Column, weight: float, report: Report) -> Column:
-    for p_pa in sorted(early.keys() ^ late.keys(), reverse=True):
-        report.note(f"level {p_pa / 100:g} hPa left out: in one of the two valid times only")
-    return {
-        p_pa: {
-            name: early[p_pa][name] + weight * (late[p_pa][name] - early[p_pa][name])
-            for name in early[p_pa].keys() & late[p_pa].keys()
-        }
-        for p_pa in early.keys() & late.keys()
-    }
-
-
-def _levels(column: Column, place: Place, report: Report) -> Levels:
+def _levels(column: ByPressure, place: Place, report: Report) -> Levels:
     levels = blank_levels(len(column))
     for i, p_pa in enumerate(sorted(column, reverse=True)):
         levels["p_pa"][i] = p_pa

@@ -43,7 +43,7 @@ class Grid:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class GridPlace:
     """The four grid points around a place: two rows, two columns, and the weight of the second."""
 
     rows: tuple[int, int]
@@ -59,7 +59,7 @@ class Spot:
         return _mix(upper, lower, self.row_weight)
 
 
-def spot(grid: Grid, lat_deg: float, lon_deg: float) -> Spot | None:
+def spot(grid: Grid, lat_deg: float, lon_deg: float) -> GridPlace | None:
     """Return where a place lies between the grid points, or None outside the outermost ones.
 
     Longitudes are compared on the circle, so it does not matter whether the grid counts from 0 or
@@ -80,7 +80,7 @@ def spot(grid: Grid, lat_deg: float, lon_deg: float) -> Spot | None:
         columns, column_weight = (left, (left + 1) % grid.n_columns), min(column - left, 1.0)
     else:
         columns, column_weight = _between(column, grid.n_columns)
-    return Spot(rows=rows, columns=columns, row_weight=row_weight, column_weight=column_weight)
+    return GridPlace(rows=rows, columns=columns, row_weight=row_weight, column_weight=column_weight)
 
 
 def _between(place: float, n: int) -> tuple[tuple[int, int], float]:

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from farglide.air.column import Gap, Sounding
+from farglide.air.sounding import Gap, Sounding
 from farglide.errors import InputError
 from farglide.sources.levels.filling import (
     check_hydrostatic,

@@ -22,12 +22,9 @@ from farglide.atlas.outline import LatLon, Outline, contains, middle_of
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.errors import ContradictionError, InputError
-from farglide.sources.files import LARGEST_TEXT_BYTES, content, refused
-from farglide.sources.places.geojson import geojson_shapes
-from farglide.sources.places.gpx import gpx_shapes
-from farglide.sources.places.kml import kml_shapes
+from farglide.sources.files import refused
+from farglide.sources.places.opening import shapes_of
 from farglide.sources.places.shapes import Shape
-from farglide.sources.places.xml_tree import local_name, xml_root, xml_text
 
 FAR_M: Final = 500_000.0
 FIELD: Final = "field"
@@ -36,8 +33,6 @@ _FORM_KINDS: Final = {"point": FIELD, "area": "no landing", "line": "road"}
 _SWAPPED: Final = "Longitude and latitude are swapped: GeoJSON and KML write the longitude first."
 _ELSEWHERE: Final = "Is it the file of another area?"
 _LONGEST_TEXT: Final = 200
-_MOST_PLACES: Final = 2000  # in one file: each barrier is held against each way to each field
-_MOST_CORNERS: Final = 200_000  # in one file: a flight's area needs a few thousand
 
 Ground = Callable[[float, float], float]
 """The height of the ground above mean sea level at a latitude and longitude."""
@@ -51,39 +46,13 @@ def read_places(paths: Sequence[Path], near: Place, ground_amsl_m: Ground) -> Pl
     """
     places, names = Places(), set[str]()
     for path in paths:
-        shapes = _shapes(path)
+        shapes = shapes_of(path)
         if not shapes:
             raise refused(path, "holds no place: no point, line or area.", "Is it the right file?")
         reading = _Reading(str(path), near, ground_amsl_m, names)
         for shape in shapes:
             places += reading.places(shape)
     return places
-
-
-def _shapes(path: Path) -> list[Shape]:
-    """Return the shapes of a file, told apart by what it begins with, not by its name."""
-    data = content(path, LARGEST_TEXT_BYTES)
-    if data.startswith(b"PK\x03\x04"):
-        what = "is a zip archive, as KMZ is; allowed: GeoJSON, KML, GPX."
-        raise refused(path, what, "Unpack it and name the KML file inside.")
-    name, text = str(path), xml_text(str(path), data)
-    if text.lstrip("\ufeff \t\r\n").startswith("<"):
-        root = xml_root(name, text.lstrip("\ufeff \t\r\n"))
-        readers = {"kml": kml_shapes, "gpx": gpx_shapes}
-        kind = local_name(root)
-        if kind not in readers:
-            raise refused(name, f"is XML of the kind {kind[:40]!r}; allowed: kml, gpx.")
-        shapes = readers[kind](name, root)
-    else:
-        shapes = geojson_shapes(name, text)
-    if len(shapes) > _MOST_PLACES:
-        what = f"holds {len(shapes)} places; allowed: {_MOST_PLACES}."
-        raise refused(path, what, "Cut it down to the area of the flight.")
-    n_corners = sum(len(shape.corners) for shape in shapes)
-    if n_corners > _MOST_CORNERS:
-        what = f"holds {n_corners} corners; allowed: {_MOST_CORNERS}."
-        raise refused(path, what, "Cut it down to the area of the flight.")
-    return shapes
 
 
 class _Reading:

@@ -20,7 +20,7 @@ _SECTION_2: Final = 0x80
 _MOST_BITS: Final = 64  # of a number; texts are longer and passed over
 
 
-class Spot(NamedTuple):
+class ReportPlace(NamedTuple):
     """Where and when a report was made; NaN where it does not say."""
 
     lat_deg: float
@@ -44,7 +44,7 @@ def n_reports(message: RawMessage) -> int:
     return max(layout.n_subsets, 1) if layout else 1
 
 
-def spot_of(message: RawMessage) -> Spot | None:
+def spot_of(message: RawMessage) -> ReportPlace | None:
     """Return where and when the one report of a message was made; None where decoding must tell.
 
     That is a message of several reports, a compressed one, or one whose head holds an operator or
@@ -57,12 +57,12 @@ def spot_of(message: RawMessage) -> Spot | None:
     return spot(head) if head.keys() >= _NEEDED else None
 
 
-def spot(head: Mapping[str, Any]) -> Spot:
+def spot(head: Mapping[str, Any]) -> ReportPlace:
     """Return where and when a report was made, out of the elements of its head."""
     lat_deg, lon_deg = number(head, "lat_deg"), number(head, "lon_deg")
     if not abs(lat_deg) <= 90.0 or not abs(lon_deg) <= 180.0:
         lat_deg = lon_deg = math.nan
-    return Spot(lat_deg, lon_deg, _moment_s(head))
+    return ReportPlace(lat_deg, lon_deg, _moment_s(head))
 
 
 def number(values: Mapping[str, Any], name: str) -> float:

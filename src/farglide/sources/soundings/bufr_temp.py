@@ -7,7 +7,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.errors import SourceError
 from farglide.sources.files import refused, utc_words
@@ -20,7 +20,7 @@ from farglide.sources.levels.levels import (
     drop_impossible,
     uv_mps,
 )
-from farglide.sources.soundings.bufr_head import HEAD, Spot, n_reports, number, spot, spot_of
+from farglide.sources.soundings.bufr_head import HEAD, ReportPlace, n_reports, number, spot, spot_of
 from farglide.sources.soundings.bufr_messages import (
     PRESSURE,
     QUALITY_FOLLOWS,
@@ -68,7 +68,7 @@ def read_bufr(path: Path) -> tuple[list[Sounding], list[SourceError]]:
     return soundings, reasons
 
 
-def read_nearest_bufr(path: Path, cost: Callable[[Spot], float]) -> Nearest:
+def read_nearest_bufr(path: Path, cost: Callable[[ReportPlace], float]) -> Nearest:
     """Return the sounding of the file whose place and time cost least, the first of equal ones.
 
     Reports are decoded in the order of what their heads cost, until no other can cost less.
@@ -88,7 +88,7 @@ def read_nearest_bufr(path: Path, cost: Callable[[Spot], float]) -> Nearest:
             if isinstance(one, SourceError):
                 reasons.append(one)
                 continue
-            costs = cost(Spot(one.lat_deg, one.lon_deg, one.t_s)), least[1]
+            costs = cost(ReportPlace(one.lat_deg, one.lon_deg, one.t_s)), least[1]
             best = (costs, one) if best is None or costs < best[0] else best
     if best is None:
         raise _nothing(path, len(messages), reasons)

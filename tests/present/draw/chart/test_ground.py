@@ -11,7 +11,7 @@ from farglide.outlook.charted import GroundGrid
 from farglide.present.draw.chart.ground import DARKEST, heights_on, shaded, tops
 from farglide.present.draw.chart.plane import Plane
 from farglide.rig.groundgrid import ground_grid
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 HERE = Place(lat_deg=46.0, lon_deg=8.0, amsl_m=0.0)
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from farglide.present.draw.chart.faces import width_px
-from farglide.present.draw.chart.label import Label, Spot, blocks, inked, set_words, spots
+from farglide.present.draw.chart.label import Label, LabelSpot, blocks, inked, set_words, spots
+from farglide.present.draw.faces import FAMILY, Cut, width_px
 from farglide.present.draw.place import Edges, Point
 
 HERE = Point(100.0, 80.0)
@@ -59,11 +59,14 @@ def test_words_are_set_inside_their_box() -> None:
     label = Label(at=HERE, words="Upper Tansy Meadow by the old mill pond", figure="12")
     for block in blocks(label):
         box = Edges(50.0, 50.0, 50.0 + block.width_px, 50.0 + block.height_px)
-        words = set_words(label, Spot(block, box, 0.0, None))
+        words = set_words(label, LabelSpot(block, box, 0.0, None))
         assert words[0].words == "12"
         assert words[0].size_px > words[1].size_px
         for one in words:
             assert one.x >= 50.0
-            assert one.x + width_px(one.words, one.size_px, one.weight) <= box.right + 0.01
+            assert (
+                one.x + width_px(one.words, one.size_px, Cut(FAMILY, one.weight))
+                <= box.right + 0.01
+            )
             assert 50.0 < one.y < box.bottom
     assert label.name == "12 Upper Tansy Meadow by the old mill pond"

@@ -5,7 +5,7 @@ import pytest
 
 from farglide.present.draw.chart.cutting import crossings, segments_of
 from farglide.present.draw.chart.label import Label
-from farglide.present.draw.chart.placing import Placed, Placing
+from farglide.present.draw.chart.placing import Placing, SetLabel
 from farglide.present.draw.chart.shapes import square
 from farglide.present.draw.place import Edges, Point
 
@@ -38,7 +38,7 @@ def apart(a: Edges, b: Edges) -> bool:
     return a.right <= b.left or b.right <= a.left or a.bottom <= b.top or b.bottom <= a.top
 
 
-def check(placing: Placing, placed: list[Placed]) -> None:
+def check(placing: Placing, placed: list[SetLabel]) -> None:
     boxes = [one.spot.box for one in placed]
     for i, a in enumerate(boxes):
         assert a.left >= 0.0

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from farglide.present.draw.chart.faces import width_px
 from farglide.present.draw.chart.shapes import Disc, Line, Pen, Raster, Shape, Words, box
 from farglide.present.draw.chart.to_svg import chart_svg, ink_png, lone_svg
 from farglide.present.draw.chart.tokens import DAY, rgb
+from farglide.present.draw.faces import width_px
 from farglide.present.draw.place import Edges, Point
 
 SVG = "{http://www.w3.org/2000/svg}"

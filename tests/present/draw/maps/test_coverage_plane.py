@@ -9,13 +9,13 @@ from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.outlook.coverage import Coverage
 from farglide.present.draw.maps.coverage_plane import MAP_PX, plane_of
-from farglide.sim.hear.patch import Patch
+from farglide.sim.hear.groundcircle import GroundCircle
 
 
 def covering(lat_deg: float, lon_deg: float, radius_m: float) -> Coverage:
     middle = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
-    patch = Patch(middle=middle, radius_m=radius_m, n_rows=40, n_columns=40)
-    return cast(Coverage, SimpleNamespace(patch=patch))
+    circle = GroundCircle(middle=middle, radius_m=radius_m, n_rows=40, n_columns=40)
+    return cast(Coverage, SimpleNamespace(circle=circle))
 
 
 @pytest.mark.parametrize(("lat_deg", "lon_deg"), [(-46.5, 108.0), (65.0, 179.99), (0.0, -179.9)])
@@ -23,7 +23,7 @@ def test_places_stand_where_their_cells_are(lat_deg: float, lon_deg: float) -> N
     cover = covering(lat_deg, lon_deg, 150e3)
     plane = plane_of(cover)
     lat, lon = plane.places(40, 40)
-    points = cover.patch.points_deg
+    points = cover.circle.points_deg
     assert lat == pytest.approx(points.lat_deg)
     assert lon == pytest.approx(points.lon_deg)
     for i, j in ((0, 0), (20, 7), (39, 39)):
@@ -36,7 +36,7 @@ def test_places_stand_where_their_cells_are(lat_deg: float, lon_deg: float) -> N
 def test_metres_are_those_of_the_geodesic() -> None:
     cover = covering(60.0, 10.0, 200e3)
     plane = plane_of(cover)
-    there = destination(cover.patch.middle, 45.0, 150e3)
+    there = destination(cover.circle.middle, 45.0, 150e3)
     wanted, found = plane.at(there.lat_deg, there.lon_deg), plane.xy(106_066.0, 106_066.0)
     assert found.x == pytest.approx(wanted.x, abs=0.01)
     assert found.y == pytest.approx(wanted.y, abs=0.01)

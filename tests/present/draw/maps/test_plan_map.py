@@ -75,6 +75,10 @@ def test_lines_of_reach_and_rings_of_the_drift_tell_their_heights(outlook: Outlo
     note = map_note(outlook)
     assert "full field 1, dashed field 2" in note
     assert "reach" not in map_note(replace(outlook, contours=()))
+    far = tuple(
+        replace(one, points=tuple((x + 1e6, y) for x, y in one.points)) for one in outlook.contours
+    )
+    assert "thin line" not in map_note(replace(outlook, contours=far))  # none lies on the map
     assert "Squares" not in note
     assert "Squares: stands" in map_note(replace(outlook, chart=charted()))
 

@@ -50,7 +50,7 @@ def test_the_area_to_launch_from_is_told(outlook: Outlook) -> None:
     sketch = FlightSketch(outlook, SIZE_PX)
     sketch.add_launch()
     if any(one.says == "launch area" for one in sketch.chart.lines):
-        assert any(one.name.startswith("launch here") for one in sketch.chart.labels)
+        assert any(one.name.startswith("launch inside") for one in sketch.chart.labels)
     none = FlightSketch(replace(outlook, launch=None), SIZE_PX)
     none.add_launch()
     assert none.chart.lines == []

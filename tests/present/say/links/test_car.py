@@ -4,14 +4,15 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 from types import ModuleType
 
+import numpy as np
 import pytest
 
+from farglide.outlook.links import HeardPoint
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw.ladder import ladder
 from farglide.present.draw.ladder.frame import PAPER, ChartFrame
 from farglide.present.draw.ladder.links import pack_bands, rungs, wire
 from farglide.present.draw.strip import strip
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.aim import (
     COLUMNS,
     aim_cells,
@@ -34,6 +35,8 @@ from farglide.present.say.links.car import (
 from farglide.present.say.sentences import held_sentence
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
+
+from ....reading import answer_lines
 
 NS = "{http://www.w3.org/2000/svg}"
 
@@ -74,6 +77,16 @@ def test_too_late_to_set_off_is_said_as_late(linked: Outlook, clock: FlightClock
     assert stays == "the car stays at Wether Knap: no drive"
 
 
+def test_a_picture_that_holds_to_the_ground_is_no_picture_that_never_holds(
+    linked: Outlook, clock: FlightClock
+) -> None:
+    assert linked.car is not None
+    for agl_m, words in ((0.0, "holds down to the ground"), (None, "never holds there")):
+        plan = replace(linked, car=replace(linked.car, lost_agl_m=agl_m))
+        told = " ".join(map(str, car_part(plan, clock).facts))
+        assert f"the picture of a glider coming down at Harrowend {words}" in told
+
+
 def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
     linked: Outlook, clock: FlightClock
 ) -> None:
@@ -81,7 +94,7 @@ def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
     assert link is not None
     assert link.name == "picture"
     stand = car_stand(linked, link)
-    points = aim_points(stand.margin_db, 75.5 * 60.0)
+    points = aim_points(stand.margin_db, 75.5 * 60.0, 1.0)
     assert points[-1] is stand.margin_db[-1]
     cells = dict(zip((one.head for one in COLUMNS), aim_cells(points[2], clock), strict=True))
     assert cells == {
@@ -90,6 +103,52 @@ def test_where_to_aim_is_told_by_compass_by_sun_and_by_speed(
     }  # fmt: skip
     assert sun_side_text(replace(points[2], sun_azimuth_deg=None)) == "–"
     assert sun_side_text(replace(points[2], azimuth_deg=10.0, sun_azimuth_deg=350.0)) == "20° right"
+
+
+def table_note(plan: Outlook) -> str:
+    return aim_part(plan, 75.5 * 60.0, FlightClock(launch_t_s=0.0, zone="UTC")).note
+
+
+@pytest.mark.parametrize("least_deg", [0.5, 3.0, 7.0, 40.0])
+def test_no_line_left_out_is_farther_off_than_a_third_of_the_beam(
+    linked: Outlook, least_deg: float
+) -> None:
+    some = linked.links[0].stands[0].margin_db[0]
+    rng = np.random.default_rng(5)
+    walk = np.cumsum(rng.normal(0.0, 2.5, (2, 80)), axis=1)
+    points = [
+        replace(some, after_launch_s=60.0 * k, azimuth_deg=float(walk[0, k] % 360.0),
+                elevation_deg=float(np.clip(40.0 + walk[1, k], -1.0, 89.0)))
+        for k in range(80)
+    ]  # fmt: skip
+    kept = aim_points(points, 40.0 * 60.0 + 4.0, least_deg)  # the clock of the climb is coarser
+    assert kept[0] is points[0]
+    assert kept[-1] is points[-1]
+    assert points[40] in kept
+    last = points[0]
+    for point in points:
+        last = point if point in kept else last
+        assert apart_deg(last, point) <= least_deg + 1e-9
+    assert len(kept) < len(points) or least_deg < 1.0
+
+
+def test_a_sun_that_moves_has_a_line_too(linked: Outlook) -> None:
+    some = linked.links[0].stands[0].margin_db[0]
+    suns = (100.0, 103.0, 106.0, 108.0)
+    points = [
+        replace(some, after_launch_s=60.0 * k, elevation_deg=0.0, sun_azimuth_deg=sun)
+        for k, sun in enumerate(suns)
+    ]
+    assert aim_points(points, 1e9, 5.0) == [points[0], points[1], points[3]]
+
+
+def apart_deg(a: HeardPoint, b: HeardPoint) -> float:
+    """Return the angle between two directions, by their unit vectors."""
+    one, other = (
+        np.array([np.cos(e) * np.sin(z), np.cos(e) * np.cos(z), np.sin(e)])
+        for z, e in (np.radians((p.azimuth_deg, p.elevation_deg)) for p in (a, b))
+    )
+    return float(np.degrees(np.arctan2(np.linalg.norm(np.cross(one, other)), one @ other)))
 
 
 def test_the_aim_begins_when_somebody_is_there_and_ends_on_the_ground(
@@ -111,7 +170,9 @@ def test_the_aim_begins_when_somebody_is_there_and_ends_on_the_ground(
     plan = replace(linked, links=(replace(link, stands=(landed,)), *linked.links[1:]))
     table = aim_part(plan, 75.5 * 60.0, clock).table
     assert table is not None
-    assert [row[0] for row in table.rows] == ["T+60", "T+75", "T+95", "T+105", "T+115", "T+125"]
+    # the way down is all in one direction: its last line alone is told
+    assert [row[0] for row in table.rows] == ["T+60", "T+75", "T+95", "T+125"]
+    assert "A line wherever the aim moves by 7°, a third of the beam" in table_note(plan)
     assert manned(replace(landed, manned_after_launch_s=1e9)) == []
 
 
@@ -205,7 +266,7 @@ def test_chart_and_strip_show_links_only_where_there_are_some(
         assert f'data-column="{word}"' in chart
         assert f">{word}<" in rows
     assert ">car<" in rows
-    assert "set off by 17:12 for Wether Knap" in rows
+    assert "leave by 17:12 for Wether Knap" in rows
     assert held_sentence(linked.held) in chart.replace("&quot;", '"')
     bare = ladder.ladder_svg(outlook) + strip.strip_svg(outlook)
     assert "data-column" not in bare

@@ -21,7 +21,7 @@ from farglide.compute import on_threads
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
-from farglide.gather.gather import gather_patch
+from farglide.gather.gather import gather_circle
 from farglide.outlook.coverage import (
     UNKNOWN,
     Coverage,
@@ -39,9 +39,9 @@ from farglide.present.say.links.coverage import (
     step_words,
     title,
 )
-from farglide.sim.hear.patch import Level
+from farglide.sim.hear.groundcircle import Level
 from farglide.sortie.spec import Sortie
-from farglide.sources.elevation import read_elevation
+from farglide.sources.elevation.elevation import read_elevation
 
 CUT = Box(south_deg=36.827, west_deg=-118.901, north_deg=37.0245, east_deg=-118.7035)
 MAP_PX, LEFT_PX = 960, 20
@@ -58,7 +58,7 @@ def asked(**change: Any) -> CoverageAsked:
 def knap(demo_flight: FlightFile) -> Coverage:
     sortie = demo_flight.sortie
     found = cover(sortie, asked(less_db=6.0), None)
-    terrain = gather_patch(sortie, found.patch)
+    terrain = gather_circle(sortie, found.circle)
     return cover(sortie, asked(less_db=6.0), terrain, on_threads())
 
 
@@ -109,7 +109,7 @@ def check_layer(found: Coverage) -> dict[str, Any]:
     assert document["type"] == "FeatureCollection"
     stand, *features = document["features"]
     assert stand["properties"] == {"kind": "stand", "name": found.stand.name}
-    lats, lons = found.patch.points_deg
+    lats, lons = found.circle.points_deg
     picked = np.random.default_rng(3).integers(0, len(lats), (150, 2))
     names = [step_words(step) for step in range(4)]
     n_in = {feature["properties"]["name"]: np.zeros(150, int) for feature in features}
@@ -245,12 +245,27 @@ def test_a_line_for_each_direction(knap: Coverage) -> None:
         "south-west nowhere the ground",
     ]
     text = " ".join(lines)
-    assert "2.0 dB either way, 7 times in 10" in text
+    assert "2.0 dB either way, with a chance of 7 in 10" in text
     doubtful = " ".join(coverage_lines(replace(knap, sd_db=4.6)))
-    assert "4.6 dB either way, 7 times in 10" in doubtful
+    assert "4.6 dB either way, with a chance of 7 in 10" in doubtful
     assert "Nor are they a licence" in text
     assert all(len(line) <= 100 for line in lines)
     assert "south nowhere" in coverage_sentence(replace(knap, rays=rays))
+
+
+def test_the_hole_overhead_is_explained_with_its_width_and_angle(knap: Coverage) -> None:
+    high = replace(knap, asked=asked(level=Level(amsl_m=knap.mast.amsl_m + 10_000.0)))
+    hole = tuple(replace(ray, from_m=3640.0, begin="antenna") for ray in knap.rays)
+    told = " ".join(coverage_lines(replace(high, rays=hole)))
+    assert (
+        "The hole in the middle: up to 3.6 km from the stand the glider stands more than 70° up, "
+        "where the pattern of the antennas leaves too little. Hear it from a stand farther aside."
+    ) in told
+    svg = str(coverage_files(replace(high, rays=hole))["coverage.svg"])
+    assert "The hole in the middle: up to 3.6 km" in svg
+    for begin, from_m in (("ground", 3640.0), ("", 0.0)):
+        rays = tuple(replace(ray, from_m=from_m, begin=begin) for ray in knap.rays)
+        assert "The hole" not in " ".join(coverage_lines(replace(high, rays=rays)))
 
 
 # the picture
@@ -280,7 +295,7 @@ def test_steps_are_told_apart_in_grey(knap: Coverage) -> None:
     ink = (255.0 - picture(bare)) / 255.0
     top = top_px(picture(bare))
     shares = {}
-    n = knap.patch.n_rows
+    n = knap.circle.n_rows
     cell = MAP_PX // n
     for step in range(UNKNOWN, 4):
         # squares of cells that are all of one step, well inside it
@@ -289,7 +304,7 @@ def test_steps_are_told_apart_in_grey(knap: Coverage) -> None:
             for i in range(0, n - 12, 3)
             for j in range(0, n - 12, 3)
             if (knap.steps[i - 1 : i + 12, j - 1 : j + 12] == step).all() and i and j
-            and knap.patch.inside[i : i + 10, j : j + 10].all()
+            and knap.circle.inside[i : i + 10, j : j + 10].all()
             and not (abs(i + 5 - n // 2) < 16 and abs(j + 5 - n // 2) < 40)
         ]  # fmt: skip
         if found:
@@ -319,7 +334,7 @@ def test_north_is_up_and_the_bar_is_as_long_as_it_says(demo_flight: FlightFile) 
     sortie = replace(sortie, barriers=())
     wanted = asked(stand="Harrowend strip", level=Level(amsl_m=26e3), less_db=60.0)
     found = cover(sortie, wanted, None)
-    assert (found.steps[found.patch.inside] == 0).all()  # lost everywhere: paper
+    assert (found.steps[found.circle.inside] == 0).all()  # lost everywhere: paper
     dark = picture(found) < 90
     top = top_px(picture(found))
     half = MAP_PX // 2

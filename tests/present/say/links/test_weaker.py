@@ -16,7 +16,6 @@ from farglide.outlook.weaker import (
     SeenPhase,
     WeakerLink,
 )
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.links.car import no_picture_words
 from farglide.present.say.links.causes import cause_rows, causes_part, expected_words, seen_words
 from farglide.present.say.links.weaker import (
@@ -30,6 +29,8 @@ from farglide.present.say.links.weaker import (
 )
 from farglide.present.say.text import FlightClock
 from farglide.report.brief import render_brief
+
+from ....reading import answer_lines
 
 HANDS_OFF = "glider, hands off"
 MINUTE_S = 60.0
@@ -223,10 +224,29 @@ def test_each_cause_has_its_looks_and_its_test(weak: Outlook, clock: FlightClock
     assert seen_words(GradeSeen(grade=1, least_db=6.4, most_db=7.3)) == (
         "picture 1 stands for 6 to 7 dB missing"
     )
+    assert seen_words(GradeSeen(grade=1, least_db=9.6, most_db=10.4)) == (
+        "picture 1 stands for about 10 dB missing"
+    )
     near = replace(weak, expected=(replace(EXPECTED, overhead=(), highest_deg=89.0),))
     assert "never: where it is that high it is nearer than 3 km" in " ".join(
         looks for row in cause_rows(near, clock) for looks in row
     )
+
+
+def test_without_a_release_none_is_spoken_of(weak: Outlook, clock: FlightClock) -> None:
+    phases = tuple(one for one in EXPECTED.phases if one.phase != "release")
+    seen_now = tuple(one for one in PICTURE.seen if one.phase != "release")
+    none = replace(
+        weak,
+        release=None,
+        expected=(replace(EXPECTED, phases=phases),),
+        weaker=(replace(PICTURE, seen=seen_now), COMMAND),
+    )
+    said = " ".join(map(str, causes_part(none, clock).facts))
+    assert "at the release" not in said
+    assert "at the end of the climb T+" in said
+    assert "if it is worse then, picture 2 stands for" in said
+    assert "up to the release" not in said
 
 
 def test_the_card_tells_odds_time_in_hand_and_what_comes(weak: Outlook, clock: FlightClock) -> None:

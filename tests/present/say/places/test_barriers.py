@@ -13,9 +13,10 @@ from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide
 from farglide.present.draw.side.scale import PAPER, PHONE, SideLook
 from farglide.present.draw.side.side import side_svg
-from farglide.present.say.answer import answer_lines
 from farglide.present.say.places.barriers import barriers_part
 from farglide.report.brief import render_brief
+
+from ....reading import answer_lines
 
 KM = 1000.0
 

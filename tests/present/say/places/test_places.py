@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.air.column import Sounding
+from farglide.air.sounding import Sounding
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.outline import Outline
 from farglide.earth.state import wrapped_lon_deg
@@ -17,7 +17,7 @@ from farglide.outlook.barriers import Needed
 from farglide.outlook.launch import MapLine
 from farglide.outlook.places import Outlanding, PlaceView
 from farglide.plan.places.placeview import see_places
-from farglide.present.draw.maps.place_map import legend, map_sentence, place_map_svg
+from farglide.present.draw.maps.place_map import SVG, legend, map_sentence, place_files
 from farglide.present.say.places.places import place_lines
 from farglide.sortie.pack import Pack
 
@@ -159,7 +159,7 @@ def test_a_place_beside_a_road(view: PlaceView) -> None:
 def test_the_sketch_is_one_document_that_says_what_it_shows(
     view: PlaceView, offered: PlaceView
 ) -> None:
-    svg = place_map_svg(offered)
+    svg = str(place_files(offered)[SVG])
     root = ET.fromstring(svg)
     assert root.attrib["role"] == "img"
     assert root.attrib["aria-label"] == map_sentence(offered)
@@ -201,7 +201,7 @@ def test_the_sketch_holds_every_kind(view: PlaceView) -> None:
         relief=None,
         otherwise=replace(view.otherwise, places=()),
     )
-    svg = place_map_svg(more)
+    svg = str(place_files(more)[SVG])
     assert ET.fromstring(svg).attrib["width"] == "500"
     for name in ("waves", "teeth", "bars"):
         assert f"url(#{name}-places)" in svg
@@ -242,7 +242,9 @@ def test_over_the_180th_meridian_the_same_is_told(
     assert min(lon for _, lon in found.drift) < -179.0
     assert [way.ahead for way in found.ways] == [way.ahead for way in view.ways]
     bare = replace(found.otherwise, places=())
-    svg, wanted = (place_map_svg(replace(one, otherwise=bare, ways=())) for one in (found, view))
+    svg, wanted = (
+        str(place_files(replace(one, otherwise=bare, ways=()))[SVG]) for one in (found, view)
+    )
     assert svg.count("<rect") == wanted.count("<rect")
     heights = [float(ET.fromstring(one).attrib["height"]) for one in (svg, wanted)]
     assert heights[0] == pytest.approx(heights[1], abs=20.0)  # dusk moves the release a little

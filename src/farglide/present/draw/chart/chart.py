@@ -5,9 +5,8 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from farglide.present.draw.chart.cutting import cut
-from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.label import Label, set_words
-from farglide.present.draw.chart.placing import Placed, Placing
+from farglide.present.draw.chart.placing import Placing, SetLabel
 from farglide.present.draw.chart.shapes import (
     Disc,
     Line,
@@ -18,6 +17,7 @@ from farglide.present.draw.chart.shapes import (
     line,
     square,
 )
+from farglide.present.draw.faces import folded
 from farglide.present.draw.place import Edges, Point
 
 QUIET: Final = 5.0
@@ -158,7 +158,7 @@ class Chart:
         return found
 
 
-def _backed(one: Placed) -> list[Shape]:
+def _backed(one: SetLabel) -> list[Shape]:
     """Return the paper that a label stands on, and its leader."""
     found: list[Shape] = [box(one.ink, "paper", says="backing")]
     if one.spot.leader:

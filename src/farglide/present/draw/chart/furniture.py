@@ -5,15 +5,18 @@ from dataclasses import replace
 from math import cos, hypot, pi, sin
 from typing import Final, NamedTuple
 
+import numpy as np
+
+from farglide.atlas.ring import encloses
 from farglide.earth.geodesy import EastNorth
 from farglide.outlook.charted import GroundGrid
 from farglide.outlook.launch import MapLine
 from farglide.present.draw.chart.chart import Chart
-from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.ground import shaded, tops
 from farglide.present.draw.chart.label import Label
 from farglide.present.draw.chart.plane import Plane
 from farglide.present.draw.chart.shapes import Line, Pen, Shape, Words, box, line
+from farglide.present.draw.faces import folded
 from farglide.present.draw.place import Edges, Point
 from farglide.sortie.words import number_text
 
@@ -58,40 +61,33 @@ def add_tops(chart: Chart, plane: Plane, grid: GroundGrid | None) -> None:
             chart.labels.append(Label(at=at, words=words, must=False))
 
 
-def add_outlines(chart: Chart, plane: Plane, lines: Sequence[MapLine]) -> None:
-    """Draw barriers as outlines, and roads, on paper of their own: over other patterns."""
-    under: list[Shape] = []
-    for one in lines:
-        pen, is_closed = _ROADS.get(one.kind, _OUTLINE), one.kind not in _ROADS
-        points = tuple(plane.line(one.points))
-        rim = Pen(pen.width_px + 2.6, "paper")
-        under.append(Line(points=points, pen=rim, is_closed=is_closed))
-        inside = tuple(_inside(plane, points)) if is_closed else ()
-        chart.draw(Line(points=points, pen=pen, is_closed=is_closed, says=one.kind), one.name)
-        if inside:
-            chart.labels.append(_area_label(one, inside))
-    chart.areas += under
-
-
-def _area_label(one: MapLine, inside: tuple[Point, ...]) -> Label:
-    words = one.name if one.kind in _FILLS else f"{one.name}, {one.kind}"
-    return Label(at=inside[0], words=words, along=inside, owner=one.name, clear_px=0.0)
-
-
 def add_lines(chart: Chart, plane: Plane, lines: Sequence[MapLine]) -> None:
     """Draw barriers in their patterns, with their names, and roads, rails and wires."""
     for one in lines:
-        points = tuple(plane.line(one.points))
-        if one.kind in _ROADS:
-            chart.draw(Line(points=points, pen=_ROADS[one.kind], says=one.kind))
-            continue
-        fill = _FILLS.get(one.kind, "")
-        chart.draw(
-            Line(points=points, pen=_OUTLINE, fill=fill, is_closed=True, says="barrier"), one.name
-        )
-        inside = tuple(_inside(plane, points))
-        if inside:
-            chart.labels.append(_area_label(one, inside))
+        says = one.kind if one.kind in _ROADS else "barrier"
+        _add_line(chart, plane, one, _FILLS.get(one.kind, ""), says)
+
+
+def add_outlines(chart: Chart, plane: Plane, lines: Sequence[MapLine]) -> None:
+    """Draw barriers as outlines, and roads, on paper of their own: over other patterns."""
+    for one in lines:
+        drawn = _add_line(chart, plane, one, "", one.kind)
+        width_px = _ROADS.get(one.kind, _OUTLINE).width_px + 2.6
+        chart.areas.append(replace(drawn, pen=Pen(width_px, "paper"), says=""))
+
+
+def _add_line(chart: Chart, plane: Plane, one: MapLine, fill: str, says: str) -> Line:
+    """Draw one line of the map, an area with its name inside, and return it."""
+    pen, is_closed = _ROADS.get(one.kind, _OUTLINE), one.kind not in _ROADS
+    points = tuple(plane.line(one.points))
+    drawn = Line(points=points, pen=pen, fill=fill, is_closed=is_closed, says=says)
+    chart.draw(drawn, one.name)
+    inside = tuple(_inside(plane, points)) if is_closed else ()
+    if inside:
+        words = one.name if one.kind in _FILLS else f"{one.name}, {one.kind}"
+        label = Label(at=inside[0], words=words, along=inside, owner=one.name, clear_px=0.0)
+        chart.labels.append(label)
+    return drawn
 
 
 def _inside(plane: Plane, points: Sequence[Point]) -> list[Point]:
@@ -102,29 +98,17 @@ def _inside(plane: Plane, points: Sequence[Point]) -> list[Point]:
     left, right = max(min(xs), 0.0), min(max(xs), plane.width_px)
     top, bottom = max(min(ys), 0.0), min(max(ys), plane.height_px)
     n = 12
-    tried = (
+    tried = [
         Point(left + (right - left) * (i + 0.5) / n, top + (bottom - top) * (j + 0.5) / n)
         for j in range(n)
         for i in range(n)
-    )
-    found = [at for at in tried if _holds(points, at)]
+    ]
+    x, y = np.array(tried).T
+    found = [at for at, is_in in zip(tried, encloses(np.array(points), x, y), strict=True) if is_in]
     if not found:
         return []
-    x = sum(at.x for at in found) / len(found)
-    y = sum(at.y for at in found) / len(found)
-    return sorted(found, key=lambda at: (round(hypot(at.x - x, at.y - y), 6), at))
-
-
-def _holds(points: Sequence[Point], at: Point) -> bool:
-    """Tell whether a shape holds a point: a line from it meets the outline an odd number of times.
-
-    Source: common practice, no source.
-    """
-    is_in = False
-    for a, b in zip(points, [*points[1:], points[0]], strict=True):
-        if (a.y > at.y) != (b.y > at.y) and at.x < a.x + (at.y - a.y) / (b.y - a.y) * (b.x - a.x):
-            is_in = not is_in
-    return is_in
+    middle = Point(*(sum(one) / len(found) for one in zip(*found, strict=True)))
+    return sorted(found, key=lambda at: (round(hypot(at.x - middle.x, at.y - middle.y), 6), at))
 
 
 def circle(plane: Plane, middle_m: EastNorth, radius_m: float) -> tuple[Point, ...]:

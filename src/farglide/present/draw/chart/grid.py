@@ -10,7 +10,7 @@ def east_of_deg(west_deg: float, lon_deg: FloatArray) -> FloatArray:
     return np.asarray((lon_deg - west_deg + 180.0) % 360.0 - 180.0)
 
 
-def between(heights: FloatArray, row: FloatArray, column: FloatArray) -> FloatArray:
+def bilinear(heights: FloatArray, row: FloatArray, column: FloatArray) -> FloatArray:
     """Return heights at broken rows and columns, bilinear; NaN outside and beside a hole."""
     last_row, last_column = heights.shape[0] - 1, heights.shape[1] - 1
     outside = (row < 0.0) | (row > last_row) | (column < 0.0) | (column > last_column)

@@ -6,7 +6,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.outlook.charted import GroundGrid
-from farglide.present.draw.chart.grid import between, east_of_deg
+from farglide.present.draw.chart.grid import bilinear, east_of_deg
 from farglide.present.draw.chart.plane import Plane
 from farglide.present.draw.chart.shapes import Raster
 from farglide.present.draw.place import Point
@@ -63,7 +63,7 @@ def heights_on(grid: GroundGrid, plane: Plane) -> tuple[FloatArray, float]:
     row = (grid.north_deg - lat) / grid.step_lat_deg
     column = east_of_deg(grid.west_deg, lon) / grid.step_lon_deg
     step_m = plane.width_px / n_columns / plane.px_per_m
-    return between(np.array(grid.amsl_m), row, column), step_m
+    return bilinear(np.array(grid.amsl_m), row, column), step_m
 
 
 def tops(grid: GroundGrid | None, plane: Plane) -> list[Top]:

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from math import cos, hypot, pi, sin
 from typing import Final, NamedTuple
 
-from farglide.present.draw.chart.faces import TOP_EM, clean, folded, width_px
 from farglide.present.draw.chart.shapes import Words
+from farglide.present.draw.faces import BOLD, TOP_EM, clean, folded, width_px
 from farglide.present.draw.place import Edges, Point
 
 LINE_EM: Final = 1.2
@@ -57,7 +57,7 @@ class Block(NamedTuple):
     height_px: float
 
 
-class Spot(NamedTuple):
+class LabelSpot(NamedTuple):
     """Where a block may stand: its box, what that costs, and its leader's end on the mark."""
 
     block: Block
@@ -96,24 +96,24 @@ def _block(label: Label, lines: tuple[str, ...]) -> Block:
 def figure_px(label: Label) -> float:
     """Return how wide the large figure is, 0 without one."""
     size = _FIGURE_EM * label.size_px
-    return width_px(label.figure, size, 700) if label.figure else 0.0
+    return width_px(label.figure, size, BOLD) if label.figure else 0.0
 
 
-def spots(label: Label) -> list[Spot]:
+def spots(label: Label) -> list[LabelSpot]:
     """Return every place that is tried: on its line, round its point, then farther off."""
-    found: list[Spot] = []
+    found: list[LabelSpot] = []
     for fold, block in enumerate(blocks(label)):
         for n, middle in enumerate(label.along):
-            found.append(Spot(block, _centred(block, middle), 0.4 * n + 5.0 * fold, None))
+            found.append(LabelSpot(block, _centred(block, middle), 0.4 * n + 5.0 * fold, None))
         late = 30.0 if label.along else 0.0
         for n, side in enumerate(_SIDES):
             box = _beside(block, label, side / 8.0, _GAP_PX)
-            found.append(Spot(block, box, late + n + 5.0 * fold, None))
+            found.append(LabelSpot(block, box, late + n + 5.0 * fold, None))
         for far_px in _FAR_PX:
             for turn in range(_N_TURNS):
                 box = _beside(block, label, turn / _N_TURNS, far_px)
                 cost = late + 14.0 + 0.5 * far_px + 5.0 * fold
-                found.append(Spot(block, box, cost, _leader(label, box)))
+                found.append(LabelSpot(block, box, cost, _leader(label, box)))
     return found
 
 
@@ -150,7 +150,7 @@ def inked(box: Edges, size_px: float) -> Edges:
     return Edges(box.left - 1.0, box.top + spare, box.right + 1.0, box.bottom + 1.0)
 
 
-def set_words(label: Label, spot: Spot) -> list[Words]:
+def set_words(label: Label, spot: LabelSpot) -> list[Words]:
     """Return the words of a label at a spot, line by line, its figure first."""
     left, top, _, bottom = spot.box
     size, found = label.size_px, []

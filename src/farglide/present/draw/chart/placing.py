@@ -8,7 +8,7 @@ import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.present.draw.chart.cutting import crossings, segments_of
-from farglide.present.draw.chart.label import Label, Spot, inked, spots
+from farglide.present.draw.chart.label import Label, LabelSpot, inked, spots
 from farglide.present.draw.place import Edges, Point
 
 _BLOCKED: Final = 1e4
@@ -26,7 +26,7 @@ _LEADER_SHARE: Final = 0.4
 """Of what a label pays for covering a line, paid by its leader for crossing it."""
 
 
-class Course(NamedTuple):
+class CostedLine(NamedTuple):
     """A line as labels see it: its pieces, its name, and what touching it costs."""
 
     segments: FloatArray
@@ -34,11 +34,11 @@ class Course(NamedTuple):
     cost: float
 
 
-class Placed(NamedTuple):
+class SetLabel(NamedTuple):
     """A label and its spot."""
 
     label: Label
-    spot: Spot
+    spot: LabelSpot
 
     @property
     def ink(self) -> Edges:
@@ -53,20 +53,20 @@ class Placing:
     width_px: float
     height_px: float
     marks: list[Edges] = field(default_factory=list)
-    courses: list[Course] = field(default_factory=list)
+    costed: list[CostedLine] = field(default_factory=list)
 
     def keep_off(self, points: Sequence[Point], name: str, cost: float, closed: bool) -> None:
         """Keep labels off a line, the more the higher its cost."""
         segments = segments_of(points, closed)
         if len(segments):
-            self.courses.append(Course(segments, name, cost))
+            self.costed.append(CostedLine(segments, name, cost))
 
     def holds(self, box: Edges) -> bool:
         """Tell whether a label's box lies inside the picture, clear of its frame."""
         is_wide = box.left >= _INSET_PX and box.right <= self.width_px - _INSET_PX
         return is_wide and box.top >= 1.0 and box.bottom <= self.height_px - _LOW_PX
 
-    def place(self, labels: Sequence[Label]) -> tuple[list[Placed], list[Label]]:
+    def place(self, labels: Sequence[Label]) -> tuple[list[SetLabel], list[Label]]:
         """Return every label at its spot, the first ones first served, and those without room.
 
         Where one that must be there finds none, all are placed again with it in front, then with
@@ -74,7 +74,7 @@ class Placing:
         places each time.
         """
         tried = [_Tried(label, self) for label in labels]
-        best: tuple[list[Placed], list[int]] | None = None
+        best: tuple[list[SetLabel], list[int]] | None = None
         for order in _orders(tried):
             for _ in range(_N_ROUNDS):
                 placed, failed = self._one_by_one([tried[i] for i in order])
@@ -87,15 +87,15 @@ class Placing:
         found, left_out = best or ([], [])
         return found, [labels[i] for i in sorted(left_out)]
 
-    def _one_by_one(self, tried: Sequence["_Tried"]) -> tuple[list[Placed], list[int]]:
-        placed: list[Placed] = []
+    def _one_by_one(self, tried: Sequence["_Tried"]) -> tuple[list[SetLabel], list[int]]:
+        placed: list[SetLabel] = []
         failed: list[int] = []
         for i, one in enumerate(tried):
             best, cost = one.best(placed)
             if one.label.must and cost >= _BLOCKED:
                 failed.append(i)
             elif one.label.must or cost < _MOST_OPTIONAL:
-                placed.append(Placed(one.label, one.spots[best]))
+                placed.append(SetLabel(one.label, one.spots[best]))
         return placed, failed
 
 
@@ -126,12 +126,12 @@ class _Tried:
             for some, dear in ((others[is_written], _BLOCKED), (others[~is_written], _UNDER)):
                 if len(some):
                     cost += self._of_leaders(_any(crossings(some, self.leaders)), dear)
-        for course in among.courses:
-            if course.name == self.label.owner and course.name:
+        for line in among.costed:
+            if line.name == self.label.owner and line.name:
                 continue
-            cost += course.cost * crossings(self.inks, course.segments).any(axis=1)
-            met = _meetings(self.leaders, course.segments)
-            cost += self._of_leaders(met, _LEADER_SHARE * course.cost)
+            cost += line.cost * crossings(self.inks, line.segments).any(axis=1)
+            met = _meetings(self.leaders, line.segments)
+            cost += self._of_leaders(met, _LEADER_SHARE * line.cost)
         return np.asarray(cost)
 
     def _of_leaders(self, hit: BoolArray, cost: float) -> FloatArray:
@@ -140,7 +140,7 @@ class _Tried:
         np.add.at(found, self.owners, cost * hit)
         return found
 
-    def best(self, placed: Sequence[Placed]) -> tuple[int, float]:
+    def best(self, placed: Sequence[SetLabel]) -> tuple[int, float]:
         """Return the cheapest spot beside the labels that stand, and what it costs."""
         cost = self.cost
         if placed:
@@ -165,7 +165,7 @@ def _orders(tried: Sequence[_Tried]) -> Iterator[list[int]]:
         yield np.random.default_rng(seed).permutation(len(tried)).tolist()
 
 
-def _leaders(found: Sequence[Spot]) -> tuple[FloatArray, IntArray]:
+def _leaders(found: Sequence[LabelSpot]) -> tuple[FloatArray, IntArray]:
     """Return the leaders as pieces, and whose they are."""
     pieces = [(*spot.leader[0], *spot.leader[1]) for spot in found if spot.leader]
     owners = [i for i, spot in enumerate(found) if spot.leader]

@@ -12,7 +12,7 @@ from farglide.earth.geodesy import EastNorth, east_north_m, offsets_deg
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.present.draw import place
-from farglide.present.draw.chart.grid import between, east_of_deg
+from farglide.present.draw.chart.grid import bilinear, east_of_deg
 from farglide.present.draw.place import Edges, Point, Size
 
 LatLon = tuple[float, float]
@@ -95,7 +95,7 @@ class Plane:
         rows, columns = ((np.arange(n) + 0.5) / n * (_LATTICE - 1) for n in (n_rows, n_columns))
         row, column = np.meshgrid(rows, columns, indexing="ij")
         lon = middle_deg + east_of_deg(middle_deg, lon)
-        return between(lat, row, column), between(lon, row, column)
+        return bilinear(lat, row, column), bilinear(lon, row, column)
 
     def is_shown(self, at: Point, inset_px: float = 0.0) -> bool:
         """Tell whether a point lies on the paper."""
@@ -115,5 +115,7 @@ class Plane:
         found = []
         for start, end in zip(points, [*points[1:], points[0]], strict=True):
             n = max(1, min(_MOST_PARTS, int(hypot(end.x - start.x, end.y - start.y) // _PART_PX)))
-            found += [at for at in place.between(start, end, n) if self.is_shown(at, inset_px)]
+            found += [
+                at for at in place.points_between(start, end, n) if self.is_shown(at, inset_px)
+            ]
         return tuple(found)

@@ -11,10 +11,10 @@ from PIL import Image, ImageChops, ImageDraw
 from PIL.PngImagePlugin import PngInfo
 
 from farglide.arrays import BoolArray
-from farglide.present.draw.chart.faces import drawable, face, width_px
 from farglide.present.draw.chart.patterns import NAMES, pattern_ink
 from farglide.present.draw.chart.shapes import Disc, Line, Pen, Raster, Shape, Words
 from farglide.present.draw.chart.tokens import grey
+from farglide.present.draw.faces import FAMILY, Cut, drawable, face, width_px
 from farglide.present.draw.place import Point, Size
 
 SCALE: Final = 2
@@ -106,7 +106,7 @@ class _Sheet:
     def _write(self, shape: Words) -> None:
         words, size = drawable(shape.words), shape.size_px
         font = face(shape.weight, size * SCALE)
-        left = shape.x - _SHIFTS[shape.anchor] * width_px(words, size, shape.weight)
+        left = shape.x - _SHIFTS[shape.anchor] * width_px(words, size, Cut(FAMILY, shape.weight))
         at = left * SCALE, shape.y * SCALE
         ImageDraw.Draw(self.image).text(at, words, grey("ink"), font, anchor="ls")
 

@@ -9,10 +9,10 @@ from xml.sax.saxutils import escape
 import numpy as np
 from PIL import Image
 
-from farglide.present.draw.chart.faces import FAMILY, WEIGHTS, clean, font_css, width_px
 from farglide.present.draw.chart.patterns import NAMES, pattern_svg
 from farglide.present.draw.chart.shapes import Disc, Line, Pen, Raster, Shape, Words
 from farglide.present.draw.chart.tokens import DAY, rgb, style_css
+from farglide.present.draw.faces import FAMILY, WEIGHTS, Cut, clean, font_css, width_px
 from farglide.present.draw.place import Size
 from farglide.present.draw.svg import number, picture, rect
 
@@ -109,7 +109,7 @@ def _words(shape: Words) -> str:
     """Return words exactly as wide as they were measured, in whatever face a reader has."""
     words = clean(shape.words)
     at = f'x="{number(shape.x)}" y="{number(shape.y)}" font-size="{number(shape.size_px)}"'
-    wide = number(width_px(words, shape.size_px, shape.weight))
+    wide = number(width_px(words, shape.size_px, Cut(FAMILY, shape.weight)))
     fitted = f'textLength="{wide}" lengthAdjust="spacingAndGlyphs"' if words else ""
     style = f'font-weight="{shape.weight}" text-anchor="{shape.anchor}"'
     return f"<text {at} {style} {fitted}{_says(shape.says)}>{escape(words)}</text>"

@@ -5,9 +5,9 @@ from itertools import pairwise
 from typing import Final, NamedTuple
 
 from farglide.present.draw import svg
+from farglide.present.draw.apart import spread
 from farglide.present.draw.ladder.frame import ChartFrame, FieldColumn
 from farglide.present.draw.lookup import burst_height_amsl_m, interpolated
-from farglide.present.draw.widths import spread
 from farglide.present.say.sentences import rising
 
 _GROWTH: Final = {"burst": 0.34, "paper": 0.44}  # of dots on paper, and of paper dots on solid

@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
-from farglide.present.draw.place import filled, wrap
+from farglide.present.draw.faces import NARROW, sheet_folded, sheet_width_px
+from farglide.present.draw.place import filled
 from farglide.present.draw.svg import drawn, number, text
-from farglide.present.draw.widths import text_width_px
 
 LEAST_PX: Final = 12.0  # 9 point, the least that paper may carry
 ROLE_LINE: Final = 1.1  # height of a line against its type
@@ -45,14 +45,14 @@ class Heads:
         self.height_px = max((self._height_px(c) for c in columns), default=0.0) + 4.0
 
     def _name(self, column: Named) -> list[str]:
-        return wrap(column.name, self.size_px, column.room_px, _N_LEVEL)
+        return list(sheet_folded(column.name, self.size_px, column.room_px, _N_LEVEL))
 
     def _role(self, column: Named) -> list[str]:
         """Return number and role on two lines at most: as many whole words as there is room for."""
         words = column.role.split()
         while words:
             told = f"{column.number}, {' '.join(words)}"
-            lines = wrap(told, self.word_px, column.room_px, _N_LEVEL)
+            lines = list(sheet_folded(told, self.word_px, column.room_px, _N_LEVEL))
             if not any(one.endswith("…") for one in lines) and words[-1] not in LINKS:
                 return lines
             words.pop()
@@ -115,7 +115,7 @@ class TurnedHeads(Heads):
 
 
 def _length_px(words: str, size_px: float) -> float:
-    return text_width_px(words, size_px, narrow=True)
+    return sheet_width_px(words, size_px, NARROW)
 
 
 def heads_of(columns: Sequence[Named], size_px: float, word_px: float) -> Heads:

@@ -6,9 +6,9 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import ReleaseOutlook
 from farglide.present.draw import svg
+from farglide.present.draw.faces import BOLD, sheet_width_px
 from farglide.present.draw.ladder.frame import HATCH, ChartFrame, FieldColumn
 from farglide.present.draw.lookup import first_crossing
-from farglide.present.draw.widths import text_width_px
 from farglide.present.say.sentences import rising
 from farglide.sortie.words import km_text
 
@@ -110,7 +110,7 @@ def _words(frame: ChartFrame, release: ReleaseOutlook, middle: float) -> Iterato
     title = "release, km" if release.by_height else "release"
     yield svg.text(right, last_y - size, title, small_px, narrow)
     figures = _figures(frame, release)
-    word_x = right - 4.0 - max(text_width_px(one, size, bold=True) for one in figures)
+    word_x = right - 4.0 - max(sheet_width_px(one, size, BOLD) for one in figures)
     for y, word, figure in zip((last_y, start_y), ("by", "from"), figures, strict=True):
         yield svg.text(word_x, y, word, small_px, narrow)
         yield svg.text(right, y, figure, size, 'text-anchor="end" font-weight="700"')

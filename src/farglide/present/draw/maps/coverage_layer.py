@@ -56,8 +56,8 @@ def _says(cover: Coverage, step: int) -> dict[str, Any]:
 
 def _polygons(cover: Coverage, mask: BoolArray) -> Iterator[Any]:
     """Yield polygons of cells as GeoJSON coordinates, longitude first."""
-    lats = np.round(cover.patch.lat_edges_deg, _N_DECIMALS).tolist()
-    for first, last, lons in _halves(cover.patch.lon_edges_deg):
+    lats = np.round(cover.circle.lat_edges_deg, _N_DECIMALS).tolist()
+    for first, last, lons in _halves(cover.circle.lon_edges_deg):
 
         def closed(ring: tuple[Node, ...], lons: list[float] = lons) -> list[list[float]]:
             return [[lons[column], lats[row]] for row, column in (*ring, ring[0])]

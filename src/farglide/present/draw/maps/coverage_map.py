@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from farglide.arrays import BoolArray
 from farglide.outlook.coverage import STEPS_DB, UNKNOWN, Coverage
 from farglide.present.draw.chart.chart import Chart
-from farglide.present.draw.chart.faces import folded
 from farglide.present.draw.chart.furniture import (
     ORIGIN_M,
     KeyRow,
@@ -27,9 +26,16 @@ from farglide.present.draw.chart.plane import Plane
 from farglide.present.draw.chart.shapes import Line, Pen, Raster, Shape, Words, moved
 from farglide.present.draw.chart.to_png import SCALE, chart_png, inside
 from farglide.present.draw.chart.to_svg import lone_svg
+from farglide.present.draw.faces import folded
 from farglide.present.draw.maps.coverage_plane import MAP_PX, plane_of
 from farglide.present.draw.place import Point, Size
-from farglide.present.say.links.coverage import NOT_KNOWN, ground_words, step_words, title
+from farglide.present.say.links.coverage import (
+    NOT_KNOWN,
+    ground_words,
+    hole_words,
+    step_words,
+    title,
+)
 from farglide.present.say.links.hearing import ASSUMED
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
@@ -100,14 +106,14 @@ def _map(cover: Coverage) -> tuple[list[Shape], tuple[str, ...]]:
     chart = Chart(width_px=MAP_PX, height_px=MAP_PX)
     add_ground(chart, plane, cover.relief)
     chart.ground += _steps(cover, plane)
-    rim = circle(plane, ORIGIN_M, cover.patch.radius_m)
+    rim = circle(plane, ORIGIN_M, cover.circle.radius_m)
     chart.areas.append(Line(points=rim, is_closed=True, pen=Pen(1.6), says="rim"))
     chart.stand(Point(half, half), cover.stand.name, True)
     for n, at in _shown(cover, plane):
         chart.field(at, str(n), cover.fields[n - 1].name)
     add_outlines(chart, plane, cover.lines)
     add_tops(chart, plane, cover.relief)
-    add_rings(chart, plane, most_m=0.99 * cover.patch.radius_m)
+    add_rings(chart, plane, most_m=0.99 * cover.circle.radius_m)
     add_scale(chart, plane)
     return chart.shapes(), chart.left_out
 
@@ -130,11 +136,11 @@ def _steps(cover: Coverage, plane: Plane) -> list[Raster]:
         ((np.arange(wide) + 0.5) * n / wide).astype(np.int64) for n in cover.margins_db.shape
     )
     picked = np.ix_(rows, columns)
-    steps, radius_m = cover.steps[picked], cover.patch.radius_m
+    steps, radius_m = cover.steps[picked], cover.circle.radius_m
     # beside the rim a line between steps would only tell how coarse the cells are
     within, well_within = (
         inside(circle(plane, ORIGIN_M, share * radius_m), wide, wide)
-        for share in (1.0, 1.0 - _RIM_CELLS * 2.0 / cover.patch.n_rows)
+        for share in (1.0, 1.0 - _RIM_CELLS * 2.0 / cover.circle.n_rows)
     )
     ink = np.zeros(steps.shape, np.uint8)
     for step in range(UNKNOWN, len(STEPS_DB) + 1):
@@ -170,8 +176,9 @@ def _foot(cover: Coverage, left_out: tuple[str, ...]) -> list[str]:
     """Return how to read the marks, and what stands behind the picture."""
     shown = {n for n, _ in _shown(cover, plane_of(cover))}
     away = [one.name for n, one in enumerate(cover.fields, 1) if n not in shown]
-    radius = f"{number_text(cover.patch.radius_m / 1000.0)} km"
+    radius = f"{number_text(cover.circle.radius_m / 1000.0)} km"
     marks = f"Solid square: {cover.stand.name}. Figures: fields. Circle: {radius} round the stand."
     marks += f" Outside: {', '.join(away)}." if away else ""
     marks += f" Without room: {', '.join(left_out)}." if left_out else ""
-    return [marks, f"{ground_words(cover)} {ASSUMED}"]
+    told = [marks, hole_words(cover), f"{ground_words(cover)} {ASSUMED}"]
+    return [one for one in told if one]

@@ -153,11 +153,6 @@ def place_files(view: PlaceView) -> dict[str, str | bytes]:
     }
 
 
-def place_map_svg(view: PlaceView) -> str:
-    """Return the sketch as an SVG document that stands alone."""
-    return str(place_files(view)[SVG])
-
-
 def map_sentence(view: PlaceView) -> str:
     """Return what the sketch shows, for those who do not see it."""
     parts = ["Sketch of the places, north up."]

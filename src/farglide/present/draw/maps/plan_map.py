@@ -28,7 +28,7 @@ def map_svg(outlook: Outlook, size_mm: Size = SIZE_MM, key: str = "map") -> str:
     Places whose names find no room are named in its description. `key` keeps its ids apart from
     those of other pictures.
     """
-    size_px = Size(*(one * PX_PER_MM for one in size_mm))
+    size_px = _size_px(size_mm)
     sketch, chart = FlightSketch(outlook, size_px), outlook.chart
     plane, drawn = sketch.plane, sketch.chart
     add_ground(drawn, plane, chart.ground if chart else None)
@@ -47,10 +47,13 @@ def map_svg(outlook: Outlook, size_mm: Size = SIZE_MM, key: str = "map") -> str:
     return chart_svg(shapes, size_px, drawn.with_left_out(says), key)
 
 
+def _size_px(size_mm: Size) -> Size:
+    return Size(*(one * PX_PER_MM for one in size_mm))
+
+
 def map_note(outlook: Outlook) -> str:
     """Return how to read the map, naming only what it holds."""
-    numbers = {f.name: n for n, f in enumerate(outlook.fields, start=1)}
-    drawn = sorted({numbers[c.field] for c in outlook.contours if c.field in numbers})
+    drawn = FlightSketch(outlook, _size_px(SIZE_MM)).shown_reach()
     parts = ["Thick line: drift, rings at km of height; dots: where it most likely bursts."]
     if drawn:
         lines = ", ".join(f"{DASH_WORDS[min(n, len(DASHES)) - 1]} field {n}" for n in drawn)

@@ -92,7 +92,7 @@ class FlightSketch:
             if inside:
                 pen = Pen(1.6, "open", (1.0, 2.0, 5.0, 2.0))
                 self.chart.draw(Line(points=points, pen=pen, says="launch area"), "launch", PLAIN)
-                words = f"launch here: home {chance_words(_LAUNCH_RATIO)}"
+                words = f"launch inside: home {chance_words(_LAUNCH_RATIO)} or more"
                 middle = inside[len(inside) // 2]
                 self.chart.labels.append(
                     Label(at=middle, words=words, along=inside, owner="launch", must=False)
@@ -160,6 +160,17 @@ class FlightSketch:
                 self.chart.labels.append(
                     Label(at=shown[0], words=words, along=shown[::step], owner=name, must=False)
                 )
+
+    def shown_reach(self) -> list[int]:
+        """Return the numbers of the fields whose lines of reach can be seen."""
+        known = [one for one in self.outlook.contours if one.field in self.numbers]
+        return sorted(
+            {
+                self.numbers[one.field]
+                for one in known
+                if self.plane.shown_along(tuple(self.plane.xy(*point) for point in one.points))
+            }
+        )
 
     def add_heights(self) -> None:
         """Ring the drift at the heights of the lines of reach and at the release."""

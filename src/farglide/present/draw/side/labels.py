@@ -4,16 +4,17 @@ from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
 from farglide.present.draw import svg
+from farglide.present.draw.apart import stacked
+from farglide.present.draw.faces import sheet_width_px
 from farglide.present.draw.place import Point, filled
 from farglide.present.draw.side.scale import SideScale
-from farglide.present.draw.widths import stacked, text_width_px
 
 LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
 _LINE: Final = 1.2  # of the type, between two lines
 _LEADER: Final = 'class="s-rule" stroke-width="0.9"'
 
 
-class Told(NamedTuple):
+class Labelled(NamedTuple):
     """A point of a line that has words, and on which side of the view they stand."""
 
     at: Point
@@ -29,7 +30,7 @@ class _Words(NamedTuple):
 
 
 @svg.drawn
-def beside(scale: SideScale, told: Sequence[Told]) -> Iterator[str]:
+def beside(scale: SideScale, told: Sequence[Labelled]) -> Iterator[str]:
     """Return the words of all points at both sides, none over another, each with its leader."""
     look, by_letter = scale.look, scale.look.by_letter
     room, size = look.gutter_px - look.leader_px, look.text_px
@@ -40,7 +41,7 @@ def beside(scale: SideScale, told: Sequence[Told]) -> Iterator[str]:
                 one.at,
                 [LETTERS[told.index(one)]]
                 if by_letter
-                else filled(one.words.split(), lambda line: text_width_px(line, size) <= room),
+                else filled(one.words.split(), lambda line: sheet_width_px(line, size) <= room),
             )
             for one in here
         ]
@@ -61,12 +62,12 @@ def _gutter(scale: SideScale, told: Sequence[_Words], side: str) -> Iterator[str
             yield svg.text(x, y + down + 0.36 * size, line, size, style)
 
 
-def key_lines(scale: SideScale, told: Sequence[Told]) -> list[str]:
+def key_lines(scale: SideScale, told: Sequence[Labelled]) -> list[str]:
     """Return what the letters of a narrow view stand for, in lines; nothing for a wide one."""
     look, lines = scale.look, list[str]()
     for letter, one in zip(LETTERS, told, strict=False):
         words = f"{letter} {one.words}".split()
         lines += filled(
-            words, lambda line: text_width_px(line, look.text_px) <= look.width_px - 4.0
+            words, lambda line: sheet_width_px(line, look.text_px) <= look.width_px - 4.0
         )
     return lines if look.by_letter else []

@@ -7,9 +7,9 @@ from typing import Final
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import svg
+from farglide.present.draw.faces import sheet_width_px
 from farglide.present.draw.lookup import SHOWN_SHARE, burst_height_amsl_m
 from farglide.present.draw.place import Point
-from farglide.present.draw.widths import text_width_px
 from farglide.present.say.speeds import IN_TIME, second_way
 from farglide.present.say.text import FlightClock
 from farglide.sortie.words import number_text
@@ -109,7 +109,7 @@ class SideScale:
         groups: list[tuple[float, str]] = []
         for along_m, n in sorted((along, n) for n, along in self.fields):
             x = self.x(along_m)
-            if groups and x - groups[-1][0] < 12.0 + text_width_px(groups[-1][1], FIGURE_PX):
+            if groups and x - groups[-1][0] < 12.0 + sheet_width_px(groups[-1][1], FIGURE_PX):
                 groups[-1] = (groups[-1][0], f"{groups[-1][1]}, {n}")
             else:
                 groups.append((x, str(n)))

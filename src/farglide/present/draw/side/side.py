@@ -8,11 +8,12 @@ from typing import Final
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.release import BarrierSide, ReleaseOutlook
 from farglide.present.draw import svg
+from farglide.present.draw.apart import stacked
+from farglide.present.draw.faces import sheet_width_px
 from farglide.present.draw.lookup import burst_height_amsl_m, first_crossing, interpolated
-from farglide.present.draw.place import Point, between
-from farglide.present.draw.side.labels import Told, beside, key_lines
+from farglide.present.draw.place import Point, points_between
+from farglide.present.draw.side.labels import Labelled, beside, key_lines
 from farglide.present.draw.side.scale import PAPER, SideLook, SideScale, Table
-from farglide.present.draw.widths import stacked, text_width_px
 from farglide.present.say.sentences import late_words, rising
 from farglide.present.say.text import compass_words
 from farglide.sortie.words import km_text, number_text
@@ -61,9 +62,9 @@ class _Side(SideScale):
             quick = self.points(self.outlook.side.quickest)
             yield svg.polyline(quick, f'{whole} data-curve="quickest"')
 
-    def told(self) -> list[Told]:
+    def told(self) -> list[Labelled]:
         """Return the points with words: both ends of the ways home, the moments of the climb."""
-        release, found = self.outlook.release, list[Told]()
+        release, found = self.outlook.release, list[Labelled]()
         if release is not None:
             over = self.clock.local(release.over_field_after_launch_s)
             words = f"quickest: over {release.field} {over}"
@@ -74,11 +75,11 @@ class _Side(SideScale):
             for way, told in ways:
                 if way:
                     first, *_, last = self.points([*way[:1], *way])
-                    found.append(Told(last, told, "left" if last.x <= first.x else "right"))
+                    found.append(Labelled(last, told, "left" if last.x <= first.x else "right"))
         for amsl_m, words in self.moments():
             along_m = first_crossing(self.outlook.side.climb, amsl_m)
             if along_m is not None:
-                found.append(Told(Point(self.x(along_m), self.y(amsl_m)), words, "right"))
+                found.append(Labelled(Point(self.x(along_m), self.y(amsl_m)), words, "right"))
         return sorted(found, key=lambda one: (one.side, one.at.y))
 
     def _second_words(self, release: ReleaseOutlook) -> str:
@@ -104,7 +105,7 @@ class _Side(SideScale):
             else:
                 yield self._commit(one)
                 told.append(f"{one.barrier}: {km_text(one.commit_amsl_m)} km")
-        widths = [text_width_px(words, size) + 12.0 for words in told]
+        widths = [sheet_width_px(words, size) + 12.0 for words in told]
         order = sorted(range(len(told)), key=lambda i: boxes[i].x)
         wanted = [boxes[i].x + 0.5 * boxes[i].width for i in order]
         places = stacked(wanted, [widths[i] for i in order], self.look.left_px, self.right)
@@ -146,7 +147,7 @@ class _Side(SideScale):
             yield svg.level(middle, middle + scale * along_mps, self.y(km * 1000.0), svg.stroke(2))
         size = look.text_px
         words = f"wind, to {number_text(fastest)} m/s"
-        if text_width_px(words, size) > look.wind_px:
+        if sheet_width_px(words, size) > look.wind_px:
             words = f"wind {number_text(fastest)} m/s"
         yield svg.text(look.width_px, look.top_px - 9.0, words, size, _END)
         style = f'y="{svg.number(self.y(0.0) + 15.0)}" font-size="{svg.number(size)}"'
@@ -166,7 +167,7 @@ def _hatched(strip: svg.Box) -> str:
 def _dense(rows: Table) -> Iterator[Point]:
     """Yield the line with points between its points, so that the stipple is even."""
     for start, end in pairwise(starmap(Point, rows)):
-        yield from between(start, end, max(1, int(abs(end.y - start.y) // 100.0)))
+        yield from points_between(start, end, max(1, int(abs(end.y - start.y) // 100.0)))
 
 
 def side_svg(outlook: Outlook, look: SideLook = PAPER) -> str:

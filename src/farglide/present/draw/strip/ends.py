@@ -5,9 +5,9 @@ from typing import Final, NamedTuple
 
 from farglide.outlook.outlook import Outlook
 from farglide.present.draw import svg
+from farglide.present.draw.faces import sheet_width_px
 from farglide.present.draw.place import filled
 from farglide.present.draw.strip.rows import Row, Scale
-from farglide.present.draw.widths import text_width_px
 from farglide.present.say import sentences
 from farglide.present.say.text import FlightClock
 
@@ -68,13 +68,13 @@ def _alone(scale: Scale, end: _End) -> list[_End]:
     right_px, left_px = scale.look.width_px - end.x - 8.0, end.x - scale.left - 8.0
     anchor, room = ("start", right_px) if right_px > left_px else ("end", left_px)
     size = scale.look.text_px
-    lines = filled(end.words.split(), lambda line: text_width_px(line, size) <= room)
+    lines = filled(end.words.split(), lambda line: sheet_width_px(line, size) <= room)
     return [_End(end.x, line, anchor, n == 0) for n, line in enumerate(lines)]
 
 
 def _one_lane(scale: Scale, ends: list[_End]) -> list[_End]:
     """Return the ends with their words on sides where none meets another, if there are such."""
-    widths = [text_width_px(end.words, scale.look.text_px) + 8.0 for end in ends]
+    widths = [sheet_width_px(end.words, scale.look.text_px) + 8.0 for end in ends]
     for anchors in product(("start", "end"), repeat=len(ends)):
         edges = [
             (end.x - 3.0, end.x + width) if anchor == "start" else (end.x - width, end.x + 3.0)

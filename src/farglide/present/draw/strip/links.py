@@ -15,7 +15,7 @@ CAR: Final = "car"
 LINK_ROWS: Final = ("picture", "command")
 
 
-class Ends(NamedTuple):
+class DrawnStretch(NamedTuple):
     """From where to where a stretch is drawn, in pixels."""
 
     x0: float
@@ -57,7 +57,7 @@ def _car_row(scale: Scale, car: CarOutlook) -> Row:
     x0, x1 = scale.x(start), scale.x(start + car.drive_s + car.set_up_s)
     box = svg.rect(*row.lane.box(x0, x1), 'class="f-paper s-mark" stroke-width="2"')
     row.add(box, x0, x1)
-    row.notes.append(Note(f"set off by {scale.clock.local(start)} for {car.stand}"))
+    row.notes.append(Note(f"leave by {scale.clock.local(start)} for {car.stand}"))
     return row
 
 
@@ -65,7 +65,7 @@ def _link_row(scale: Scale, link: HeardLink, points: Sequence[HeardPoint], arriv
     row, x = scale.open(link.name), scale.x
     for point, after in pairwise(points):
         x0, x1 = x(point.after_launch_s), x(after.after_launch_s)
-        row.add(_stretch(row, link.purpose, point, Ends(x0, x1)), x0, x1)
+        row.add(_stretch(row, link.purpose, point, DrawnStretch(x0, x1)), x0, x1)
     flown = [point for point in points if point.after_launch_s <= arrival_s]
     if flown:  # on the ground every link is weak: that is told with the fields
         least = min(flown, key=lambda point: point.p50)
@@ -74,7 +74,7 @@ def _link_row(scale: Scale, link: HeardLink, points: Sequence[HeardPoint], arriv
     return row
 
 
-def _stretch(row: Row, purpose: str, point: HeardPoint, ends: Ends) -> str:
+def _stretch(row: Row, purpose: str, point: HeardPoint, ends: DrawnStretch) -> str:
     """Return a picture as high as its grade, or a command as a wire: whole, broken or none."""
     x0, x1 = ends
     lane = row.lane

@@ -6,8 +6,8 @@ from math import ceil, floor
 from typing import Final, NamedTuple
 
 from farglide.present.draw import svg
+from farglide.present.draw.faces import NARROW, sheet_width_px
 from farglide.present.draw.place import filled
-from farglide.present.draw.widths import text_width_px
 from farglide.present.say.text import FlightClock
 
 
@@ -98,9 +98,9 @@ class Scale:
         self.look, self.clock = look, clock
         self.from_s, self.to_s = span_s
         self.label_size = look.text_px + 0.4
-        widths = [text_width_px(one, self.label_size, narrow=True) + 10.0 for one in labels]
+        widths = [sheet_width_px(one, self.label_size, NARROW) + 10.0 for one in labels]
         words = [one for label in labels for one in label.split()]
-        narrow_px = [text_width_px(one, self.label_size, narrow=True) for one in words]
+        narrow_px = [sheet_width_px(one, self.label_size, NARROW) for one in words]
         longest = max(narrow_px, default=0.0)
         most_px = max(look.most_label_px, longest + 10.0)
         self.left = min(max([look.label_px, *widths]), most_px)
@@ -136,7 +136,7 @@ class Scale:
     def _labelled(self, row: Row) -> float:
         """Write the label left of the bars; return the height of its lines after the first."""
         size, room = self.label_size, self.left - 8.0
-        lines = filled(row.label.split(), lambda one: text_width_px(one, size, narrow=True) <= room)
+        lines = filled(row.label.split(), lambda one: sheet_width_px(one, size, NARROW) <= room)
         for n, words in enumerate(lines):
             y = row.lane.middle + 0.36 * size + n * 1.08 * size
             self.parts.append(svg.text(0.0, y, words, size, _LABEL))
@@ -146,10 +146,10 @@ class Scale:
         """Write the label over the bars, and behind it the words that have room on its line."""
         size, y = self.label_size, row.lane.middle - 0.5 * self.look.row_px - 0.2 * self.label_size
         self.parts.append(svg.text(0.0, y, row.label, size, _LABEL))
-        x = text_width_px(row.label, size, narrow=True) + 12.0
+        x = sheet_width_px(row.label, size, NARROW) + 12.0
         left = []
         for note in row.notes:
-            width = text_width_px(note.words, self.look.text_px)
+            width = sheet_width_px(note.words, self.look.text_px)
             if not note.words or x + width > self.look.width_px:
                 left.append(note)
                 continue
@@ -176,7 +176,7 @@ class Scale:
 
     def _beside(self, row: Row, words: str, side: str) -> float | None:
         """Return where words begin beside all marks of a row; None where no side has the room."""
-        width = text_width_px(words, self.look.text_px) + 2.0
+        width = sheet_width_px(words, self.look.text_px) + 2.0
         first = min((x0 for x0, _ in row.spans), default=self.x(0.0))
         last = max((x1 for _, x1 in row.spans), default=self.x(0.0) - _GAP_PX)
         places = {"right": last + _GAP_PX, "left": first - _GAP_PX - width}
@@ -189,7 +189,7 @@ class Scale:
 
     def _wrapped(self, words: str) -> list[str]:
         room = self.look.width_px - self.left - 4.0
-        return filled(words.split(), lambda one: text_width_px(one, self.look.text_px) <= room)
+        return filled(words.split(), lambda one: sheet_width_px(one, self.look.text_px) <= room)
 
     def words(self, x: float, middle: float, words: str, anchor: str = "start") -> None:
         """Write words with their middle at a height."""
@@ -198,7 +198,7 @@ class Scale:
 
     def ticks(self) -> list[float]:
         """Return ticks as seconds after the launch: the launch, then round times of the clock."""
-        width = text_width_px("00:00", self.look.text_px) * 1.5
+        width = sheet_width_px("00:00", self.look.text_px) * 1.5
         span_s = self.to_s - self.from_s
         fitting = [m for m in STEPS_MIN if self.room_px * m * 60.0 / span_s >= width]
         step_s = 60.0 * (fitting[0] if fitting else STEPS_MIN[-1])

@@ -1,6 +1,8 @@
 """Aim: where the flight stands as seen from the car, by compass, sun, the car's nose and fists."""
 
+import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from farglide.outlook.decision import DecisionOutlook
@@ -13,8 +15,8 @@ COLUMNS: Final = (
     Column("T+", 7), Column("local", 8), Column("azimuth", 9), Column("of the sun", 12),
     Column("up", 6), Column("km", 6), Column("°/min", 8), Column("dB", 6),
 )  # fmt: skip
-_EVERY_S: Final = 360.0
-_EVERY_GLIDE_S: Final = 180.0
+_AIM_RATIO: Final = 3.0
+"""A third of the beamwidth off costs 1.3 dB of the 3 dB that half of it costs (12 (1/3)^2)."""
 _PURPOSES: Final = {"picture": 0, "command": 1, "position": 2}
 _NUMBERS: Final = (
     "twelve", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -53,16 +55,49 @@ def manned(stand: HeardStand) -> list[HeardPoint]:
     return [p for p in flown if p.after_launch_s >= stand.manned_after_launch_s - 0.5]
 
 
-def aim_points(points: Sequence[HeardPoint], release_s: float) -> list[HeardPoint]:
-    """Return the moments worth a line: every six minutes of the climb, every three of the glide."""
-    kept: list[HeardPoint] = []
-    for point in points:
-        at_s = point.after_launch_s
-        every_s = _EVERY_GLIDE_S if at_s > release_s else _EVERY_S
-        last_s = kept[-1].after_launch_s if kept else -_EVERY_S
-        if at_s - last_s >= every_s - 1.0 or at_s == release_s:
+def step_deg(link: HeardLink) -> float:
+    """Return how far the aim may move before the table has another line."""
+    return link.beam_deg / _AIM_RATIO
+
+
+def aim_points(
+    points: Sequence[HeardPoint], release_s: float, least_deg: float
+) -> list[HeardPoint]:
+    """Return the moments worth a line: none left out is farther off the line before it than said.
+
+    The first, the last and the release have their lines. What counts is the way to turn the
+    antenna, and that to turn away from the sun.
+    """
+    kept: list[HeardPoint] = list(points[:1])
+    nearest = min(points, key=lambda one: abs(one.after_launch_s - release_s), default=None)
+    told = [one for one in (nearest, *points[-1:]) if one is not None]
+    for before, point in pairwise(points):
+        if before is not kept[-1] and _moved_deg(kept[-1], point) > least_deg:
+            kept.append(before)
+        if any(point is one for one in told) or _moved_deg(kept[-1], point) > least_deg:
             kept.append(point)
-    return kept if kept and kept[-1] is points[-1] else [*kept, *points[-1:]]
+    return kept
+
+
+def _moved_deg(before: HeardPoint, after: HeardPoint) -> float:
+    """Return by how much the aim moves between two moments, by compass or by the sun."""
+    up, then_up = math.radians(before.elevation_deg), math.radians(after.elevation_deg)
+    over = math.cos(up) * math.cos(then_up)
+    aside_deg = after.azimuth_deg - before.azimuth_deg
+    sun_deg = _off_sun_deg(after) - _off_sun_deg(before)
+    return max(
+        math.degrees(
+            math.acos(
+                min(math.sin(up) * math.sin(then_up) + over * math.cos(math.radians(side_deg)), 1.0)
+            )
+        )
+        for side_deg in (aside_deg, sun_deg)
+    )
+
+
+def _off_sun_deg(point: HeardPoint) -> float:
+    """Return how far to the right of the sun a moment is, 0 without a sun."""
+    return 0.0 if point.sun_azimuth_deg is None else point.azimuth_deg - point.sun_azimuth_deg
 
 
 def aim_cells(point: HeardPoint, clock: FlightClock) -> tuple[str, ...]:
@@ -126,9 +161,11 @@ def aim_part(heard: HasLinks, release_s: float, clock: FlightClock) -> Part:
     if link is None:
         return Part(title="Where to aim")
     stand = car_stand(heard, link)
-    points = aim_points(manned(stand), release_s)
+    least_deg = step_deg(link)
+    points = aim_points(manned(stand), release_s, least_deg)
     rows = [aim_cells(point, clock) for point in points]
     title, table = "Where to aim", Table(columns=COLUMNS, rows=rows)
-    note = f"from {stand.name}; dB: margin of the {link.name}"
-    head = f"{title} from {stand.name}; dB: margin of the {link.name}"
-    return Part(title=title, note=note, head=head, table=table, long=True)
+    told = f"from {stand.name}; dB: margin of the {link.name}"
+    rule = f"A line wherever the aim moves by {number_text(least_deg)}°, a third of the beam."
+    note, head = f"{told}. {rule}", f"{title} {told}"
+    return Part(title=title, note=note, head=head, table=table, after=(rule,), long=True)

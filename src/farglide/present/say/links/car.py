@@ -34,7 +34,7 @@ def leave_words(car: CarOutlook, clock: FlightClock) -> str:
     """Return by when to leave the launch for the stand, and how long that takes."""
     if car.set_off_after_launch_s is None:
         return f"the car stays at {car.stand}: no drive"
-    guess = ", a guess: state drive_min" if car.drive_guessed else ""
+    guess = ", a guess: state the drive (drive_min)" if car.drive_guessed else ""
     takes = f"{duration_words(car.drive_s)} to drive{guess}"
     takes += f", {duration_words(car.set_up_s)} to set up"
     if car.set_off_after_launch_s < 0.0:
@@ -75,6 +75,17 @@ def no_picture_part(outlook: Outlook, clock: FlightClock) -> Part:
     return Part(title=title, facts=told[_ON_SCREEN:], paper=told)
 
 
+def _lost_words(agl_m: float | None) -> str:
+    """Return where over the field the picture is lost.
+
+    >>> _lost_words(391.2), _lost_words(0.0), _lost_words(None)
+    ('is lost 391 m over it', 'holds down to the ground', 'never holds there')
+    """
+    if agl_m is None:
+        return "never holds there"
+    return f"is lost {agl_m:.0f} m over it" if agl_m >= 0.5 else "holds down to the ground"
+
+
 def _car_words(outlook: Outlook, car: CarOutlook, clock: FlightClock) -> Iterator[str]:
     if (car.set_off_after_launch_s or 0.0) > 0.0:
         ready = clock.local(car.ready_after_launch_s)
@@ -82,7 +93,7 @@ def _car_words(outlook: Outlook, car: CarOutlook, clock: FlightClock) -> Iterato
     has_picture = any(link.purpose == "picture" for link in outlook.links)
     if outlook.release is not None and has_picture:
         field = outlook.release.field
-        lost = f"is lost {car.lost_agl_m:.0f} m over it" if car.lost_agl_m else "never holds there"
+        lost = _lost_words(car.lost_agl_m)
         yield f"from {car.stand} the picture of a glider coming down at {field} {lost}"
     if car.road:
         names = [name for name, _ in car.road[0].margin_db]

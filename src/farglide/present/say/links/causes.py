@@ -4,7 +4,13 @@ from typing import Final, NamedTuple
 
 from farglide.outlook.links import NEAR_M, OVERHEAD_DEG, FlightLinks
 from farglide.outlook.outlook import Outlook
-from farglide.outlook.weaker import ExpectedPhase, ExpectedPicture, GradeSeen, WeakerLink
+from farglide.outlook.weaker import (
+    ExpectedPhase,
+    ExpectedPicture,
+    GradeSeen,
+    Phase,
+    WeakerLink,
+)
 from farglide.present.part import Column, Part, Table
 from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.links.weaker import PHASES, TOLD_DB
@@ -45,7 +51,8 @@ def cause_rows(outlook: HasCauses, clock: FlightClock) -> list[Cause]:
         return []
     one = outlook.expected[0]
     per_minute = number_text(60.0 * one.fastest_dbps, 1)
-    slow = f"it fades slowly: up to the release never more than {per_minute} dB a minute"
+    until = "up to the release" if _released(one) else "on the climb"
+    slow = f"it fades slowly: {until} never more than {per_minute} dB a minute"
     aim = "it comes and goes with the hand at the antenna; half a beam off costs 3 dB"
     swap = "try another receiver, cable, antenna; if nothing changes, count on the smaller reach"
     high = "wait until it is lower; stand farther aside next time"
@@ -64,16 +71,23 @@ def cause_rows(outlook: HasCauses, clock: FlightClock) -> list[Cause]:
 
 def expected_words(one: ExpectedPicture) -> str:
     """Return the picture expected from the car's stand, and what a worse one stands for."""
-    (released,) = (phase for phase in one.phases if phase.phase == "release")
-    each = ", ".join(map(_phase_words, one.phases))
-    worse = ", ".join(map(seen_words, released.worse))
-    missing = f"; if it is worse at the release, {worse}" if worse else ""
+    released = _released(one)
+    each = ", ".join(_phase_words(phase, released is not None) for phase in one.phases)
+    worse = ", ".join(map(seen_words, (released or one.phases[-1]).worse))
+    when = "at the release" if released else "then"
+    missing = f"; if it is worse {when}, {worse}" if worse else ""
     scale = "5 is faultless, 1 hardly a picture"
     return f"expected at {one.stand} ({scale}): {each}{missing}"
 
 
-def _phase_words(phase: ExpectedPhase) -> str:
-    when = f"{PHASES[phase.phase]} {plus_minutes(phase.after_launch_s)}"
+def _released(one: ExpectedPicture) -> ExpectedPhase | None:
+    """Return the moment of the release, None where there is none."""
+    return next((phase for phase in one.phases if phase.phase == "release"), None)
+
+
+def _phase_words(phase: ExpectedPhase, is_released: bool) -> str:
+    of = " of the climb" if phase.phase == "end" and not is_released else ""
+    when = f"{PHASES[phase.phase]}{of} {plus_minutes(phase.after_launch_s)}"
     return f"{grade_words(phase.grade)} {when} ({decibel_text(phase.margin_db)} dB)"
 
 
@@ -94,17 +108,23 @@ def seen_words(seen: GradeSeen) -> str:
     >>> seen_words(GradeSeen(grade=0, least_db=7.9, most_db=None))
     'no picture stands for 8 dB or more missing'
     """
-    most = " dB or more" if seen.most_db is None else f" to {number_text(seen.most_db)} dB"
-    return f"{grade_words(seen.grade)} stands for {number_text(seen.least_db)}{most} missing"
+    least = number_text(seen.least_db)
+    most = None if seen.most_db is None else number_text(seen.most_db)
+    span = f"{least} dB or more" if most is None else f"{least} to {most} dB"
+    span = f"about {least} dB" if most == least else span
+    return f"{grade_words(seen.grade)} stands for {span} missing"
 
 
 def _damage_words(one: ExpectedPicture, weaker: tuple[WeakerLink, ...]) -> str:
     words = "it drops in a step and stays so, near and far"
+    ends: tuple[Phase, ...] = ("release", "end")
     for link in weaker:
         if link.link == one.link and link.loss_db == TOLD_DB:
             grades = {phase.phase: phase.grade or 0 for phase in link.seen}
-            release, end = grade_words(grades["release"]), grade_words(grades["end"])
-            words += f"; with {TOLD_DB:g} dB less, {release} at the release and {end} at the end"
+            told = (
+                f"{grade_words(grades[phase])} {PHASES[phase]}" for phase in ends if phase in grades
+            )
+            words += f"; with {TOLD_DB:g} dB less, {' and '.join(told)}"
     return words
 
 

@@ -67,12 +67,29 @@ def coverage_lines(cover: Coverage) -> list[str]:
     columns = (Column("direction", -13), Column("holds", -18), Column("what ends it", -WIDTH))
     doubt = (
         "Where range or ground ends the link, it holds with 5 in 10. The doubt about its budget is "
-        f"{number_text(cover.sd_db, 1)} dB either way, 7 times in 10, and is not taken off. To "
-        "take it off, or the loss of a damaged or badly aimed antenna, use --less-db."
+        f"{number_text(cover.sd_db, 1)} dB either way, with a chance of 7 in 10, and is not taken "
+        "off. To take it off, or the loss of a damaged or badly aimed antenna, use --less-db."
     )
     table = table_lines(Table(columns=columns, rows=rows))
     known = wrapped(f"{ground_words(cover)} {ASSUMED}", 0, 0)
-    return blocks([f"{cover.name}: {title(cover)}"], table, wrapped(doubt, 0, 0), known)
+    hole = wrapped(hole_words(cover), 0, 0)
+    return blocks([f"{cover.name}: {title(cover)}"], table, hole, wrapped(doubt, 0, 0), known)
+
+
+def hole_words(cover: Coverage) -> str:
+    """Return why the link does not hold round the stand, where the antennas' pattern is why."""
+    holes_m = [ray.from_m for ray in cover.rays if ray.begin == "antenna"]
+    if not holes_m:
+        return ""
+    over_m, level = cover.mast.amsl_m, cover.asked.level
+    height_m = (level.agl_m or 0.0) if level.amsl_m is None else level.amsl_m - over_m
+    up_deg = math.degrees(math.atan2(height_m, max(holes_m)))
+    to_km = km_text(max(holes_m))
+    return (
+        f"The hole in the middle: up to {to_km} km from the stand the glider stands more than "
+        f"{up_deg:.0f}° up, where the pattern of the antennas leaves too little. Hear it from a "
+        "stand farther aside."
+    )
 
 
 def _stretch(ray: Ray) -> str:

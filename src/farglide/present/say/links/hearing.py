@@ -132,7 +132,7 @@ def _neighbour_lines(found: links.Neighbours) -> list[str]:
 def _exposure_words(one: links.Exposure) -> str:
     words = f"{one.link}: {one.density_wpm2:.2f} W/m² {one.at_m:g} m before its antenna; "
     if one.keep_away_m is None or one.limit_wpm2 is None:
-        return f"{words}compare it with the limit of your country, or state people_limit_wpm2"
+        return f"{words}compare it with the limit of your country, or state it (people_limit_wpm2)"
     away_m = math.ceil(10.0 * one.keep_away_m) / 10.0
     within = f"the limit that you state, {one.limit_wpm2:g} W/m², is reached within {away_m:.1f} m"
     return f"{words}{within}: nobody nearer while it sends, heads last of all"

@@ -2,21 +2,24 @@
 
 import unicodedata
 from base64 import b64encode
+from collections.abc import Callable
 from functools import cache
 from importlib.resources import files
 from io import BytesIO
-from typing import Final
+from typing import Final, NamedTuple
 
 from PIL import ImageFont
 
+from farglide.present.draw.place import filled
+
 FAMILY: Final = "Barlow Semi Condensed"
+NARROW_FAMILY: Final = "Barlow Condensed"
 WEIGHTS: Final = (500, 600, 700)
 TOP_EM: Final = 0.76
 """From the line that words stand on up to the tops of their tallest letters, without accents."""
-FOOT_EM: Final = 0.21
-"""And down to the feet of g and y."""
 _MEASURED_PX: Final = 1000  # as many as the face has units to its size: nothing is rounded
 _WIDE_EM: Final = 1.0  # a letter of East Asia, in whatever face a reader has for it
+_UNKNOWN_EM: Final = 0.66  # another alphabet comes from another face, which is wider
 _SAME: Final = {"\u2009": " ", "\u202f": " ", "\u2011": "-", "\u2010": "-"}
 
 
@@ -33,18 +36,36 @@ def font_css(family: str, weight: int) -> str:
     return f"@font-face{{{face}}}\n"
 
 
+class Cut(NamedTuple):
+    """One face of those that are shipped."""
+
+    family: str
+    weight: int
+
+
+SANS: Final = Cut(FAMILY, 600)
+BOLD: Final = Cut(FAMILY, 700)
+NARROW: Final = Cut(NARROW_FAMILY, 600)
+
+
 @cache
-def face(weight: int, size_px: float) -> ImageFont.FreeTypeFont:
-    """Return the face of pictures in a size, for drawing in pixels."""
+def face(weight: int, size_px: float, family: str = FAMILY) -> ImageFont.FreeTypeFont:
+    """Return a face of pictures in a size, for drawing in pixels."""
     basic = ImageFont.Layout.BASIC  # the other one is not there on every machine
-    return ImageFont.truetype(BytesIO(font_bytes(FAMILY, weight)), size_px, layout_engine=basic)
+    return ImageFont.truetype(BytesIO(font_bytes(family, weight)), size_px, layout_engine=basic)
 
 
 @cache
-def _em(letter: str, weight: int) -> float:
-    if not _is_known(letter) and unicodedata.east_asian_width(letter) in "WF":
+def _em(letter: str, cut: Cut) -> float:
+    """Return how wide a letter is at most, also where a reader's own face has to stand in."""
+    if _is_known(letter):
+        return face(cut.weight, _MEASURED_PX, cut.family).getlength(letter) / _MEASURED_PX
+    if unicodedata.combining(letter):
+        return 0.0
+    if unicodedata.east_asian_width(letter) in "WF":
         return _WIDE_EM
-    return face(weight, _MEASURED_PX).getlength(letter) / _MEASURED_PX
+    bare = unicodedata.normalize("NFD", letter)[0]
+    return _em(bare, cut) if bare != letter else _UNKNOWN_EM
 
 
 @cache
@@ -84,13 +105,22 @@ def _drawable_letter(letter: str) -> str:
     return bare if bare and all(map(_is_known, bare)) else "?"
 
 
-def width_px(words: str, size_px: float, weight: int = 600) -> float:
+def width_px(words: str, size_px: float, cut: Cut = SANS) -> float:
     """Return how wide words are, from the face's own advance widths.
 
     >>> round(width_px("Harrowend", 12.0), 1)
     52.3
     """
-    return sum(_em(letter, weight) for letter in words) * size_px
+    return sum(_em(letter, cut) for letter in words) * size_px
+
+
+def sheet_width_px(words: str, size_px: float, cut: Cut = SANS) -> float:
+    """Return how wide words are on a sheet, where every figure is as wide as a nought.
+
+    >>> sheet_width_px("11:11", 12.0) == sheet_width_px("00:00", 12.0)
+    True
+    """
+    return width_px("".join("0" if one.isdigit() else one for one in words), size_px, cut)
 
 
 def folded(words: str, size_px: float, most_px: float, n_lines: int) -> tuple[str, ...]:
@@ -99,21 +129,28 @@ def folded(words: str, size_px: float, most_px: float, n_lines: int) -> tuple[st
     >>> folded("Upper Tansy Meadow", 12.0, 80.0, 2)
     ('Upper Tansy', 'Meadow')
     """
-    lines: list[str] = []
-    for word in clean(words).split():
-        joined = f"{lines[-1]} {word}" if lines else word
-        if lines and width_px(joined, size_px) <= most_px:
-            lines[-1] = joined
-        else:
-            lines.append(word)
+    return _folded(words, n_lines, lambda line: width_px(line, size_px) <= most_px)
+
+
+def sheet_folded(words: str, size_px: float, most_px: float, n_lines: int) -> tuple[str, ...]:
+    """Return words in the narrow cut on at most so many lines of a sheet, as `folded` does.
+
+    >>> sheet_folded("Upper Tansy Meadow", 13.0, 66.0, 2)
+    ('Upper Tansy', 'Meadow')
+    """
+    return _folded(words, n_lines, lambda line: sheet_width_px(line, size_px, NARROW) <= most_px)
+
+
+def _folded(words: str, n_lines: int, fits: Callable[[str], bool]) -> tuple[str, ...]:
+    lines = filled(clean(words).split(), fits)
     if len(lines) > n_lines:
         lines = [*lines[: n_lines - 1], " ".join(lines[n_lines - 1 :])]
-    return tuple(_cut(line, size_px, most_px) for line in lines)
+    return tuple(_cut(line, fits) for line in lines)
 
 
-def _cut(words: str, size_px: float, most_px: float) -> str:
-    if width_px(words, size_px) <= most_px:
+def _cut(words: str, fits: Callable[[str], bool]) -> str:
+    if fits(words):
         return words
-    while words and width_px(f"{words}…", size_px) > most_px:
+    while words and not fits(f"{words}…"):
         words = words[:-1]
     return f"{words.rstrip()}…"

@@ -1,4 +1,4 @@
-"""Patch: the box round its circle, and what is no patch and no height."""
+"""GroundCircle: the box round its circle, and what is no circle and no height."""
 
 import math
 
@@ -7,13 +7,13 @@ import pytest
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.sim.hear.patch import Level, Patch
+from farglide.sim.hear.groundcircle import GroundCircle, Level
 
 
 @pytest.mark.parametrize("lon_deg", [10.0, 179.9, -179.9])
-def test_the_box_of_a_patch_holds_its_circle(lon_deg: float) -> None:
+def test_the_box_of_a_circle_holds_its_circle(lon_deg: float) -> None:
     middle = Place(lat_deg=60.0, lon_deg=lon_deg, amsl_m=0.0)
-    box = Patch(middle=middle, radius_m=50_000.0, n_rows=3, n_columns=3).box
+    box = GroundCircle(middle=middle, radius_m=50_000.0, n_rows=3, n_columns=3).box
     places = [destination(middle, float(azimuth), 50_000.0) for azimuth in range(0, 360, 2)]
     lats = [place.lat_deg for place in places]
     east = [(place.lon_deg - box.west_deg) % 360.0 for place in places]
@@ -21,7 +21,7 @@ def test_the_box_of_a_patch_holds_its_circle(lon_deg: float) -> None:
     assert (max(east), min(east)) == pytest.approx((box.width_deg, 0.0), abs=1e-3)
 
 
-def test_what_is_no_height_and_no_patch_is_refused() -> None:
+def test_what_is_no_height_and_no_circle_is_refused() -> None:
     for wrong, words in (
         ({}, "neither height"),
         ({"amsl_m": 1.0, "agl_m": 1.0}, "both heights"),
@@ -40,4 +40,4 @@ def test_what_is_no_height_and_no_patch_is_refused() -> None:
     ):
         whole = {"middle": here, "radius_m": 60_000.0, "n_rows": 5, "n_columns": 5} | kind
         with pytest.raises(InputError, match=words):
-            Patch(**whole)
+            GroundCircle(**whole)

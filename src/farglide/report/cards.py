@@ -1,4 +1,4 @@
-"""The cards of the sheets: what a crew must not forget, when to stop, what fails, whom to call."""
+"""Cards of the sheets: what a crew must not forget, when to stop, what fails, whom to call."""
 
 from typing import Final
 

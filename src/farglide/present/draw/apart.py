@@ -1,55 +1,7 @@
-"""How wide words are in the sans of the sheets, and level places for labels in a row."""
+"""Apart: level places for labels in a row, none nearer to another than it may."""
 
 from collections.abc import Sequence
-from typing import Final, NamedTuple
-from unicodedata import combining, east_asian_width, normalize
-
-_EM: Final = {
-    0.175: "'’",
-    0.2: " \u2009\u00a0",
-    0.24: "ijlI,.|`·",
-    0.31: '!:;()"²³',
-    0.34: "rt",
-    0.37: "f-[]{}°",
-    0.44: "szy/\\*×–",
-    0.475: "acekvx_?+<>=−µ",
-    0.51: "bdghnopqu0123456789$~ZFLSß",
-    0.56: "ABCDEGHJKOPQRTUVXY",
-    0.6: "N",
-    0.645: "M&#",
-    0.68: "w",
-    0.78: "mW…æÆ",
-    0.81: "%@",
-}
-"""Advances at weight 600, measured in a browser, rounded up: no letter is wider than this."""
-_WIDTHS: Final = {letter: em for em, letters in _EM.items() for letter in letters}
-_UNKNOWN_EM: Final = 0.66
-"""Other alphabets come from another font, which is wider."""
-_SQUARE_EM: Final = 1.0
-NARROW_RATIO: Final = 0.89
-"""The narrow cut against the other, by its widest letter."""
-BOLD_RATIO: Final = 1.03
-
-
-def text_width_px(words: str, size_px: float, narrow: bool = False, bold: bool = False) -> float:
-    """Return how wide the words are at most, by the widths of the sans of the sheets.
-
-    >>> text_width_px("Harrowend", 20.0) == 2.0 * text_width_px("Harrowend", 10.0)
-    True
-    """
-    ratio = (NARROW_RATIO if narrow else 1.0) * (BOLD_RATIO if bold else 1.0)
-    return sum(map(_em, words)) * size_px * ratio
-
-
-def _em(letter: str) -> float:
-    if letter in _WIDTHS:
-        return _WIDTHS[letter]
-    if combining(letter):
-        return 0.0
-    bare = normalize("NFD", letter)[0]
-    if bare in _WIDTHS:
-        return _WIDTHS[bare]
-    return _SQUARE_EM if east_asian_width(letter) in "WF" else _UNKNOWN_EM
+from typing import NamedTuple
 
 
 class _Group(NamedTuple):

@@ -1,4 +1,4 @@
-"""Patch: a circle of ground cut into cells, and how high a glider is over it."""
+"""GroundCircle: a circle of ground cut into cells, and how high a glider is over it."""
 
 import math
 from dataclasses import dataclass
@@ -75,7 +75,7 @@ class Level:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Patch:
+class GroundCircle:
     """A circle of ground round a place, cut into cells of even steps of latitude and longitude.
 
     Rows run from north to south, columns from west to east, the place in the middle.
