@@ -9,6 +9,7 @@ from farglide.atlas.fields import Field
 from farglide.balloon.gas import Gas
 from farglide.errors import InputError
 from farglide.radio.ends.end import StatedLink
+from farglide.sortie.feeds import FeedSpec
 from farglide.sortie.launch_place import LaunchPlace
 from farglide.sortie.release import ReleaseSpec
 
@@ -333,6 +334,7 @@ class Sortie:
     launch_places: tuple[LaunchPlace, ...] = ()  # prepared to be launched from, beside the launch
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     payload: PayloadSpec | None = None  # then of the glider only the mass counts
+    feeds: tuple[FeedSpec, ...] = ()  # of positions, on the day
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 
     @property
