@@ -5,8 +5,9 @@ import json
 import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from typing import Final
+from typing import Final, get_args
 
 import netCDF4
 import numpy as np
@@ -19,10 +20,13 @@ from farglide.flightfile.flightfile import read_flight_file
 from farglide.packfile.manifest import Manifest, manifest_text, read_manifest, sha256_of
 from farglide.packfile.packfile import open_pack
 from farglide.packfile.winds import winds_text
+from farglide.sortie.feeds import FeedFormat
 from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation import read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
+
+from .feeds import fed, streams
 
 AUTHORITIES: Final = Path(__file__).parents[1] / "authorities"
 ASSETS: Final = Path(__file__).parents[2] / "src" / "farglide" / "flightfile" / "assets"
@@ -165,6 +169,12 @@ def _manifests() -> list[bytes]:
     return [manifest_text(Manifest(parts=parts, files={"/a.tif": "files/a.tif"})).encode()]
 
 
+def _feed(form: FeedFormat) -> Reader:
+    return Reader(
+        n_asked=100_000, wholes=partial(streams, form), ask=partial(fed, form), suffix=".bin"
+    )
+
+
 READERS: Final[dict[str, Reader]] = {
     "csv": Reader(n_asked=20_000, wholes=_csv, ask=_winds, suffix=".csv"),
     "igra": Reader(n_asked=20_000, wholes=_igra, ask=_winds, suffix=".txt"),
@@ -189,4 +199,5 @@ READERS: Final[dict[str, Reader]] = {
     "flight": Reader(n_asked=20_000, wholes=_flights, ask=read_flight_file, suffix=".toml"),
     "pack": Reader(n_asked=20_000, wholes=_pack_winds, ask=_pack, suffix=".json"),
     "manifest": Reader(n_asked=20_000, wholes=_manifests, ask=_manifest, suffix=".json"),
+    **{f"feed-{form}": _feed(form) for form in get_args(FeedFormat)},
 }  # fmt: skip
