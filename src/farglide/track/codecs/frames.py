@@ -35,61 +35,67 @@ class MavFrames:
     def __init__(self, extra_of: Mapping[int, int]) -> None:
         self._extra_of = extra_of
         self._rest = b""
+        self._is_noisy = False
 
     def take(self, data: bytes, tally: Tally) -> Iterable[bytes]:
         """Return the known packets that end in these bytes: three bytes of number, then words."""
         held, at, found = self._rest + data, 0, list[bytes]()
         while (start := _next_start(held, at)) >= 0:
             self._skip(tally, start - at)
-            head = _head_of(held, start)
-            if head is None or start + head.size > len(held):
-                at, inside = start, self._known_inside(held, start + 1)
-                if inside < 0:
-                    break
-                self._skip(tally, inside - at)
-                at = inside
-            elif self._is_sound(held, start, head):
-                at = start + head.size
+            at, head = start, _head_of(held, start)
+            size = head.size if head else LONGEST
+            is_whole = head is not None and start + self._n_to_tell(head) <= len(held)
+            if head and is_whole and self._is_sound(held, start, head):
+                at, self._is_noisy = start + size, False
                 if head.message in self._extra_of:
                     words = held[start + head.begins : start + head.ends]
                     found.append(head.message.to_bytes(3, "little") + words)
                 else:
                     self._count(tally, Cause.UNKNOWN)
-            else:
+            elif is_whole or self._has_known_inside(held, start, size):
                 self._count(tally, Cause.CHECKSUM)
-                at = start + 1
+                at, self._is_noisy = start + 1, True
+            else:
+                break
         else:
             self._skip(tally, len(held) - at)
             at = len(held)
         self._rest = held[at:]
         return found
 
-    def _known_inside(self, held: bytes, at: int) -> int:
-        """Return where a known packet stands whole behind a start that was none, -1 without one."""
-        while (at := _next_start(held, at)) >= 0:
-            head = _head_of(held, at)
-            is_known = head is not None and head.message in self._extra_of
-            if head and is_known and at + head.size <= len(held) and self._is_sound(held, at, head):
-                return at
-            at += 1
-        return -1
+    def _n_to_tell(self, head: Head) -> int:
+        """Return how many bytes tell whether a packet is one: an unknown one by the next start."""
+        return head.size + (head.message not in self._extra_of)
 
     def _is_sound(self, held: bytes, at: int, head: Head) -> bool:
         """Tell whether a packet holds together.
 
-        One of a message that is not known cannot be checked: it counts as one if another begins
-        behind it, or nothing has come yet.
+        One of a message that is not known cannot be checked: it counts as one where the next
+        begins behind it and no known one stands in it.
         """
         extra = self._extra_of.get(head.message)
         if extra is None:
-            after = held[at + head.size : at + head.size + 1]
-            return not after or after in (b"\xfe", b"\xfd")
+            is_followed = held[at + head.size] in (_ONE, _TWO)
+            return is_followed and not self._has_known_inside(held, at, head.size)
         said = int.from_bytes(held[at + head.ends : at + head.ends + _CHECK], "little")
         return crc_of(held[at + 1 : at + head.ends] + bytes([extra])) == said
 
+    def _has_known_inside(self, held: bytes, start: int, size: int) -> bool:
+        """Tell whether a known packet stands whole behind a start, which then was none."""
+        at, end = start + 1, min(start + size, len(held))
+        while 0 <= (at := _next_start(held, at)) < end:
+            head = _head_of(held, at)
+            is_known = head is not None and head.message in self._extra_of
+            if head and is_known and at + head.size <= end and self._is_sound(held, at, head):
+                return True
+            at += 1
+        return False
+
     def _skip(self, tally: Tally, n_bytes: int) -> None:
-        if n_bytes > 0:
+        """Count what stands between packets once, in however many pieces it came."""
+        if n_bytes > 0 and not self._is_noisy:
             self._count(tally, Cause.NO_LINE)
+            self._is_noisy = True
 
     def _count(self, tally: Tally, cause: Cause) -> None:
         tally.n_pieces += 1
