@@ -8,7 +8,7 @@ import time
 from collections.abc import Callable
 from typing import Any, Final
 
-from bench.timing import Row, best_s
+from bench.timing import Row
 from farglide.live.feeds.listening import listen
 from farglide.live.feeds.reader import Clocks
 from farglide.sortie.feeds import FeedSpec, where_of
@@ -25,18 +25,28 @@ _TOLD: Final = ("latitude", "longitude", "altitude", "geo_sep", "spd_over_grnd",
 
 
 def feeds_rows(flood_s: float = FLOOD_S) -> list[Row]:
-    """Lines a second, as a ratio to the general parser where that is installed; a flood."""
+    """Lines a second of the processor, against the general parser where there is one; a flood."""
     lines = [line for n in range(N_EPOCHS) for line in _epoch(n)]
     data = b"".join(lines)
-    ours_s = best_s(lambda: _fixes(data))
+    ours_s = _busy_s(lambda: _fixes(data))
     ours = f"{len(lines) / ours_s:,.0f} lines/s"
     rows = [("NMEA lines to fixes, three sentences each", ours, f"bar {LINES_PER_S:,} lines/s")]
     if importlib.util.find_spec(_GENERAL) is None:
         rows.append((f"  against {_GENERAL}", "not installed", ""))
     else:
-        general_s = best_s(_general(lines))
+        general_s = _busy_s(_general(lines))
         rows.append((f"  against {_GENERAL}, values read", f"{general_s / ours_s:.1f} x", ""))
     return [*rows, _flood_row(flood_s)]
+
+
+def _busy_s(work: Callable[[], object], n_times: int = 5) -> float:
+    """Return the least time of the processor that work takes: others may be at it as well."""
+    found = []
+    for _ in range(n_times + 1):
+        began_s = time.process_time()
+        work()
+        found.append(time.process_time() - began_s)
+    return min(found[1:])
 
 
 def _epoch(n: int) -> tuple[bytes, ...]:
@@ -53,7 +63,7 @@ def _epoch(n: int) -> tuple[bytes, ...]:
 
 
 def _fixes(data: bytes) -> int:
-    """Return how many fixes come of a stream in batches of 4 kB; checks that none is lost."""
+    """How many fixes come of a stream in batches of 4 kB; none may be lost."""
     codec = NmeaCodec(FeedSpec(name="a", where=where_of("serial:x"), format="nmea"))
     n = 0
     for at in range(0, len(data), 4096):

@@ -54,6 +54,7 @@ def test_each_feed_is_told_with_its_last_words_and_place(flight: Path) -> None:
     assert "  last: ·[2Jnoise" in one
     assert "  at -46.50206, 107.75905, 236 m above sea level, 0." in one
     assert "59 s behind ours" in one
+    assert "  odd: The clock of tracker is 59 s behind ours. Hold both against" in one
     assert "  stops above 18000 m" in one
     assert "  3 lines, 1 reports, 1 not a line" in one
     assert "car receiver, car: garbage: is it the right format, at the right speed?" in text
@@ -133,6 +134,16 @@ def test_a_link_alone_lost_bytes_and_packets_of_a_vehicle_are_told() -> None:
     row = (Path(__file__).parents[1] / "authorities" / "feeds" / "mavlink.txt").read_text()
     packet = bytes.fromhex(row.splitlines()[25].split('"hex": "')[1].split('"')[0])
     assert "last: message 30, 28 bytes" in told(heard("mavlink", packet))
+
+
+def test_what_is_odd_of_a_place_stands_below_it(tmp_path: Path) -> None:
+    north = GGA.replace(b",S,", b",N,").replace(b"115901", b"120000")
+    (tmp_path / "a.txt").write_bytes(line(north))
+    text = feeds_text(DEMO, [f"a=file:{tmp_path / 'a.txt'}"], 20.0, CLOCKS)
+    told = " ".join(text.split())
+    assert "odd: a is 10" in told
+    assert "with the sign of its latitude turned it would be here. Look at the columns" in told
+    assert all(len(each) <= WIDE for each in text.splitlines())
 
 
 def test_a_long_line_is_cut_and_says_so() -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from farglide.earth.clock import clock_text
+from farglide.earth.state import Place, place_of
 from farglide.errors import InputError, check_range
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.live.feeds.listening import FeedHeard, listen
@@ -14,7 +15,9 @@ from farglide.live.feeds.reader import Clocks, State
 from farglide.live.feeds.sources import serial_ports
 from farglide.present.lines import blocks
 from farglide.sortie.feeds import FeedSpec, where_of
+from farglide.track.received import Flown, Received
 from farglide.track.reports import Fix
+from farglide.track.suspicion import suspicions_of
 
 WIDE: Final = 80
 _HEARD_BYTES: Final = 300
@@ -41,7 +44,9 @@ def feeds_text(file: Path, changed: Sequence[str], for_s: float, clocks: Clocks)
     ports = serial_ports()
     plugged = [f"  {one}" for one in ports] or ["  none"]
     none = ["No feed is stated. Write [[feeds]] in the flight file, or give --feed NAME=WHERE."]
-    parts = [feed_lines(one, clocks.monotonic_s(), sortie.launch.zone) for one in heard]
+    launch, now_s = sortie.launch, clocks.monotonic_s()
+    odd = odd_notes(heard, place_of(launch))
+    parts = [feed_lines(one, now_s, launch.zone, odd.get(one.spec.name, ())) for one in heard]
     return "\n".join(blocks(["Serial ports of this machine", *plugged], *(parts or [none])))
 
 
@@ -62,7 +67,7 @@ def with_changes(specs: Sequence[FeedSpec], changed: Sequence[str]) -> list[Feed
     return list(found.values())
 
 
-def feed_lines(one: FeedHeard, now_s: float, zone: str) -> list[str]:
+def feed_lines(one: FeedHeard, now_s: float, zone: str, notes: Sequence[str] = ()) -> list[str]:
     """Return what came of one feed: how it fares, its last words, its last place, its counts."""
     spec = one.spec
     head = f"{spec.name}, {spec.of}: {_fares(one, now_s)}"
@@ -70,10 +75,30 @@ def feed_lines(one: FeedHeard, now_s: float, zone: str) -> list[str]:
         f"{spec.where.text}, {_FORMAT_WORDS[spec.format]}",
         *_last_words(one),
         *_last_place(one, now_s, zone),
+        *notes,
         *_limits(spec),
         *_counts(one),
     ]
     return [line for text in (head, *(f"  {each}" for each in told)) for line in _folded(text)]
+
+
+def odd_notes(heard: Sequence[FeedHeard], launch: Place) -> dict[str, list[str]]:
+    """Return what is odd about the last fix of each feed, by the feed's name."""
+    last = [
+        Received(fix=one.last_fix, source=one.spec, utc_s=one.fix_came_utc_s)
+        for one in heard
+        if one.last_fix is not None and one.fix_came_utc_s is not None
+    ]
+    flight = Flown(launch=launch)
+    return {
+        one.source.name: [
+            f"odd: {found.what} {found.remedy}"
+            for found in suspicions_of(
+                one, None, [each for each in last if each is not one], flight
+            )
+        ]
+        for one in last
+    }
 
 
 def _fares(one: FeedHeard, now_s: float) -> str:
@@ -154,4 +179,4 @@ def _side(off_s: float) -> str:
 
 def _folded(text: str) -> list[str]:
     """Return a line in the width of a terminal, what follows set in."""
-    return textwrap.wrap(text, WIDE, subsequent_indent="    ", drop_whitespace=True) or [""]
+    return textwrap.wrap(text, WIDE, subsequent_indent="    ")

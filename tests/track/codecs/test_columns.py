@@ -78,7 +78,7 @@ def test_lines_that_are_no_report_say_why(line: bytes, cause: Cause) -> None:
         (b'{"when":"noon","pos":{"lat":1,"lon":1}}', Cause.RANGE),
         (b'{"pos":{"lat":[],"lon":1}}', Cause.NO_LINE),
         (b'{"pos":5}', Cause.NO_FIX),
-        (b'{"pos":', Cause.HALF),
+        (b'{"pos":\n', Cause.HALF),
     ],
 )
 def test_objects_that_are_no_report_say_why(line: bytes, cause: Cause) -> None:

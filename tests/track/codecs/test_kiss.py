@@ -23,6 +23,15 @@ def test_frames_come_whole_however_they_were_cut(size: int) -> None:
     assert tally.n_pieces == 0
 
 
+@pytest.mark.parametrize("size", [1, 100, 5000])
+def test_a_frame_too_long_is_counted_once_however_it_was_cut(size: int) -> None:
+    begun, whole = b"x" * 2000 + b"\xc0", kissed(HELLO)
+    for data, cause in ((begun + whole, Cause.HALF), (b"\xc0" + begun + whole, Cause.NO_LINE)):
+        found, tally = taken(*(data[i : i + size] for i in range(0, len(data), size)))
+        assert found == [HELLO]
+        assert tally.causes == {cause: 1}
+
+
 def test_who_sent_what_to_whom() -> None:
     heading = heading_of(HELLO)
     assert (heading.sender, heading.to, heading.words) == ("N0CALL-11", "APZ001", b"hello")

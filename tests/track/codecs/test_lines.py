@@ -2,7 +2,8 @@
 
 import pytest
 
-from farglide.track.codecs.lines import LONGEST, Lines
+from farglide.sortie.feeds import where_of
+from farglide.track.codecs.lines import LONGEST, Lines, lines_of
 from farglide.track.codecs.tally import Cause, Tally
 
 
@@ -23,8 +24,13 @@ def test_the_last_line_waits_for_its_end() -> None:
     assert list(lines.take(b"o\n", Tally())) == [b"two"]
 
 
-def test_a_datagram_ends_its_line() -> None:
-    assert list(Lines(whole=True).take(b"one\ntwo", Tally())) == [b"one", b"two"]
+def test_a_datagram_ends_its_line_where_that_is_closed() -> None:
+    udp = where_of("udp://:5005")
+    assert list(lines_of(udp).take(b"one\ntwo", Tally())) == [b"one", b"two"]
+    lines = lines_of(udp, rb"\}")
+    assert list(lines.take(b'{"a":', Tally())) == []
+    assert list(lines.take(b"1} ", Tally())) == [b'{"a":1} ']
+    assert list(lines_of(where_of("serial:x")).take(b"one\ntwo", Tally())) == [b"one"]
 
 
 def test_a_line_without_end_is_counted_once_and_not_held() -> None:

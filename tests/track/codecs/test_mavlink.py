@@ -78,7 +78,7 @@ def test_the_vehicles_own_estimate_waits_for_the_receiver_to_fall_silent() -> No
     one = codec()
     assert len(one.take(raw(receiver))) == 1
     assert one.take(raw(position, 2.9)) == []
-    assert one.tally.causes == {Cause.STALE: 1}
+    assert one.tally.causes == {Cause.SPARE: 1}
     assert len(one.take(raw(position, 3.1))) == 1
 
 

@@ -136,6 +136,13 @@ def test_a_datagram_ends_its_line() -> None:
     assert codec.tally.n_pieces == 2
 
 
+def test_a_line_cut_over_two_datagrams_is_one() -> None:
+    codec, data = NmeaCodec(spec(where="udp://:5005")), burst(0, GGA)
+    codec.take(raw(data[:30]))
+    codec.take(raw(data[30:]))
+    assert (codec.tally.n_pieces, codec.tally.n_unread) == (1, 0)
+
+
 def test_without_checksums_where_the_flight_file_says_so() -> None:
     bare = burst(0, GGA).partition(b"*")[0] + b"\r\n"
     assert fixes(NmeaCodec(spec()), bare) == []

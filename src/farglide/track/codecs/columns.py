@@ -13,7 +13,7 @@ from farglide.sortie.columns import Column, columns_of
 from farglide.sortie.feeds import FeedSpec
 from farglide.track.codecs.codec import Codec
 from farglide.track.codecs.gpsd import Table, json_table
-from farglide.track.codecs.lines import Lines
+from farglide.track.codecs.lines import lines_of
 from farglide.track.codecs.tally import Cause, UnreadError
 from farglide.track.reports import Fix, Heard, HeightKind, Raw, Report
 
@@ -25,7 +25,7 @@ class ColumnsCodec(Codec):
     """Fixes of lines with mapped columns; one with a strength alone says that a link was heard."""
 
     def __init__(self, spec: FeedSpec) -> None:
-        super().__init__(spec, Lines(whole=spec.where.kind == "udp"))
+        super().__init__(spec, lines_of(spec.where, rb"\}" if spec.format == "json" else b""))
         self._columns = columns_of(spec.columns, spec.format)
 
     def _read(self, piece: bytes, raw: Raw) -> Iterator[Report]:

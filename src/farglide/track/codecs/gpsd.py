@@ -12,7 +12,7 @@ from farglide.earth.clock import seconds_from_text
 from farglide.errors import is_number
 from farglide.sortie.feeds import FeedSpec
 from farglide.track.codecs.codec import Codec
-from farglide.track.codecs.lines import Lines
+from farglide.track.codecs.lines import lines_of
 from farglide.track.codecs.tally import Cause, UnreadError
 from farglide.track.reports import Fix, HeightKind, Raw, Report
 
@@ -26,7 +26,7 @@ class GpsdCodec(Codec):
     """Fixes of one daemon: the mean sea level where it says that, else the ellipsoid."""
 
     def __init__(self, spec: FeedSpec) -> None:
-        super().__init__(spec, Lines(whole=spec.where.kind == "udp"))
+        super().__init__(spec, lines_of(spec.where, rb"\}"))
 
     def _read(self, piece: bytes, raw: Raw) -> Iterator[Report]:
         said = json_table(piece)

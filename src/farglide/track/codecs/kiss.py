@@ -35,19 +35,19 @@ class KissFrames:
     def __init__(self) -> None:
         self._rest = b""
         self._drops = True  # up to the first end of a frame, which may be met in the middle
+        self._is_told = False  # that these bytes are dropped
 
     def take(self, data: bytes, tally: Tally) -> Iterable[bytes]:
         """Return the data frames that end in these bytes, without the byte of their port."""
         *frames, self._rest = (self._rest + data).split(_END)
         if self._drops and frames:
-            self._drops = False
-            if frames[0]:
+            if frames[0] and not self._is_told:
                 self._spoil(tally, Cause.HALF)
-            frames = frames[1:]
+            frames, self._drops, self._is_told = frames[1:], False, False
         if len(self._rest) > LONGEST:
-            if not self._drops:
-                self._spoil(tally, Cause.NO_LINE)
-            self._rest, self._drops = b"", True
+            if not self._is_told:
+                self._spoil(tally, Cause.HALF if self._drops else Cause.NO_LINE)
+            self._rest, self._drops, self._is_told = b"", True, True
         whole = (self._unescaped(frame, tally) for frame in frames if frame)
         return [frame for frame in whole if frame]
 

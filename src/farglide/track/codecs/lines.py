@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 from typing import Final
 
+from farglide.sortie.feeds import Where
 from farglide.track.codecs.tally import Cause, Tally
 
 LONGEST: Final = 4096
@@ -11,18 +12,23 @@ LONGEST: Final = 4096
 _END: Final = re.compile(rb"[\r\n]+")
 
 
-class Lines:
-    """Takes lines apart; `whole`: each batch of bytes ends one, as a datagram does."""
+def lines_of(where: Where, end: bytes = b"") -> "Lines":
+    """Return what takes the lines of a feed apart: over UDP they need no end but this one."""
+    return Lines(re.compile(end + rb"\s*\Z") if where.kind == "udp" else None)
 
-    def __init__(self, whole: bool = False) -> None:
-        self._whole = whole
+
+class Lines:
+    """Takes lines apart; `end`: how a line without its end closes a batch, as in a datagram."""
+
+    def __init__(self, end: re.Pattern[bytes] | None = None) -> None:
+        self._closing = end
         self._rest = b""
         self._drops = False  # the beginning of this line was too long and is gone
 
     def take(self, data: bytes, tally: Tally) -> Iterable[bytes]:
         """Return the lines that end in these bytes, without their ends and without empty ones."""
         *lines, self._rest = _END.split(self._rest + data)
-        if self._whole:
+        if self._closing is not None and self._closing.search(self._rest):
             lines.append(self._rest)
             self._rest = b""
         if self._drops and lines:

@@ -78,7 +78,7 @@ class MavlinkCodec(Codec):
         """Return where the vehicle takes itself to be. Raises UnreadError, InputError."""
         _, lat, lon, amsl_mm, _, north_cmps, east_cmps, _, _ = _POSITION_LAYOUT.unpack_from(words)
         if raw.monotonic_s - self._raw_monotonic_s < _RAW_IS_BETTER_S:
-            raise UnreadError(Cause.STALE)
+            raise UnreadError(Cause.SPARE)
         if lat == lon == 0:
             raise UnreadError(Cause.NO_FIX)
         speed_mps = math.hypot(north_cmps, east_cmps) / 100.0

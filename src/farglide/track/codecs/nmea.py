@@ -9,12 +9,13 @@ from farglide.errors import InputError
 from farglide.sortie.feeds import FeedSpec
 from farglide.track.codecs.codec import Codec
 from farglide.track.codecs.epoch import KINDS, Epoch, day_s_of
-from farglide.track.codecs.lines import Lines
+from farglide.track.codecs.lines import lines_of
 from farglide.track.codecs.moments import nearest_t_s
 from farglide.track.codecs.sentence import fields_of
 from farglide.track.codecs.tally import Cause, UnreadError
 from farglide.track.reports import Fix, HeightKind, Raw, Report
 
+_CLOSED: Final = rb"\*[0-9A-Fa-f]{2}"
 _GAP_S: Final = 0.3
 """Sentences of one epoch come in one burst; one without a time that comes later is of the next."""
 
@@ -27,7 +28,7 @@ class NmeaCodec(Codec):
     """
 
     def __init__(self, spec: FeedSpec) -> None:
-        super().__init__(spec, Lines(whole=spec.where.kind == "udp"))
+        super().__init__(spec, lines_of(spec.where, _CLOSED if spec.has_checksum else b""))
         self._epoch = Epoch()
         self._kinds: set[bytes] = set()
         self._before: set[bytes] = set()

@@ -14,10 +14,11 @@ _LAT: Final = re.compile(rb"(\d\d)([0-5]\d(?:\.\d{0,9})?)")
 _LON: Final = re.compile(rb"(\d{3})([0-5]\d(?:\.\d{0,9})?)")
 _CLOCK: Final = re.compile(rb"(\d\d)(\d\d)(\d\d(?:\.\d{0,6})?)")
 _NUMBER: Final = re.compile(rb"-?(?:\d{1,9}\.?\d{0,9}|\.\d{1,9})")
-_HEX: Final = re.compile(rb"[0-9A-Fa-f]{2}")
-_HEAD: Final = re.compile(rb"[A-Z]{2}[A-Z0-9]{3}|P[A-Z0-9]{3,8}")  # talker and kind, or a maker
-_SHOWN: Final = re.compile(rb"[ -~]+")
-_FOLDS: Final = tuple(8 << k for k in range(16))  # to 512 kbit, far above the longest line
+# Two letters of the talker and three of the kind, or P and a maker's own.
+_FORM: Final = rb"(?:[A-Z]{2}[A-Z0-9]{3}|P[A-Z0-9]{3,8}),[ -)+-~]*"
+_BODY: Final = re.compile(_FORM)
+_WHOLE: Final = re.compile(rb"\$(" + _FORM + rb")\*([0-9A-Fa-f]{2})\s*$")
+_USUAL_BITS: Final = 1024  # of a sentence of 128 bytes, half as long again as any ought to be
 
 
 def fields_of(line: bytes, has_checksum: bool = True) -> list[bytes]:
@@ -29,21 +30,27 @@ def fields_of(line: bytes, has_checksum: bool = True) -> list[bytes]:
     [b'GPGLL', b'4916.45', b'N']
     """
     start = line.rfind(b"$")
+    match = _WHOLE.match(line, start) if start >= 0 else None
+    if match is not None:
+        body = match[1]
+        if int(match[2], 16) != checksum(body):
+            raise UnreadError(Cause.CHECKSUM)
+        return body.split(b",")
+    return _fields_without(line, start, has_checksum)
+
+
+def _fields_without(line: bytes, start: int, has_checksum: bool) -> list[bytes]:
+    """Return the fields of a line that needs no checksum and has none, else why it is none."""
     if start < 0:
         raise UnreadError(Cause.NO_LINE if b"*" not in line else Cause.HALF)
     body, star, said = line[start + 1 :].partition(b"*")
-    if star:
-        said = said.rstrip()
-        if not _HEX.fullmatch(said[:2]) or len(said) > 2:
-            raise UnreadError(Cause.HALF if len(said) < 2 else Cause.CHECKSUM)
-        if int(said, 16) != checksum(body):
-            raise UnreadError(Cause.CHECKSUM)
-    elif has_checksum:
+    if not star and has_checksum:
         raise UnreadError(Cause.HALF)
-    fields = body.split(b",")
-    if len(fields) < 2 or not _HEAD.fullmatch(fields[0]) or not _SHOWN.fullmatch(body):
+    if not _BODY.fullmatch(body):
         raise UnreadError(Cause.NO_LINE)
-    return fields
+    if star:
+        raise UnreadError(Cause.HALF if len(said.rstrip()) < 2 else Cause.CHECKSUM)
+    return body.split(b",")
 
 
 def checksum(body: bytes) -> int:
@@ -52,12 +59,20 @@ def checksum(body: bytes) -> int:
     >>> checksum(b"GPGLL,4916.45,N,12311.12,W,225444,A") == 0x31
     True
     """
-    folded, n_bits = int.from_bytes(body), 8 * len(body)
-    for shift in _FOLDS:
-        if shift >= n_bits:
-            break
+    folded = int.from_bytes(body)
+    shift = _USUAL_BITS
+    while shift < folded.bit_length():
+        shift *= 2
+    while shift > _USUAL_BITS:
+        shift //= 2
         folded ^= folded >> shift
-    return folded & 0xFF
+    folded ^= folded >> 512
+    folded ^= folded >> 256
+    folded ^= folded >> 128
+    folded ^= folded >> 64
+    folded ^= folded >> 32
+    folded ^= folded >> 16
+    return (folded ^ folded >> 8) & 0xFF
 
 
 def latitude_deg(value: bytes, side: bytes) -> float:

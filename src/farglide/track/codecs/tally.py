@@ -16,6 +16,7 @@ class Cause(StrEnum):
     NO_FIX = "no fix yet"
     STALE = "stale"
     OTHER = "another sender"
+    SPARE = "not needed"  # said better by another message
 
 
 class UnreadError(Exception):
