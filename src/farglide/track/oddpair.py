@@ -14,7 +14,7 @@ from farglide.track.received import (
 )
 
 _ON_THE_GROUND_M: Final = 300.0  # about the ground of the launch
-_WELL_ABOVE_M: Final = 1000.0
+WELL_ABOVE_M: Final = 1000.0
 _DRIVES_MPS: Final = 5.0
 _WITH_M: Final = 50.0
 _SOON_S: Final = 120.0
@@ -75,7 +75,7 @@ def _on_the_road(now: Received, others: tuple[Received, ...], flight: Flown) -> 
 def _in_the_air(now: Received, flight: Flown) -> Iterator[Suspicion]:
     """Yield a car's receiver that flies."""
     height_m = now.fix.height_m
-    if height_m is not None and height_m > flight.launch.amsl_m + 3.0 * _WELL_ABOVE_M:
+    if height_m is not None and height_m > flight.launch.amsl_m + 3.0 * WELL_ABOVE_M:
         what = f"{now.fix.feed}, said to be in the {now.source.of}, is {height_m:.0f} m high."
         yield _mixed_up(now, what, "Taken as it is, drives and stands would be wrong.")
 
@@ -96,7 +96,7 @@ def _is_on_the_ground(now: Received, flight: Flown) -> bool:
 
 def _is_well_above(other: Received, now: Received) -> bool:
     high_m, low_m = other.fix.height_m, now.fix.height_m
-    return high_m is not None and low_m is not None and high_m - low_m > _WELL_ABOVE_M
+    return high_m is not None and low_m is not None and high_m - low_m > WELL_ABOVE_M
 
 
 def _mixed_up(now: Received, what: str, changes: str) -> Suspicion:

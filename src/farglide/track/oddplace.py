@@ -16,8 +16,8 @@ NEAR_M: Final = 300_000.0
 FASTEST_UP_MPS: Final = 15.0
 FASTEST_DOWN_MPS: Final = 250.0  # a tangled fall from 30 km stays below
 FASTEST_ALONG_MPS: Final = 400.0
-_AHEAD_S: Final = 5.0
-_BEHIND_S: Final = 30.0
+AHEAD_S: Final = 5.0
+BEHIND_S: Final = 30.0
 _HOUR_S: Final = 3600.0
 _ZONE_STEP_S: Final = 900.0
 _NEAR_STEP_S: Final = 20.0
@@ -55,7 +55,7 @@ def place_suspicions(now: Received, flight: Flown) -> Iterator[Suspicion]:
 def clock_suspicions(now: Received) -> Iterator[Suspicion]:
     """Yield why the sender's clock cannot be right, or ours."""
     t_s = now.fix.t_s
-    if t_s is None or -_BEHIND_S <= t_s - now.utc_s <= _AHEAD_S:
+    if t_s is None or -BEHIND_S <= t_s - now.utc_s <= AHEAD_S:
         return
     off_s = t_s - now.utc_s
     side = "ahead of" if off_s > 0.0 else "behind"

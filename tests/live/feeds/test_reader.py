@@ -84,6 +84,23 @@ def test_it_is_opened_again_later_and_later(monkeypatch: pytest.MonkeyPatch) -> 
     assert one.condition.why == "No such file or directory"
 
 
+def test_whatever_a_driver_raises_is_told_and_the_feed_tried_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    n = [0]
+
+    def fails(_: object, __: bytes) -> None:
+        n[0] += 1
+        raise RuntimeError("the driver is confused")
+
+    monkeypatch.setattr(reading, "open_source", fails)
+    one = FeedReader(spec("serial:x"), Inbox(["tracker"]), ticking(), QUICK)
+    one.start()
+    assert until(lambda: n[0] > 1)
+    assert (one.condition.state, one.condition.why) == (State.AWAY, "the driver is confused")
+    one.stop()
+
+
 def test_only_the_daemon_of_its_protocol_is_greeted(monkeypatch: pytest.MonkeyPatch) -> None:
     greetings: list[bytes] = []
 

@@ -85,7 +85,7 @@ class FeedReader:
             except FeedEndedError:
                 self.condition.state = State.ENDED
                 return
-            except (OSError, ValueError) as error:  # unplugged, refused, no such port or path
+            except Exception as error:  # unplugged, refused, or whatever a driver raises: told
                 self.condition.state, self.condition.why = State.AWAY, _reason(error)
             if self.condition.n_opened > n_opened:
                 wait_s = self._patience.first_s
