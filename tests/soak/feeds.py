@@ -86,7 +86,9 @@ def _messages(form: FeedFormat) -> list[bytes]:
     rows = [json.loads(line) for line in text.splitlines() if not line.startswith("#")]
     whole = [row for row in rows[:160] if "fault" not in row]
     if form == "packet":
-        return [_kissed(row["to"], bytes.fromhex(row["hex"])) for row in whole]
+        sentences = [one.rstrip() for one in _messages("nmea")[:40]]
+        reports = [(row["to"], bytes.fromhex(row["hex"])) for row in whole]
+        return [_kissed(*one) for one in (*reports, *(("APZ001", one) for one in sentences))]
     return [bytes.fromhex(row["hex"]) + b"\r\n" * (form == "nmea") for row in whole]
 
 

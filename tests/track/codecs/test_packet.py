@@ -7,7 +7,7 @@ from farglide.track.codecs.packet import PacketCodec, position_of
 from farglide.track.codecs.tally import Cause, UnreadError
 from farglide.track.reports import Fix, Heard
 
-from .feeding import NOON_T_S, raw, rows, spec
+from .feeding import NOON_T_S, raw, rows, sentence, spec
 from .framing import frame, kissed
 
 ROWS = rows("packet")  # source: aprslib 0.7.2, by scripts/make_feed_tables.py
@@ -70,6 +70,27 @@ def test_a_report_is_a_fix_of_its_own_time() -> None:
 def test_stamps_of_day_and_month(stamp: bytes, after_s: float | None) -> None:
     _, t_s = position_of("APZ001", b"@" + stamp + PLACE, NOON_T_S)
     assert t_s == (None if after_s is None else NOON_T_S + after_s)
+
+
+def test_a_sentence_sent_as_it_is() -> None:
+    words = sentence("GPGGA,115959.00,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,").rstrip()
+    said, t_s = position_of("APZ001", words, NOON_T_S)
+    assert (said.height_m, t_s) == (545.4, NOON_T_S - 1.0)
+    assert said.lat_deg == pytest.approx(48 + 7.038 / 60)
+
+
+@pytest.mark.parametrize(
+    ("body", "cause"),
+    [
+        ("GPGSV,1,1,00", Cause.UNKNOWN),
+        ("GPVTG,084.4,T,,M,22.4,N,41.5,K,A", Cause.UNKNOWN),
+        ("GPZDA,120000,23,01,2027,00,00", Cause.UNKNOWN),
+        ("GPGLL,4807.038,N,01131.000,E,115959.00,V", Cause.NO_FIX),
+    ],
+)
+def test_a_sentence_without_a_position_says_why(body: str, cause: Cause) -> None:
+    with pytest.raises(UnreadError, match=cause.value):
+        position_of("APZ001", sentence(body), NOON_T_S)
 
 
 def test_others_on_the_frequency_are_counted_and_not_taken() -> None:

@@ -1,7 +1,8 @@
 """Packet: position reports of one amateur radio sender, heard by a modem behind a KISS port.
 
-Source: APRS Protocol Reference, version 1.0.1 (2000), chapters 5 (data type), 6 (time) and 8
-(position reports), from memory, held against a general library.
+Source: APRS Protocol Reference, version 1.0.1 (2000), chapters 5 (data type), 6
+(time) and 8 (position reports), from memory, held against a general library; sentences of NMEA 0183
+sent as they are: see `sentence`.
 """
 
 import re
@@ -11,11 +12,13 @@ from typing import Final
 from farglide.errors import InputError
 from farglide.sortie.feeds import FeedSpec
 from farglide.track.codecs.codec import Codec
+from farglide.track.codecs.epoch import KINDS, Epoch, day_s_of
 from farglide.track.codecs.kiss import KissFrames, heading_of
 from farglide.track.codecs.mic import KINDS as MIC_KINDS
 from farglide.track.codecs.mic import mic_said
 from farglide.track.codecs.moments import nearest_day_t_s, nearest_t_s, of_day_s
 from farglide.track.codecs.placing import Said, compressed_said, plain_said
+from farglide.track.codecs.sentence import fields_of
 from farglide.track.codecs.tally import Cause, UnreadError
 from farglide.track.reports import Fix, Heard, HeightKind, Raw, Report
 
@@ -66,6 +69,8 @@ def position_of(to: str, words: bytes, near_t_s: float) -> tuple[Said, float | N
         raise UnreadError(Cause.HALF)
     if kind in MIC_KINDS:
         return mic_said(to, words), None
+    if kind == b"$":
+        return _of_sentence(words, near_t_s)
     if kind in b"!=":
         return _placed(words[1:]), None
     if kind in b"/@":
@@ -78,6 +83,20 @@ def _placed(words: bytes) -> Said:
         raise UnreadError(Cause.HALF)
     is_plain = words[:1].isdigit() or words[:1] == b" "
     return plain_said(words) if is_plain else compressed_said(words)
+
+
+def _of_sentence(words: bytes, near_t_s: float) -> tuple[Said, float | None]:
+    """Return what one sentence of NMEA 0183 says that was sent as it is."""
+    fields, one = fields_of(words), Epoch()
+    sentence = KINDS.get(fields[0][-3:])
+    if sentence is None:
+        raise UnreadError(Cause.UNKNOWN)
+    day_s = day_s_of(fields, sentence)
+    sentence.read(fields, one)
+    if day_s is None or one.lat_deg is None or one.lon_deg is None:
+        raise UnreadError(Cause.UNKNOWN)
+    said = Said(one.lat_deg, one.lon_deg, one.height_m, one.speed_mps, one.track_deg)
+    return said, nearest_t_s(day_s, near_t_s)
 
 
 def _t_s(stamp: bytes, near_t_s: float) -> float | None:
