@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 from bench.coverage import coverage_rows
+from bench.feeds import feeds_rows
 from bench.flights import flights_rows
 from bench.hearing import hearing_rows
 from bench.log import log_rows
@@ -38,6 +39,7 @@ def main() -> None:
         *hearing_rows(),
         *coverage_rows(),
         *log_rows(),
+        *feeds_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

@@ -51,6 +51,7 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Only the readers know foreign file formats": ("cli.new", "netCDF4"),
     "Only gather reads through the readers": ("cli.told", "farglide.sources.winds"),
     "Only the command line gathers": ("report.cards", "farglide.gather.gather"),
+    "Only the ride listens to ports": ("track.reports", "socket"),
 }  # fmt: skip
 
 

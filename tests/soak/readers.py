@@ -5,8 +5,9 @@ import json
 import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from typing import Final
+from typing import Final, get_args
 
 import netCDF4
 import numpy as np
@@ -19,6 +20,7 @@ from farglide.flightfile.flightfile import read_flight_file
 from farglide.packfile.manifest import Manifest, manifest_text, read_manifest, sha256_of
 from farglide.packfile.packfile import open_pack
 from farglide.packfile.winds import winds_text
+from farglide.sortie.feeds import FeedFormat
 from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation.elevation import read_elevation_within
 from farglide.sources.places.places import read_places
@@ -26,6 +28,7 @@ from farglide.sources.winds import read_winds
 from farglide.track.journal.head import head_payload
 from farglide.track.trackfiles.forms import read_track
 
+from .feeds import fed, streams
 from .logs import FIX, HEAD, ask_fix, ask_head, ask_log, log_bytes, old_tables, tracks
 
 AUTHORITIES: Final = Path(__file__).parents[1] / "authorities"
@@ -169,6 +172,12 @@ def _manifests() -> list[bytes]:
     return [manifest_text(Manifest(parts=parts, files={"/a.tif": "files/a.tif"})).encode()]
 
 
+def _feed(form: FeedFormat) -> Reader:
+    return Reader(
+        n_asked=100_000, wholes=partial(streams, form), ask=partial(fed, form), suffix=".bin"
+    )
+
+
 READERS: Final[dict[str, Reader]] = {
     "csv": Reader(n_asked=20_000, wholes=_csv, ask=_winds, suffix=".csv"),
     "igra": Reader(n_asked=20_000, wholes=_igra, ask=_winds, suffix=".txt"),
@@ -205,4 +214,5 @@ READERS: Final[dict[str, Reader]] = {
     "geojson track": Reader(
         n_asked=100_000, wholes=tracks("geojson"), ask=read_track, suffix=".geojson"
     ),
+    **{f"feed-{form}": _feed(form) for form in get_args(FeedFormat)},
 }  # fmt: skip

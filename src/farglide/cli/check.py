@@ -32,7 +32,7 @@ _HEADS: Final = {
     "payload": "Payload", "release": "Release", "launch_places": "Launch place",
     "doubt": "Doubt", "wish": "Wish", "wind": "Winds", "terrain": "Ground", "crew": "Crew",
     "packs": "Pack", "links": "Link", "stands": "Stand", "parts": "Part",
-    "glider.timed_glides": "Timed glide",
+    "glider.timed_glides": "Timed glide", "feeds": "Feed",
 }  # fmt: skip
 
 

@@ -210,6 +210,21 @@ def export(
 
 
 @app.command()
+def feeds(
+    file: Annotated[Path, typer.Argument(help="The flight file.")],
+    feed: Annotated[
+        list[str] | None, typer.Option(help="NAME=WHERE: read a feed from elsewhere.")
+    ] = None,
+    for_s: Annotated[float, typer.Option("--for", help="How many seconds to listen.")] = 10.0,
+) -> None:
+    """Say what is plugged in and what comes of each feed, to check the wiring."""
+    from farglide.cli.feeds import feeds_text
+    from farglide.live.feeds.reader import Clocks
+
+    tell(feeds_text(file, feed or [], for_s, Clocks(time.monotonic, now_t_s)))
+
+
+@app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="Write brief.html and plan.json here.")] = Path(
         "demo-out"

@@ -62,3 +62,48 @@ class Fix:
                 unit = name.rsplit("_", 1)[-1]
                 remedy = "The report is left out; look at what is plugged in."
                 raise InputError(name, f"{value} {unit}", f"{low:g} to {high:g} {unit}", remedy)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heard:
+    """A link was heard, without a position: that alone says something of where it is.
+
+    Valid: strength -200 to 50 dBm. Raises InputError.
+    """
+
+    feed: str
+    t_s: float | None = None
+    strength_dbm: float | None = None
+
+    def __post_init__(self) -> None:
+        check_said("strength_dbm", self.strength_dbm, "dBm", -200.0, 50.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attitude:
+    """How it lies in the air: banked to the right, nose up, nose towards (from true north).
+
+    Valid: roll -180 to 180, pitch -90 to 90, heading 0 to 360 degrees. Raises InputError.
+    """
+
+    feed: str
+    roll_deg: float
+    pitch_deg: float
+    heading_deg: float
+    t_s: float | None = None
+
+    def __post_init__(self) -> None:
+        check_said("roll_deg", self.roll_deg, "deg", -180.0, 180.0)
+        check_said("pitch_deg", self.pitch_deg, "deg", -90.0, 90.0)
+        check_said("heading_deg", self.heading_deg, "deg", 0.0, 360.0)
+
+
+Report = Fix | Heard | Attitude
+"""Whatever a feed can say."""
+
+
+def check_said(name: str, value: float | None, unit: str, low: float, high: float) -> None:
+    """Refuse what no sender can say; None was not said. Raises InputError."""
+    if value is not None and not low <= value <= high:
+        remedy = "The report is left out; look at what is plugged in."
+        raise InputError(name, f"{value} {unit}", f"{low:g} to {high:g} {unit}", remedy)
