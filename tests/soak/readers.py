@@ -15,6 +15,7 @@ from rasterio.transform import Affine
 
 from farglide.atlas.terrain import Box
 from farglide.earth.state import Place
+from farglide.errors import FarglideError
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.packfile.manifest import Manifest, manifest_text, read_manifest, sha256_of
 from farglide.packfile.packfile import open_pack
@@ -23,6 +24,8 @@ from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation import read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
+from farglide.track.typed.typed import typed
+from tests.track.typed.fuzz import KNOWN
 
 AUTHORITIES: Final = Path(__file__).parents[1] / "authorities"
 ASSETS: Final = Path(__file__).parents[2] / "src" / "farglide" / "flightfile" / "assets"
@@ -165,6 +168,26 @@ def _manifests() -> list[bytes]:
     return [manifest_text(Manifest(parts=parts, files={"/a.tif": "files/a.tif"})).encode()]
 
 
+_ENTRIES: Final = (
+    "12340 46 30.74 S 179 59.3 E 22 kmh 11.1v", "-46,5123 179,9985", ".5123 .9985 12340", "q3",
+    "a gap 2 o'clock 3 fists", "a 245 32", "sun 10:30", "wood left", "burst", "undo",
+    "neck 1600 g", "late -10", "moved 46.6 S 179.9 E", "road gap-knap +25", "refused tansy",
+)  # fmt: skip
+
+
+def _typed(path: Path) -> object:
+    """Type every line of a file; the first that is asked again is told when all were typed."""
+    refused = list[FarglideError]()
+    for line in path.read_bytes().decode("utf-8", "replace").split("\n"):
+        try:
+            typed(line, KNOWN)
+        except FarglideError as error:
+            refused.append(error)
+    if refused:
+        raise refused[0]
+    return None
+
+
 READERS: Final[dict[str, Reader]] = {
     "csv": Reader(n_asked=20_000, wholes=_csv, ask=_winds, suffix=".csv"),
     "igra": Reader(n_asked=20_000, wholes=_igra, ask=_winds, suffix=".txt"),
@@ -188,5 +211,9 @@ READERS: Final[dict[str, Reader]] = {
     ),
     "flight": Reader(n_asked=20_000, wholes=_flights, ask=read_flight_file, suffix=".toml"),
     "pack": Reader(n_asked=20_000, wholes=_pack_winds, ask=_pack, suffix=".json"),
+    "typed": Reader(
+        n_asked=100_000, suffix=".txt", ask=_typed,
+        wholes=lambda: [one.encode() for one in _ENTRIES],
+    ),
     "manifest": Reader(n_asked=20_000, wholes=_manifests, ask=_manifest, suffix=".json"),
 }  # fmt: skip
