@@ -12,6 +12,7 @@ import netCDF4
 import numpy as np
 import rasterio
 from rasterio.transform import Affine
+from tests.track.typed.fuzz import KNOWN
 
 from farglide.atlas.terrain import Box
 from farglide.earth.state import Place
@@ -25,7 +26,6 @@ from farglide.sources.elevation import read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
 from farglide.track.typed.typed import typed
-from tests.track.typed.fuzz import KNOWN
 
 AUTHORITIES: Final = Path(__file__).parents[1] / "authorities"
 ASSETS: Final = Path(__file__).parents[2] / "src" / "farglide" / "flightfile" / "assets"

@@ -26,7 +26,8 @@ PIECES = (
     "moved", "road", "closed", "refused", "no", "u", "undo", "l", "r", "rs", "b", "burst", "lost",
     "back", "last", "landed", "stuck", "gap", "knap", "tansy", "-", "+", "12340", "46.5", "46,5",
     "179.99", ".5", ",5", "108 12.3", "S", "E", "w", "n", "°", "'", '"', ";", ",", "ft", "km",
-    "kmh", "v", "m", "min", "kg", "g", "o'clock", "fists", "10:30", "11", "0", "-0", "1e9", "٣", "ſ", "K",
+    "kmh", "v", "m", "min", "kg", "g", "o'clock", "fists", "10:30", "11", "0", "-0", "1e9", "٣",
+    "ſ", "K",
     "999999999", ".", "..", "left", "right", "none", "\x00", "\n", "–", "ß", "İ",
 )  # fmt: skip
 LINES = st.one_of(
