@@ -143,7 +143,7 @@ def best_effort_s(poc: FloatArray, rate_ps: FloatArray, seconds: float) -> Float
 def circle_ratio(probable_errors: float) -> float:
     """Return the chance of containment in a circle of so many probable errors: 1 - 0.5^(f^2)."""
     check_range("probable_errors", probable_errors, "", (0.0, 100.0))
-    return 1.0 - 0.5 ** (probable_errors**2)
+    return -math.expm1(-math.log(2.0) * probable_errors**2)
 
 
 def ellipse_scale(share: float) -> float:

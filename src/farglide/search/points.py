@@ -48,7 +48,8 @@ class GroundPoints:
     @property
     def story_ratio(self) -> FloatArray:
         """Return the chance of each story, (n_stories,)."""
-        return np.bincount(self.story, weights=self.weight, minlength=len(self.names))
+        found = np.bincount(self.story, weights=self.weight, minlength=len(self.names))
+        return np.asarray(found, np.float64)
 
     @property
     def n_effective(self) -> float:
