@@ -8,6 +8,7 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.atlas.cells import in_sight
 from farglide.atlas.terrain import Terrain, height_amsl_m
+from farglide.earth.geodesy import distances_m
 from farglide.earth.state import Place
 from farglide.errors import InputError, check_range
 
@@ -16,6 +17,7 @@ OWN_END_RATIO: Final = 0.3
 WRONG_RATIO: Final = 0.02  # heard by an echo, or over ground that the terrain has too high
 _UP_TO_M: Final = 4000.0  # over ground: higher, no hill of the neighbourhood hides anything
 _N_HALVINGS: Final = 9
+_FARTHEST_M: Final = 490_000.0  # as far as horizons are looked for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,9 +39,20 @@ def hidden_below_m(
 ) -> FloatArray:
     """Return the height above sea level below which each point is hidden from a stand.
 
-    The ground itself where that is in sight; NaN where ground is not known, or hides 4 km. To 8 m.
+    To 8 m. The ground itself where that is in sight; NaN where ground is not known, hides 4 km, or
+    lies 490 km off.
     Source: as `atlas.cells.in_sight`: line of sight over an earth of 4/3 its radius, by halving.
     """
+    found = np.full(lat_deg.shape, np.nan)
+    near = distances_m(stand, lat_deg, lon_deg) < _FARTHEST_M
+    if near.any():
+        found[near] = _hidden_below_m(terrain, stand, lat_deg[near], lon_deg[near])
+    return found
+
+
+def _hidden_below_m(
+    terrain: Terrain, stand: Place, lat_deg: FloatArray, lon_deg: FloatArray
+) -> FloatArray:
     ground_m = height_amsl_m(terrain, lat_deg, lon_deg)
     low, high = ground_m.copy(), ground_m + _UP_TO_M
     known = in_sight(terrain, stand, lat_deg, lon_deg, high)

@@ -90,23 +90,35 @@ def order_of(pieces: Sequence[Piece], party: Party, stop: Stop) -> tuple[Step, .
     """Return in which order to look: always next where the chance of finding it per minute is best.
 
     The way there counts, on foot or back to the car and round by road, and so does the way back
-    before the turning time. In each segment one looks as long as that chance per minute grows; what
-    was looked at in vain keeps its chance of having been missed, and may come again.
+    before the turning time. In each segment one looks as long as that chance per minute grows, and
+    on while no other is worth more; what was looked at in vain may come again.
     """
     left = [one.poc for one in pieces]
     at = _At((party.place.lat_deg, party.place.lon_deg), 0.0, party.t_s)
     steps, found = list[Step](), 0.0
-    while len(steps) < _MOST_STEPS:
+    while pieces and len(steps) < _MOST_STEPS:
         options = [_option(one, left[k], at, party, stop) for k, one in enumerate(pieces)]
         k = int(np.argmax([-1.0 if one is None else _per_second(one) for one in options]))
-        best = options[k] if options else None
+        best = options[k]
         if best is None or best.gain < _LEAST_GAIN:
             break
         found += best.gain
         left[k] *= 1.0 - best.pod
-        steps.append(best._replace(found=found))
+        best = best._replace(found=found)
+        if steps and steps[-1].name == best.name:
+            best = _gone_on(steps.pop(), best)
+        steps.append(best)
         at = _At(pieces[k].middle, _back_m(pieces[k]), best.begin_t_s + best.look_s)
     return tuple(steps)
+
+
+def _gone_on(step: Step, more: Step) -> Step:
+    """Return a look that goes on where it would have ended, since nothing else is worth more."""
+    return step._replace(
+        look_s=step.look_s + more.look_s, coverage=step.coverage + more.coverage,
+        pod=1.0 - (1.0 - step.pod) * (1.0 - more.pod), gain=step.gain + more.gain,
+        found=more.found,
+    )  # fmt: skip
 
 
 def pod_of(piece: Piece, seconds: float, n_people: int) -> float:

@@ -20,12 +20,12 @@ from farglide.sortie.words import (
 _DEGREE_M: Final = 111_195.0
 _SHOWN: Final = 12
 _LOOKS: Final = (
-    Column("look", 5), Column("in", -6), Column("where", -31), Column("cover", -15),
-    Column("way", 11), Column("from", 7), Column("look for", 12), Column("found by then", 13),
+    Column("segment", -9), Column("where", -27), Column("cover", -15), Column("way", 8),
+    Column("from", 8), Column("look for", 12), Column("found by then", 16),
 )  # fmt: skip
 _SEGMENTS: Final = (
-    Column("", -8), Column("where", -31), Column("cover", -15), Column("km2", 8),
-    Column("chance", 16), Column("looked for", 12),
+    Column("segment", -9), Column("where", -27), Column("cover", -20), Column("km2", 8),
+    Column("chance", 16), Column("looked for", 14),
 )  # fmt: skip
 
 
@@ -48,9 +48,7 @@ def first_sentence(outlook: SearchOutlook) -> str:
     if outlook.stop.is_late:
         return f"Do not set out today: {outlook.stop.why} is too near. {_likeliest(outlook)}"
     if not outlook.steps:
-        return (
-            f"No piece of ground is worth a look before you must turn back. {_likeliest(outlook)}"
-        )
+        return f"No ground is worth a look before you must turn back. {_likeliest(outlook)}"
     step, segment = outlook.steps[0], _named(outlook, outlook.steps[0].segment)
     chance = chance_words(segment.chance_ratio)
     return (
@@ -93,12 +91,14 @@ def _why(outlook: SearchOutlook) -> Iterator[str]:
     datum, zone = outlook.datum, outlook.zone
     heading = "" if datum.heading_deg is None else f", heading {bearing_text(datum.heading_deg)}"
     yield (
-        f"last seen {clock_text(datum.t_s, zone)} at {place_text(datum.lat_deg, datum.lon_deg, 4)}, "
+        f"last seen {clock_text(datum.t_s, zone)} at "
+        f"{place_text(datum.lat_deg, datum.lon_deg, 4)}, "
         f"{number_text(datum.agl_m)} m above the ground{heading}"
     )
-    area = f"a circle of {_km2(datum.circle_area_m2)}"
+    circle = _km2(datum.circle_area_m2)
+    area = f"a circle of {circle}"
     if datum.sector_area_m2 is not None:
-        area = f"{_km2(datum.sector_area_m2)} ahead of it, the full circle {_km2(datum.circle_area_m2)}"
+        area = f"{_km2(datum.sector_area_m2)} ahead of it, the full circle {circle}"
     yield f"its glide of {datum.glide_ratio:.1f} reaches {km_text(datum.glide_radius_m)} km: {area}"
     near = place_text(datum.likely_lat_deg, datum.likely_lon_deg, 4)
     yield (
@@ -108,7 +108,8 @@ def _why(outlook: SearchOutlook) -> Iterator[str]:
     for one in outlook.stories:
         yield (
             f"{one.name}: {chance_words(one.chance_ratio)}, down {clock_text(one.down_t_s, zone)} "
-            f"near {place_text(one.lat_deg, one.lon_deg)}, 9 in 10 within {km_text(one.radius_m)} km"
+            f"near {place_text(one.lat_deg, one.lon_deg)}, 9 in 10 within "
+            f"{km_text(one.radius_m)} km"
         )
     for met in outlook.met:
         yield (
@@ -124,7 +125,7 @@ def _km2(area_m2: float) -> str:
 
 
 def _looks(outlook: SearchOutlook) -> list[str]:
-    rows = [_look_row(outlook, k, one) for k, one in enumerate(outlook.steps, 1)]
+    rows = [_look_row(outlook, one) for one in outlook.steps]
     if not rows:
         return []
     people = f"{outlook.n_people} people" if outlook.n_people > 1 else "one person"
@@ -133,10 +134,10 @@ def _looks(outlook: SearchOutlook) -> list[str]:
     return [head, *table_lines(Table(columns=_LOOKS, rows=rows))]
 
 
-def _look_row(outlook: SearchOutlook, k: int, step: SearchStep) -> tuple[str, ...]:
+def _look_row(outlook: SearchOutlook, step: SearchStep) -> tuple[str, ...]:
     segment = _named(outlook, step.segment)
     return (
-        str(k), segment.name, _where(outlook, segment).removesuffix(" of the last place"),
+        segment.name, _where(outlook, segment).removesuffix(" of the last place"),
         segment.cover, duration_words(step.way_s), clock_text(step.begin_t_s, outlook.zone),
         _minutes(step.look_s), chance_words(step.found_ratio),
     )  # fmt: skip
@@ -151,9 +152,8 @@ def _stop(outlook: SearchOutlook) -> Iterator[str]:
                          for one in outlook.crossed)  # fmt: skip
         yield f"The straight way there meets {told}."
     if outlook.steps:
-        kinds = sorted(
-            {kind for one in outlook.steps for kind in _named(outlook, one.segment).hazards}
-        )
+        pieces = [_named(outlook, one.segment) for one in outlook.steps]
+        kinds = sorted({kind for one in pieces for kind in one.hazards})
         if kinds:
             yield f"In or near these segments: {', '.join(kinds)}."
 

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from farglide.atlas.outline import LatLon
 from farglide.earth.geodesy import distances_m
 from farglide.earth.state import HIGHEST_AMSL_M, LOWEST_AMSL_M, Place
 from farglide.track.typed.entries import Overlay
@@ -99,9 +100,7 @@ def _near_heights(amsl_m: float, last: LastPlace, t_s: float) -> list[float]:
     return list(dict.fromkeys(one for one in found if _height_fits(one, last, t_s)))[:_N_OFFERED]
 
 
-def _near_places(
-    lat_deg: float, lon_deg: float, last: LastPlace, most_m: float
-) -> list[tuple[float, float]]:
+def _near_places(lat_deg: float, lon_deg: float, last: LastPlace, most_m: float) -> list[LatLon]:
     """Return places that can be and may have been misread so: slips of signs first."""
     slips = [(a * lat_deg, b * lon_deg) for a in (1, -1) for b in (1, -1)]
     slips += [(a * lon_deg, b * lat_deg) for a in (1, -1) for b in (1, -1)]
@@ -117,7 +116,7 @@ def _near_places(
     return list(dict.fromkeys(found))[:_N_OFFERED]
 
 
-def _can_be(place: tuple[float, float], last: LastPlace, most_m: float) -> bool:
+def _can_be(place: LatLon, last: LastPlace, most_m: float) -> bool:
     lat_deg, lon_deg = place
     on_earth = abs(lat_deg) <= 90.0 and abs(lon_deg) <= 180.0
     return on_earth and _away_m(last, lat_deg, lon_deg) <= most_m
