@@ -24,7 +24,9 @@ def segment(name: str, chance: float, lon_deg: float, is_walked: bool = True) ->
         name=name, cover="grass" if is_walked else "water", is_walked=is_walked, sweep_m=60.0,
         area_m2=250_000.0, before_ratio=chance, chance_ratio=chance,
         looked_s=1500.0 if name == "B" else 0.0, lat_deg=-46.545, lon_deg=lon_deg,
-        road_m=float("nan"), hazards=("wires",) if name == "A" else (), rings=rings,
+        road="Mill Lane" if name == "A" else "", road_m=420.0 if name == "A" else float("nan"),
+        owners=("Long Meadow: yes, not before the hay is in",) if name == "A" else (),
+        hazards=("wires",) if name == "A" else (), rings=rings,
     )  # fmt: skip
 
 

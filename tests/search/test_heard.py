@@ -8,7 +8,13 @@ import pytest
 from farglide.atlas.terrain import Terrain
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.search.heard import OWN_END_RATIO, LastHeard, hidden_below_m, likelihood
+from farglide.search.heard import (
+    OWN_END_RATIO,
+    LastHeard,
+    hidden_below_m,
+    likelihood,
+    smooth_hidden_below_m,
+)
 
 STEP = 0.001
 WALL_LON = 20.048  # of the post on the near side
@@ -55,13 +61,20 @@ def test_it_fits_where_the_wall_hid_it_then(walled: Terrain) -> None:
     assert fit[2] < 0.05  # it was hidden before
 
 
-def test_unknown_ground_keeps_the_mean(walled: Terrain) -> None:
-    lat, lon = np.array([0.0, 0.0, 5.0]), np.array([20.03, 20.10, 20.1])
+def test_beyond_the_terrain_the_curve_alone_hides(walled: Terrain) -> None:
+    """A mast 3 m up sees 7.1 km far; 556 km off 17.7 km are hidden, 300 km off 5.0 km."""
+    hidden_m = hidden_below_m(walled, STAND, np.array([5.0]), np.array([20.0]))
+    assert hidden_m == pytest.approx([17_700.0], rel=0.01)
+    found = smooth_hidden_below_m(103.0, 100.0, np.array([5000.0, 300_000.0]))
+    assert found == pytest.approx([100.0, 5150.0], rel=0.005)
+    near = smooth_hidden_below_m(90.0, 100.0, np.array([1000.0]))
+    assert near == pytest.approx([100.0], abs=0.1)
+
+
+def test_it_was_not_heard_where_the_curve_hid_it(walled: Terrain) -> None:
     heard = LastHeard(stand=STAND, name="stand", amsl_m=500.0)
-    fit = likelihood(heard, walled, lat, lon)
-    assert fit[2] == pytest.approx(fit[:2].mean())
-    with pytest.raises(InputError, match="ground of the points is unknown"):
-        likelihood(heard, walled, lat[2:], lon[2:])
+    fit = likelihood(heard, walled, np.array([0.0, 5.0]), np.array([20.03, 20.0]))
+    assert fit == pytest.approx([OWN_END_RATIO, 0.02], abs=0.001)
 
 
 def test_limits() -> None:

@@ -23,7 +23,7 @@ from farglide.search.order import (
     stop_of,
     way_to,
 )
-from farglide.search.segments import Piece
+from farglide.search.pieces import Piece
 
 HERE = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=0.0)
 NEVER = Stop(math.inf, "", False)
@@ -37,7 +37,7 @@ def piece(
     where = (at.lat_deg, at.lon_deg)
     return Piece(
         name=name, cells=(), cover=cover_named("grass"), area_m2=area_m2, poc=poc, middle=where,
-        entry=where, road_m=road_m, hazards=(),
+        entry=where, road="", road_m=road_m, hazards=(), owners=(),
     )  # fmt: skip
 
 

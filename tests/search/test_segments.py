@@ -1,14 +1,18 @@
 """Segments: all likely cells once, of one cover, on one side of a road, of like size."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from farglide.atlas.barriers import Barrier, Landmark
+from farglide.atlas.fields import Field
 from farglide.atlas.outline import Outline
 from farglide.earth.state import Place
 from farglide.search.cover import FOREST, cover_named
 from farglide.search.grid import Grid, degrees
-from farglide.search.segments import Ground, Piece, name_of, pieces_of, with_chances
+from farglide.search.pieces import Ground, Piece
+from farglide.search.segments import name_of, pieces_of, with_chances
 
 HERE = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=0.0)
 GRASS = cover_named("grass")
@@ -60,7 +64,22 @@ def test_a_road_is_never_inside_a_segment() -> None:
         assert len(sides) == 1, one.name
     nearest = min(one.road_m for one in pieces)
     assert nearest < 50.0
-    assert pieces[0].hazards == ("road",)
+    assert {one.road for one in pieces} == {"Lane"}
+    assert pieces[0].hazards == ()
+
+
+def test_wires_and_owners_are_told_where_they_are() -> None:
+    wires = Landmark(name="Line", kind="wires", points=line((-500.0, 0.0), (-500.0, 10.0)))
+    lat, lon = degrees(HERE, np.array([600.0]), np.array([600.0]))
+    field = Field(name="Meadow", lat_deg=float(lat[0]), lon_deg=float(lon[0]), amsl_m=0.0)
+    said = replace(field, name="Hay", owner="yes", outline=Outline(
+        points=line((550.0, 550.0), (650.0, 550.0), (650.0, 650.0), (550.0, 650.0))
+    ))  # fmt: skip
+    pieces = pieces_of(grid(), Ground(elsewhere=GRASS, landmarks=[wires], fields=[field, said]))
+    warned = [one for one in pieces if one.hazards]
+    assert 0 < len(warned) < len(pieces)
+    (owned,) = [one for one in pieces if one.owners]
+    assert owned.owners == ("Meadow: the owner has said nothing", "Hay: yes")
 
 
 def test_a_wood_is_a_segment_of_its_own() -> None:

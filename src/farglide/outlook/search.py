@@ -56,8 +56,10 @@ class SearchSegment:
     looked_s: float
     lat_deg: float
     lon_deg: float
+    road: str  # the nearest; empty where none is known
     road_m: float
     hazards: tuple[str, ...]
+    owners: tuple[str, ...]  # fields in it, and what their owners said
     rings: tuple[tuple[tuple[float, float], ...], ...]
 
 

@@ -1,5 +1,6 @@
 """Heard: below which height it was heard no more, and what that says of where it lies."""
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -7,17 +8,19 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.atlas.cells import in_sight
+from farglide.atlas.horizon import STANDARD_EARTH_RATIO
 from farglide.atlas.terrain import Terrain, height_amsl_m
+from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.geodesy import distances_m
 from farglide.earth.state import Place
-from farglide.errors import InputError, check_range
+from farglide.errors import check_range
 
 OWN_END_RATIO: Final = 0.3
 """Chance that it fell silent by itself, above where the ground would have hidden it: a guess."""
 WRONG_RATIO: Final = 0.02  # heard by an echo, or over ground that the terrain has too high
 _UP_TO_M: Final = 4000.0  # over ground: higher, no hill of the neighbourhood hides anything
 _N_HALVINGS: Final = 9
-_FARTHEST_M: Final = 490_000.0  # as far as horizons are looked for
+_FARTHEST_M: Final = 100_000.0  # beyond, the curve hides more than most hills
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,20 +42,34 @@ def hidden_below_m(
 ) -> FloatArray:
     """Return the height above sea level below which each point is hidden from a stand.
 
-    To 8 m. The ground itself where that is in sight; NaN where ground is not known, hides 4 km, or
-    lies 490 km off.
+    To 8 m. The ground itself where that is in sight. Where ground is not known, hides more than
+    4 km or lies 100 km off, what the earth's curve alone hides over the terrain's median height.
     Source: as `atlas.cells.in_sight`: line of sight over an earth of 4/3 its radius, by halving.
     """
-    found = np.full(lat_deg.shape, np.nan)
-    near = distances_m(stand, lat_deg, lon_deg) < _FARTHEST_M
+    away_m = distances_m(stand, lat_deg, lon_deg)
+    level_m = float(np.nanmedian(terrain.heights_amsl_m))
+    found = smooth_hidden_below_m(stand.amsl_m, level_m, away_m)
+    near = away_m < _FARTHEST_M
     if near.any():
-        found[near] = _hidden_below_m(terrain, stand, lat_deg[near], lon_deg[near])
+        over_ground = _over_ground_m(terrain, stand, lat_deg[near], lon_deg[near])
+        found[near] = np.where(np.isnan(over_ground), found[near], over_ground)
     return found
 
 
-def _hidden_below_m(
+def smooth_hidden_below_m(stand_amsl_m: float, level_m: float, away_m: FloatArray) -> FloatArray:
+    """Return that height over even ground, (n_points,). A stand below it counts as on it.
+
+    Source: (d - d_h)^2 / 2 a behind the horizon d_h = sqrt(2 a h), ITU-R P.526 geometry.
+    """
+    earth_m = STANDARD_EARTH_RATIO * MEAN_EARTH_RADIUS_M
+    horizon_m = math.sqrt(2.0 * earth_m * max(stand_amsl_m - level_m, 0.0))
+    return np.asarray(level_m + np.maximum(away_m - horizon_m, 0.0) ** 2 / (2.0 * earth_m))
+
+
+def _over_ground_m(
     terrain: Terrain, stand: Place, lat_deg: FloatArray, lon_deg: FloatArray
 ) -> FloatArray:
+    """Return that height over the ground of the terrain; NaN where it does not tell."""
     ground_m = height_amsl_m(terrain, lat_deg, lon_deg)
     low, high = ground_m.copy(), ground_m + _UP_TO_M
     known = in_sight(terrain, stand, lat_deg, lon_deg, high)
@@ -70,16 +87,10 @@ def likelihood(
     """Return how well points fit the height at which it was last heard, (n_points,).
 
     It fits where the ground hides it just below that height; less where it should have been heard
-    lower, since senders end by themselves as well; hardly where it was hidden before. Points of
-    which nothing is known keep the mean of the others.
+    lower, since senders end by themselves as well; hardly where it was hidden before.
     """
-    hidden_m = hidden_below_m(terrain, heard.stand, lat_deg, lon_deg)
-    off = (hidden_m - heard.amsl_m) / heard.sd_m
-    lower = OWN_END_RATIO + (1.0 - OWN_END_RATIO) * np.exp(-0.5 * off**2)
-    higher = WRONG_RATIO + (1.0 - WRONG_RATIO) * np.exp(-0.5 * off**2)
-    found = np.where(off <= 0.0, lower, higher)
-    told = ~np.isnan(hidden_m)
-    if not told.any():
-        remedy = "Take terrain that covers stand and points."
-        raise InputError("ground of the points", "unknown", "known ground", remedy)
-    return np.where(told, found, found[told].mean())
+    off = (hidden_below_m(terrain, heard.stand, lat_deg, lon_deg) - heard.amsl_m) / heard.sd_m
+    normal = np.exp(-0.5 * off**2)
+    lower = OWN_END_RATIO + (1.0 - OWN_END_RATIO) * normal
+    higher = WRONG_RATIO + (1.0 - WRONG_RATIO) * normal
+    return np.where(off <= 0.0, lower, higher)

@@ -12,7 +12,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.errors import InputError, check_range
 from farglide.search.detection import Look, best_seconds, coverage_ratio, random_pod
-from farglide.search.segments import Piece
+from farglide.search.pieces import Piece
 
 WALK_MPS: Final = 1.0  # over rough ground: common practice, no source
 DETOUR_RATIO: Final = 1.35  # of a way over a straight line: common practice, no source

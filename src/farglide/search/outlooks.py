@@ -23,9 +23,9 @@ from farglide.search.asked import Asked, Looked
 from farglide.search.bearings import Bearing, crossing
 from farglide.search.datum import SECTOR_DEG, glide_outline, glide_radius_m, sector_area_m2
 from farglide.search.grid import Grid
+from farglide.search.pieces import Piece
 from farglide.search.points import GroundPoints, quantile
 from farglide.search.rings import outline_of
-from farglide.search.segments import Piece
 from farglide.search.stories import glide_drift_m, glide_ratio, last_ground_m
 
 
@@ -84,7 +84,8 @@ def segments_of(
             sweep_m=one.cover.sweep_m, area_m2=one.area_m2, before_ratio=was,
             chance_ratio=one.poc, looked_s=seconds[one.name], lat_deg=one.middle[0],
             lon_deg=one.middle[1], road_m=one.road_m if math.isfinite(one.road_m) else math.nan,
-            hazards=one.hazards, rings=outline_of(one.cells, grid),
+            road=one.road, hazards=one.hazards, owners=one.owners,
+            rings=outline_of(one.cells, grid),
         )
         for one, was in zip(pieces, before, strict=True)
     )  # fmt: skip

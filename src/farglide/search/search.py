@@ -20,9 +20,10 @@ from farglide.search.crossed import crossed
 from farglide.search.grid import Grid, grid_of, metres
 from farglide.search.order import Step, order_of, pod_of, stop_of
 from farglide.search.outlooks import afloat_of, bearings_met, datum_of, segments_of, stories_of
+from farglide.search.pieces import Ground, Piece
 from farglide.search.points import GroundPoints
 from farglide.search.remarks import CAUTIONS, remarks
-from farglide.search.segments import Ground, Piece, pieces_of, with_chances
+from farglide.search.segments import pieces_of, with_chances
 from farglide.search.stories import ground_points, surface_wind
 
 
@@ -39,8 +40,19 @@ def search(ensemble: Ensemble, terrain: Terrain | None, asked: Asked) -> SearchO
     Raises InputError for a place, height or segment that cannot be, ContradictionError where what
     was told leaves no place at all.
     """
+    return search_points(
+        ensemble, terrain, asked, ground_points(ensemble, terrain, asked.last, asked.weights)
+    )
+
+
+def search_points(
+    ensemble: Ensemble, terrain: Terrain | None, asked: Asked, fallen: GroundPoints
+) -> SearchOutlook:
+    """Return the same of points that are on the ground already, as a ride has carried them there.
+
+    The weights of `asked` play no part: the points have theirs.
+    """
     sortie = ensemble.sortie
-    fallen = ground_points(ensemble, terrain, asked.last, asked.weights)
     if terrain is not None:
         for one in asked.heard:
             fallen = fallen.told(heard.likelihood(one, terrain, fallen.lat_deg, fallen.lon_deg))

@@ -1,17 +1,15 @@
 """Segments: cells joined into pieces that a party can walk, cut at roads, rails and barriers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import FloatArray, IntArray
-from farglide.atlas.barriers import Barrier, Landmark
-from farglide.atlas.fields import Field
-from farglide.atlas.outline import LatLon, line_distance_m
+from farglide.arrays import IntArray
 from farglide.search.cover import Cover, covers_at
 from farglide.search.grid import Grid, Open, open_between
+from farglide.search.pieces import Ground, Piece, piece_of
 from farglide.search.rings import Cell
 
 _HELD_RATIO: Final = 0.97  # of the chance on the grid: the thin rest is nobody's segment
@@ -20,37 +18,6 @@ _N_LEAST_CELLS: Final = 4
 _MOST_SEGMENTS: Final = 60
 _SMALL_RATIO: Final = 1.0 / 3.0
 _CUT_BY: Final = ("road", "rail")
-_HAZARD_M: Final = 150.0
-_HAZARDS: Final = ("wires", "rail", "road")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
-    """What is known of the ground that is looked at; `elsewhere`: its cover where nothing tells."""
-
-    elsewhere: Cover
-    barriers: Sequence[Barrier] = ()
-    landmarks: Sequence[Landmark] = ()
-    fields: Sequence[Field] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
-    """One segment: its cells, its cover, how large it is and what chance it holds.
-
-    `road_m`: from its cell nearest to a road, infinite where none is known; `entry`: that cell's
-    middle, or that of the likeliest cell.
-    """
-
-    name: str
-    cells: tuple[Cell, ...]
-    cover: Cover
-    area_m2: float
-    poc: float
-    middle: LatLon
-    entry: LatLon
-    road_m: float
-    hazards: tuple[str, ...]
 
 
 class _Map(NamedTuple):
@@ -75,7 +42,7 @@ def pieces_of(grid: Grid, ground: Ground) -> tuple[Piece, ...]:
     lines = [one.points for one in ground.landmarks if one.kind in _CUT_BY]
     lines += [(*one.outline.points, one.outline.points[0]) for one in ground.barriers]
     laid = _Map(grid, index.reshape(grid.shape), covers, open_between(grid, lines))
-    found = [_piece(laid, cells, ground) for cells in _joined(laid)]
+    found = [piece_of(grid, covers[laid.cover[cells[0]]], cells, ground) for cells in _joined(laid)]
     found.sort(key=_first_gain, reverse=True)
     return tuple(replace(one, name=name_of(k)) for k, one in enumerate(found))
 
@@ -160,44 +127,6 @@ def _settle(
             return
     owner.update(dict.fromkeys(cells, len(found)))
     found.append(cells)
-
-
-def _piece(laid: _Map, cells: list[Cell], ground: Ground) -> Piece:
-    grid, cover = laid.grid, laid.covers[laid.cover[cells[0]]]
-    rows, columns = (np.array(one) for one in zip(*cells, strict=True))
-    lat, lon = (one[rows, columns] for one in grid.middles_deg())
-    poc = grid.poc[rows, columns]
-    total = float(poc.sum())
-    weight = poc / total if total > 0.0 else np.full(len(poc), 1.0 / len(poc))
-    turned = (lon - lon[0] + 180.0) % 360.0 - 180.0
-    middle = float(weight @ lat), (lon[0] + float(weight @ turned) + 180.0) % 360.0 - 180.0
-    road_m, near = _roads(ground, lat, lon)
-    entry = near if np.isfinite(road_m) else int(np.argmax(poc))
-    return Piece(
-        name="", cells=tuple(cells), cover=cover, area_m2=len(cells) * grid.step_m**2, poc=total,
-        middle=(middle[0], float(middle[1])), entry=(float(lat[entry]), float(lon[entry])),
-        road_m=road_m, hazards=_hazards(ground, grid, lat, lon),
-    )  # fmt: skip
-
-
-def _roads(ground: Ground, lat: FloatArray, lon: FloatArray) -> tuple[float, int]:
-    """Return how far the nearest cell is from a road, and which it is."""
-    away_m = np.full(lat.shape, np.inf)
-    for one in ground.landmarks:
-        if one.kind == "road":
-            away_m = np.minimum(away_m, line_distance_m(one.points, lat, lon))
-    return float(away_m.min()), int(np.argmin(away_m))
-
-
-def _hazards(ground: Ground, grid: Grid, lat: FloatArray, lon: FloatArray) -> tuple[str, ...]:
-    """Return the kinds of lines in or near a segment."""
-    near_m = _HAZARD_M + grid.step_m
-    kinds = {
-        one.kind
-        for one in ground.landmarks
-        if one.kind in _HAZARDS and (line_distance_m(one.points, lat, lon) < near_m).any()
-    }
-    return tuple(sorted(kinds))
 
 
 def _first_gain(piece: Piece) -> tuple[float, float]:

@@ -49,6 +49,8 @@ def test_too_late_is_said_first() -> None:
         "Be back at the car by 19:50, a quarter of an hour before dusk.",
         "The straight way there meets Old Wood (closed forest) after 0.5 km.",
         "In or near these segments: wires.",
+        "Owner of Long Meadow: yes, not before the hay is in.",
+        "To A from the road Mill Lane, 420 m aside.",
         "water, edge",
         "It came down on Mill Lake with a chance of 3 in 10; the wind then carries it east at 0.24",
         "about 19:50, between 19:20 and 20:20. Look from the bank only.",

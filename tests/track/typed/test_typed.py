@@ -39,6 +39,7 @@ def test_a_neck_lift_that_no_unit_saves_is_refused(known: Known) -> None:
 
 
 def test_a_neck_lift_against_the_plan(known: Known) -> None:
+    known = replace(known, marks=())
     assert "does not lift the 0.78 kg that hang" in question("neck 0.7", known).why
     assert "far from the 1.60 kg planned" in question("neck 2.6", known).why
     assert isinstance(typed("neck 1.7", known), Understood)
@@ -81,6 +82,7 @@ def test_a_sun_that_has_set(known: Known) -> None:
 
 
 def test_a_launch_moved_to_the_other_half_of_the_earth(known: Known) -> None:
+    known = replace(known, marks=())
     found = question("moved 46.6 108.1", known)
     assert found.alternatives[0].entry == LaunchMoved(lat_deg=-46.6, lon_deg=108.1)
     assert isinstance(typed("moved -46.6 108.1", known), Understood)
@@ -110,3 +112,9 @@ def test_a_last_place_at_the_stand_is_no_direction(known: Known) -> None:
 def test_nonsense_is_asked_again(known: Known) -> None:
     with pytest.raises(AnswerError, match="is no entry"):
         typed("hello", known)
+
+
+@pytest.mark.parametrize("line", ["neck 1.6", "late 20", "moved -46.6 108.1"])
+def test_what_is_of_before_the_launch_is_asked_after_it(line: str, known: Known) -> None:
+    assert question(line, known).why == "It is marked as launched."
+    assert isinstance(typed(line, replace(known, marks=())), Understood)

@@ -156,6 +156,13 @@ def _stop(outlook: SearchOutlook) -> Iterator[str]:
         kinds = sorted({kind for one in pieces for kind in one.hazards})
         if kinds:
             yield f"In or near these segments: {', '.join(kinds)}."
+        yield from dict.fromkeys(f"Owner of {one}." for piece in pieces for one in piece.owners)
+        if pieces[0].road:
+            yield f"To {pieces[0].name} from the road {pieces[0].road}, {_near_road(pieces[0])}."
+
+
+def _near_road(segment: SearchSegment) -> str:
+    return "beside it" if segment.road_m < 50.0 else f"{round(segment.road_m, -1):.0f} m aside"
 
 
 def _segments(outlook: SearchOutlook) -> list[str]:

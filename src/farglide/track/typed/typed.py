@@ -10,6 +10,7 @@ from farglide.errors import InputError
 from farglide.track.typed.entries import (
     Bearing,
     Entry,
+    LaunchLate,
     LaunchMoved,
     Mark,
     MarkKind,
@@ -34,6 +35,7 @@ _NEEDS: Final = {
     MarkKind.STUCK: MarkKind.SENT, MarkKind.BURST: MarkKind.LAUNCHED,
     MarkKind.LAST: MarkKind.LAUNCHED, MarkKind.LANDED: MarkKind.LAUNCHED,
 }  # fmt: skip
+_BEFORE: Final = (NeckLift, LaunchMoved, LaunchLate)
 _ONCE: Final = (MarkKind.LAUNCHED, MarkKind.RELEASED, MarkKind.BURST, MarkKind.LANDED)
 
 
@@ -64,6 +66,8 @@ def checked(entry: Entry, known: Known) -> Understood | Suspicion:
 
 def _whys(entry: Entry, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
     """Yield what an entry contradicts, and what may have been meant."""
+    if isinstance(entry, _BEFORE) and MarkKind.LAUNCHED in known.marks:
+        yield "It is marked as launched.", (Undo(kind=MarkKind.LAUNCHED),)
     if isinstance(entry, NeckLift):
         yield from _neck_whys(entry, known)
     elif isinstance(entry, Mark):
