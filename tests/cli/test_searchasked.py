@@ -67,6 +67,8 @@ def test_the_party_sets_out_now_on_the_day_of_the_flight(sortie: Sortie) -> None
     assert asked(sortie, back_by="T+180").party.back_by_t_s == launch_t_s + 10_800.0
     assert asked(sortie, clock_t_s=launch_t_s + 7000.0).last.t_s == launch_t_s + 7000.0
     assert asked(sortie).last.t_s == launch_t_s
+    assert "When it was last seen was not told" in asked(sortie).notes[0]
+    assert asked(sortie, at="T+100").notes == ()
 
 
 def test_where_the_party_is(sortie: Sortie) -> None:

@@ -106,6 +106,27 @@ def test_looks_keep_their_place_when_a_bearing_comes(ensemble: Ensemble, asked: 
     assert max(moved[name][1] for name in lowered) < 800.0
 
 
+def test_segments_stay_while_it_drifts_and_the_party_waits(
+    ensemble: Ensemble, terrain: Terrain, asked: Asked
+) -> None:
+    ring = [
+        offset(asked.last.place, *one) for one in ((-900.0, -900.0), (900.0, -900.0), (0.0, 900.0))
+    ]
+    outline = Outline(points=tuple((one.lat_deg, one.lon_deg) for one in ring))
+    lake = Barrier(name="Lake", kind="water", outline=outline)
+    wet = replace(ensemble, sortie=replace(ensemble.sortie, barriers=(lake,)))
+    stand = Place(lat_deg=-46.589, lon_deg=108.165, amsl_m=520.0)
+    late = replace(
+        asked, party=replace(asked.party, t_s=asked.party.t_s + 3000.0),
+        heard=(LastHeard(stand=stand, name="Gap", amsl_m=350.0),),
+    )  # fmt: skip
+    before, after = search(wet, terrain, asked), search(wet, terrain, late)
+    assert [(one.name, one.rings) for one in before.segments] == [
+        (one.name, one.rings) for one in after.segments
+    ]
+    assert chances(before) != chances(after)
+
+
 def test_a_bearing_narrows_it_down(ensemble: Ensemble, asked: Asked) -> None:
     wide = replace(asked, last=at_height(asked.last, 10_000.0))
     stand = offset(asked.last.place, -30_000.0, 0.0)

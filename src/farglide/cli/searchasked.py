@@ -83,7 +83,7 @@ def asked_of(sortie: Sortie, terrain: Terrain | None, told: Told) -> Asked:
     return Asked(
         last=last, party=party, bearings=tuple(bearings), heard=tuple(heard), looked=tuple(looked),
         weights=weights_of(dict(_pairs("--story", told.stories))),
-        elsewhere=cover_named(told.cover),
+        elsewhere=cover_named(told.cover), notes=_notes(sortie, told),
     )  # fmt: skip
 
 
@@ -162,6 +162,12 @@ def _moment(option: str, text: str, sortie: Sortie) -> float:
     hours, minute, seconds = (int(one or 0) for one in match.groups())
     then = begun.replace(hour=hours, minute=minute, second=seconds, microsecond=0).timestamp()
     return then if then >= launch.t_s - 0.25 * _DAY_S else then + _DAY_S
+
+
+def _notes(sortie: Sortie, told: Told) -> tuple[str, ...]:
+    if told.at or _is_of_flight(sortie, told.clock_t_s):
+        return ()
+    return ("When it was last seen was not told: the time of the launch is taken (--at).",)
 
 
 def _is_of_flight(sortie: Sortie, clock_t_s: float | None) -> bool:

@@ -64,6 +64,7 @@ class Asked:
     heard: tuple[LastHeard, ...] = ()
     looked: tuple[Looked, ...] = ()
     elsewhere: Cover = _BUSH  # what covers the ground where nothing tells
+    notes: tuple[str, ...] = ()  # what was taken for granted while asking
 
 
 def weights_of(told: Mapping[str, float]) -> Mapping[str, float]:

@@ -85,25 +85,32 @@ def grid_of(points: GroundPoints) -> Grid:
     lat_deg, lon_deg = points.middle()
     origin = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
     plane = metres(origin, points.lat_deg, points.lon_deg)
-    east, north = plane
     blurs = [_blurs_m(points, k, plane) for k in range(len(points.names))]
-    spans = [_span_m(points, at, [one[i] for one in blurs]) for i, at in enumerate((east, north))]
+    spans = [_span_m(points, at, [one[i] for one in blurs]) for i, at in enumerate(plane)]
     wide_m, high_m = (b - a for a, b in spans)
     if max(wide_m, high_m) > _WIDEST_M:
         what = f"the points lie {max(wide_m, high_m) / 1000.0:.0f} km apart."
         raise ContradictionError(what, "Say where it was last: that is no area to look at.")
     step_m = float(np.clip(math.sqrt(wide_m * high_m / _N_CELLS), *_STEP_M))
     n_rows, n_columns = (max(math.ceil(one / step_m), 1) for one in (high_m, wide_m))
-    west_m, south_m = spans[0][0], spans[1][0]
-    poc = np.zeros((n_rows, n_columns))
+    blank = np.zeros((n_rows, n_columns))
+    return refilled(Grid(origin, step_m, spans[0][0], spans[1][0], blank), points)
+
+
+def refilled(grid: Grid, points: GroundPoints) -> Grid:
+    """Return the same cells with the chances of other points."""
+    poc, plane = np.zeros(grid.shape), metres(grid.origin, points.lat_deg, points.lon_deg)
+    n_rows, n_columns = grid.shape
     edges = [
-        south_m + step_m * np.arange(n_rows + 1.0), west_m + step_m * np.arange(n_columns + 1.0),
-    ]  # fmt: skip
-    for k, blur in enumerate(blurs):
-        keep = points.story == k
-        counted, *_ = np.histogram2d(north[keep], east[keep], edges, weights=points.weight[keep])
-        poc += _blurred(counted, blur[1] / step_m, blur[0] / step_m)
-    return Grid(origin, step_m, west_m, south_m, poc)
+        grid.south_m + grid.step_m * np.arange(n_rows + 1.0),
+        grid.west_m + grid.step_m * np.arange(n_columns + 1.0),
+    ]
+    for k in range(len(points.names)):
+        keep, blur = points.story == k, _blurs_m(points, k, plane)
+        at = plane.north_m[keep], plane.east_m[keep]
+        counted, *_ = np.histogram2d(*at, edges, weights=points.weight[keep])
+        poc += _blurred(counted, blur[1] / grid.step_m, blur[0] / grid.step_m)
+    return grid._replace(poc=poc)
 
 
 def _blurs_m(points: GroundPoints, story: int, at: Plane) -> tuple[float, float]:

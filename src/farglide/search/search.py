@@ -17,7 +17,7 @@ from farglide.search import bearings, heard
 from farglide.search.afloat import drifted
 from farglide.search.asked import Asked, split
 from farglide.search.crossed import crossed
-from farglide.search.grid import Grid, grid_of, metres
+from farglide.search.grid import Grid, grid_of, metres, refilled
 from farglide.search.order import Step, order_of, pod_of, stop_of
 from farglide.search.outlooks import afloat_of, bearings_met, datum_of, segments_of, stories_of
 from farglide.search.pieces import Ground, Piece
@@ -32,6 +32,13 @@ class _Laid(NamedTuple):
 
     grid: Grid
     pieces: tuple[Piece, ...]
+
+
+class _Points(NamedTuple):
+    """Where it may have come down, and where it may lie now by all that was told."""
+
+    fallen: GroundPoints
+    now: GroundPoints
 
 
 def search(ensemble: Ensemble, terrain: Terrain | None, asked: Asked) -> SearchOutlook:
@@ -52,14 +59,14 @@ def search_points(
 
     The weights of `asked` play no part: the points have theirs.
     """
-    sortie = ensemble.sortie
+    sortie, told = ensemble.sortie, fallen
     if terrain is not None:
         for one in asked.heard:
-            fallen = fallen.told(heard.likelihood(one, terrain, fallen.lat_deg, fallen.lon_deg))
+            told = told.told(heard.likelihood(one, terrain, told.lat_deg, told.lon_deg))
     wind, party = surface_wind(ensemble), asked.party
-    lying = drifted(fallen, sortie.barriers, wind, party.t_s)
+    lying = drifted(told, sortie.barriers, wind, party.t_s)
     now = _told(lying, asked, len(asked.bearings))
-    laid, before = _looked(lying, asked, ensemble)
+    laid, before = _looked(_Points(fallen, now), asked, ensemble)
     place = _likely(now)
     stop = stop_of(party, dusk_t_s(party.t_s, place.lat_deg, place.lon_deg))
     steps = order_of(laid.pieces, party, stop)
@@ -81,9 +88,9 @@ def search_points(
         crossed=tuple(
             CrossedBarrier(**one._asdict()) for one in crossed(sortie.barriers, party.place, aim)
         ),
-        afloat=afloat_of(ensemble, fallen, wind),
+        afloat=afloat_of(ensemble, told, wind),
         met=bearings_met(asked.bearings),
-        notes=remarks(ensemble, terrain, asked, now),
+        notes=(*asked.notes, *remarks(ensemble, terrain, asked, now)),
         cautions=CAUTIONS,
     )  # fmt: skip
 
@@ -115,27 +122,28 @@ def _laid(points: GroundPoints, asked: Asked, ensemble: Ensemble, n_bearings: in
     return _Laid(grid, tuple(replace(one, name=one.name + count) for one in pieces))
 
 
-def _looked(
-    points: GroundPoints, asked: Asked, ensemble: Ensemble
-) -> tuple[_Laid, tuple[float, ...]]:
+def _looked(points: _Points, asked: Asked, ensemble: Ensemble) -> tuple[_Laid, tuple[float, ...]]:
     """Return the segments with what they hold after all looks, and what they held before.
 
-    A look at a segment counts for the ground in it, whatever the segments are called since.
+    They are laid over where it came down, so that they stay the same pieces of ground while it
+    drifts and whatever was heard. A look at a segment counts for the ground in it, whatever the
+    segments are called since.
     Source: Bayes' rule cell by cell, what lies beyond the cells included.
     """
     n = len(asked.bearings)
-    made = {n: _laid(points, asked, ensemble, n)}
-    grid, pieces = made[n]
+    made = {n: _laid(points.fallen, asked, ensemble, n)}
+    grid = refilled(made[n].grid, points.now)
+    pieces = with_chances(made[n].pieces, grid)
     missed = np.ones(grid.poc.shape)
     for one in asked.looked:
         count = split(one.segment).n_bearings
         if count <= n and count not in made:
-            made[count] = _laid(points, asked, ensemble, count)
+            made[count] = _laid(points.fallen, asked, ensemble, count)
         known = made[count].pieces if count in made else ()
         piece = next((piece for piece in known if piece.name == one.segment), None)
         if piece is None:
             listed = ", ".join(piece.name for piece in known[:12]) or "none with so many bearings"
-            remedy = "Give the same last place and, in the same order, the same bearings."
+            remedy = "Give the same last place, stories, cover and, in their order, bearings."
             raise InputError("segment", one.segment, f"of these: {listed}", remedy)
         pod = pod_of(piece, one.seconds, asked.party.n_people)
         missed[_cells_in(grid, made[count].grid, piece)] *= 1.0 - pod

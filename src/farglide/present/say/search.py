@@ -54,7 +54,7 @@ def first_sentence(outlook: SearchOutlook) -> str:
     return (
         f"Look first in segment {segment.name}, {_where(outlook, segment)}, near "
         f"{place_text(segment.lat_deg, segment.lon_deg, 4)}: it lies there with a chance of "
-        f"{chance}; {duration_words(step.way_s)} to get there, look for "
+        f"{chance}; {_minutes(step.way_s)} to get there, look for "
         f"{_minutes(step.look_s)}."
     )
 
@@ -70,7 +70,8 @@ def _named(outlook: SearchOutlook, name: str) -> SearchSegment:
 
 
 def _minutes(seconds: float) -> str:
-    return duration_words(max(60.0 * round(seconds / 60.0), 60.0))
+    minutes = max(round(seconds / 60.0), 1)
+    return duration_words(60.0 * minutes) if minutes > 1 else "1 min"
 
 
 def _where(outlook: SearchOutlook, segment: SearchSegment) -> str:
@@ -138,7 +139,7 @@ def _look_row(outlook: SearchOutlook, step: SearchStep) -> tuple[str, ...]:
     segment = _named(outlook, step.segment)
     return (
         segment.name, _where(outlook, segment).removesuffix(" of the last place"),
-        segment.cover, duration_words(step.way_s), clock_text(step.begin_t_s, outlook.zone),
+        segment.cover, _minutes(step.way_s), clock_text(step.begin_t_s, outlook.zone),
         _minutes(step.look_s), chance_words(step.found_ratio),
     )  # fmt: skip
 
