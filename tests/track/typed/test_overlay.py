@@ -20,6 +20,7 @@ from farglide.track.typed.overlay import height_of, overlay_of
         ("12340 -46.5 108.2", Overlay(lat_deg=-46.5, lon_deg=108.2, amsl_m=12_340.0)),
         ("-46.5 108.2 120", Overlay(lat_deg=-46.5, lon_deg=108.2, amsl_m=120.0)),
         ("46 30 S 108 12 E 12340", Overlay(lat_deg=-46.5, lon_deg=108.2, amsl_m=12_340.0)),
+        ("4630 S 10812 E 12340", Overlay(lat_deg=-46.5, lon_deg=108.2, amsl_m=12_340.0)),
         (".5123 .2045", Overlay(lat_deg=-46.5123, lon_deg=108.2045)),
         ("12340 .5123 .2045", Overlay(lat_deg=-46.5123, lon_deg=108.2045, amsl_m=12_340.0)),
         ("22 kmh 11,1v", Overlay(speed_mps=22 / 3.6, volts=11.1)),

@@ -118,3 +118,24 @@ def test_nonsense_is_asked_again(known: Known) -> None:
 def test_what_is_of_before_the_launch_is_asked_after_it(line: str, known: Known) -> None:
     assert question(line, known).why == "It is marked as launched."
     assert isinstance(typed(line, replace(known, marks=())), Understood)
+
+
+@pytest.mark.parametrize("line", ["108.2050 -46.5130", "12380 108.2050 -46.5130"])
+def test_latitude_and_longitude_swapped(line: str, known: Known) -> None:
+    found = question(line, known)
+    assert found.typed is None
+    assert found.why == "There is no latitude of 108.205 degrees."
+    meant = found.alternatives[0].entry
+    assert isinstance(meant, Overlay)
+    assert (meant.lat_deg, meant.lon_deg) == (-46.513, 108.205)
+
+
+def test_swapped_with_a_sign_lost_as_well(known: Known) -> None:
+    found = question("108.2050 46.5130", known)
+    assert found.words.endswith("Did you mean 46.51300 S 108.20500 E?")
+
+
+@pytest.mark.parametrize("line", ["200.5 300.1 5 m", "moved 108.2 46.5", "95.0 170.0"])
+def test_what_no_swap_saves_is_refused(line: str, known: Known) -> None:
+    with pytest.raises((AnswerError, InputError)):
+        typed(line, replace(known, marks=()))

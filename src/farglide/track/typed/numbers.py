@@ -4,7 +4,6 @@ import math
 import re
 from typing import Final, NamedTuple
 
-from farglide.earth.state import check_lat_lon
 from farglide.errors import AnswerError
 from farglide.units import FOOT_M, KNOT_MPS
 
@@ -89,7 +88,8 @@ def number_of(text: str) -> float:
 def place_typed(typed: list[Token]) -> tuple[float, float]:
     """Return latitude and longitude of tokens that are nothing but a place.
 
-    Decimal degrees, degrees and minutes, or degrees, minutes and seconds; signs or letters.
+    Decimal degrees, degrees and minutes, or degrees, minutes and seconds; signs or letters. With a
+    letter degrees and minutes may run together, 4630.5 S. It may be no place on Earth.
 
     >>> place_typed(tokens(cleaned("46 30,5 S 108 12.3 E")))
     (-46.50833333333333, 108.205)
@@ -101,7 +101,6 @@ def place_typed(typed: list[Token]) -> tuple[float, float]:
     lat, lon = corners
     if lat.letter in ("e", "w") or lon.letter in ("n", "s"):
         raise AnswerError("Both numbers have a letter of one way. One needs N or S, one E or W.")
-    check_lat_lon(lat.deg, lon.deg)
     return lat.deg, lon.deg
 
 
@@ -138,6 +137,9 @@ def _corner(typed: list[Token]) -> Corner:
     values = [one.value for one in numbers if one.value is not None]
     if not 1 <= len(values) <= 3 or len(letters) > 1 or any(one not in _SKY for one in letters):
         raise AnswerError(_HOW)
+    if len(values) == 1 and letters and abs(values[0]) > (90.0 if letters[0] in "ns" else 180.0):
+        whole = math.floor(abs(values[0]) / 100.0)
+        values = [math.copysign(whole, values[0]), abs(values[0]) - 100.0 * whole]
     if any(not 0.0 <= one < 60.0 for one in values[1:]):
         raise AnswerError("Minutes and seconds go from 0 to 59.999. " + _HOW)
     letter = letters[0] if letters else ""

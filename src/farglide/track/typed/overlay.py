@@ -1,5 +1,6 @@
 """Overlay: digits off the picture, in any order that tells which is which."""
 
+from itertools import pairwise
 from typing import Final
 
 from farglide.errors import AnswerError
@@ -9,6 +10,7 @@ from farglide.track.typed.numbers import UNITS, Token, cleaned, place_typed, tok
 
 _WORDS: Final = {"h": "amsl_m", "alt": "amsl_m", "v": "volts", "bat": "volts", "sp": "speed_mps"}
 _LARGEST_DEG: Final = 180.0
+_SKY: Final = ("n", "s", "e", "w")
 HOW: Final = (
     "Type what you read: 12340 (a height), 46.5123 S 108.2045 E 12340, .5123 .2045 (the digits "
     "behind the point alone), 22 kmh, 11.1 v."
@@ -27,7 +29,12 @@ def height_of(text: str, known: Known) -> Overlay:
 
 
 def overlay_of(text: str, known: Known) -> Overlay:
-    """Return digits off the picture.
+    """Return digits off the picture, as `said_of` sorts them."""
+    return Overlay(**said_of(text, known))
+
+
+def said_of(text: str, known: Known) -> dict[str, float]:
+    """Return digits off the picture by the names of an overlay, whatever their size.
 
     A number with a unit is what its unit says; one above 180 is a height; what is left is a place,
     and a third number behind two with a point is a height. `.5123 .2045` takes the whole degrees
@@ -35,8 +42,10 @@ def overlay_of(text: str, known: Known) -> Overlay:
     """
     said, bare = _said(tokens(cleaned(text)))
     numbers = [one for one in bare if one.value is not None]
-    letters = any(one.text in "nsew" for one in bare if one.value is None and one.text)
-    if "amsl_m" not in said and (taken := _height_among(numbers, letters)) is not None:
+    letters = any(one.text in _SKY for one in bare)
+    lettered = [one for one, after in pairwise(bare) if after.text in _SKY]
+    free = [one for one in numbers if not any(one is other for other in lettered)]
+    if "amsl_m" not in said and (taken := _height_among(free, letters)) is not None:
         said["amsl_m"] = taken.value or 0.0
         bare = [one for one in bare if one is not taken]
         numbers = [one for one in bare if one.value is not None]
@@ -45,7 +54,7 @@ def overlay_of(text: str, known: Known) -> Overlay:
         said |= {"lat_deg": lat_deg, "lon_deg": lon_deg}
     elif any(one.text != ";" for one in bare) or not said:
         raise AnswerError(HOW)
-    return Overlay(**said)
+    return said
 
 
 def _said(typed: list[Token]) -> tuple[dict[str, float], list[Token]]:

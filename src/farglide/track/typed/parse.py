@@ -38,7 +38,8 @@ _KG: Final = {"": 1.0, "kg": 1.0, "g": 0.001}
 _AMOUNT: Final = re.compile(r"\+?\s*([\d.,]+)\s*(?:min|m)?", re.ASCII)
 _WEIGHT: Final = re.compile(r"([\d.,]+)\s*(kg|g)?", re.ASCII)
 _ROAD: Final = re.compile(r"(.+?)(?:\s*\+\s*([\d.,]+)\s*(?:min|m)?)?")
-_DIGITS: Final = re.compile(r"[+\-.,\d]")
+STARTS: Final = re.compile(r"[+\-.,\d]", re.ASCII)
+"""How a line begins that is nothing but digits off the picture."""
 
 HOW: Final = (
     "Type digits off the picture, or begin with: h height, q picture 0 to 5, a antenna, sun, wood, "
@@ -56,7 +57,7 @@ def entry_of(line: str, known: Known) -> Entry:
     text = cleaned(line)
     if not text:
         raise AnswerError(f"That line is empty. {HOW}")
-    if _DIGITS.match(text):
+    if STARTS.match(text):
         return overlay_of(text, known)
     word, _, rest = text.partition(" ")
     if word not in _READERS and (glued := re.match(r"([a-z])([\d.,+-].*)", text)):

@@ -123,11 +123,9 @@ def _can_be(place: LatLon, last: LastPlace, most_m: float) -> bool:
 
 
 def _as_minutes(deg: float) -> float:
-    """Return degrees typed as 4630.74, or as 46.3074: degrees and minutes run together."""
-    size = abs(deg)
-    whole = math.floor(size / 100.0) if size >= 180.0 else math.floor(size)
-    minutes = size - 100.0 * whole if size >= 180.0 else (size - whole) * 100.0
-    return math.copysign(whole + minutes / 60.0, deg)
+    """Return degrees whose minutes were typed behind the point, 46.3074 for 46 degrees 30.74."""
+    whole = math.floor(abs(deg))
+    return math.copysign(whole + (abs(deg) - whole) / 0.6, deg)
 
 
 def _shifted(deg: float, last_deg: float) -> float:

@@ -21,7 +21,9 @@ from farglide.track.typed.entries import (
     Undo,
 )
 from farglide.track.typed.known import Known, StandKnown, Suspicion, Understood
-from farglide.track.typed.parse import entry_of
+from farglide.track.typed.numbers import cleaned
+from farglide.track.typed.overlay import said_of
+from farglide.track.typed.parse import STARTS, entry_of
 from farglide.track.typed.physics import overlay_suspicion
 from farglide.track.typed.told import understood
 
@@ -48,7 +50,8 @@ def typed(line: str, known: Known) -> Understood | Suspicion:
     try:
         entry = entry_of(line, known)
     except InputError as error:
-        if (asked := _grams(error)) is not None:
+        asked = _grams(error) or _swapped(error, line, known)
+        if asked is not None:
             return asked
         raise
     return checked(entry, known)
@@ -92,6 +95,21 @@ def _grams(error: InputError) -> Suspicion | None:
         return None
     why = f"A neck lift of {error.value:g} kg is none of a sounding balloon. Grams?"
     return Suspicion(typed=None, why=why, alternatives=(understood(meant),))
+
+
+def _swapped(error: InputError, line: str, known: Known) -> Suspicion | None:
+    """Return the question whether latitude and longitude were swapped; None for any other error."""
+    if error.name != "lat_deg" or not STARTS.match(text := cleaned(line)):
+        return None
+    said = said_of(text, known)
+    try:
+        meant = Overlay(**(said | {"lat_deg": said["lon_deg"], "lon_deg": said["lat_deg"]}))
+    except InputError:
+        return None
+    found = overlay_suspicion(meant, known)
+    offered = (understood(meant),) if found is None else found.alternatives
+    why = f"There is no latitude of {said['lat_deg']:g} degrees."
+    return Suspicion(typed=None, why=why, alternatives=offered)
 
 
 def _neck_whys(entry: NeckLift, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
