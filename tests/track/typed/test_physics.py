@@ -23,6 +23,9 @@ def place(lat_deg: float, lon_deg: float) -> Overlay:
         (place(-4.65130, 108.2050), place(-46.5130, 108.2050)),  # the point
         (Overlay(amsl_m=40_600.0), Overlay(amsl_m=12_374.88)),  # feet
         (Overlay(amsl_m=1240.0), Overlay(amsl_m=12_400.0)),  # a digit left out
+        (Overlay(amsl_m=1230.0), Overlay(amsl_m=12_300.0)),
+        (Overlay(amsl_m=122_300.0 / 2.0), Overlay(amsl_m=11_150.0)),  # one misread of 61150
+        (Overlay(amsl_m=99_930.0), Overlay(amsl_m=9993.0)),  # the last one doubled
         (Overlay(amsl_m=12.4), Overlay(amsl_m=12_400.0)),  # kilometres
         (Overlay(amsl_m=21_400.0), Overlay(amsl_m=12_400.0)),  # two swapped
         (Overlay(amsl_m=72_400.0), Overlay(amsl_m=12_400.0)),  # one misread

@@ -95,7 +95,9 @@ def _height_why(amsl_m: float, last: LastPlace, t_s: float) -> str:
 def _near_heights(amsl_m: float, last: LastPlace, t_s: float) -> list[float]:
     """Return heights that can be and may have been misread so: the likelier slip first."""
     slips = [amsl_m * FOOT_M, amsl_m * 1000.0, amsl_m * 10.0, amsl_m / 10.0, amsl_m / FOOT_M]
-    digits = sorted(_misread(f"{abs(amsl_m):.0f}"), key=lambda one: abs(one - last.amsl_m))
+    typed = f"{abs(amsl_m):.0f}"
+    digits = [*_misread(typed), *_slipped(typed)]
+    digits.sort(key=lambda one: abs(one - last.amsl_m))
     found = [one for one in (*slips, *digits) if LOWEST_AMSL_M <= one <= HIGHEST_AMSL_M]
     return list(dict.fromkeys(one for one in found if _height_fits(one, last, t_s)))[:_N_OFFERED]
 
@@ -150,3 +152,13 @@ def _misread(digits: str) -> Iterator[float]:
     for k, (a, b) in enumerate(pairwise(digits)):
         if a != b:
             yield float(f"{digits[:k]}{b}{a}{digits[k + 2 :]}")
+
+
+def _slipped(digits: str) -> Iterator[float]:
+    """Yield numbers with one digit more, or one less."""
+    for k in range(len(digits) + 1):
+        for new in "0123456789":
+            yield float(f"{digits[:k]}{new}{digits[k:]}")
+    for k in range(len(digits)):
+        if len(digits) > 1:
+            yield float(f"{digits[:k]}{digits[k + 1 :]}")
