@@ -105,6 +105,8 @@ def test_pairs(sortie: Sortie) -> None:
         ({"last": "-46.55"}, "--last is '-46.55'; allowed: \"LAT, LON, HEIGHT m\""),
         ({"last": "a, b, 370 m"}, "--last is 'a, b'"),
         ({"last": "-46.55, 108.1, 1.2.3"}, "--last is '1.2.3'"),
+        ({"last": "46.55, 108.1, 370 m"}, "Did you mean 46.55000 S 108.10000 E?"),
+        ({"last": "-46.55, -108.1, 370 m"}, "allowed: a place within 800 km of the launch"),
         ({"at": "noon"}, "--at is 'noon'; allowed: HH:MM on the clock of the launch"),
         ({"now": "25:00"}, "--now is '25:00'"),
         ({"back_by": "x"}, "--back-by is 'x'"),

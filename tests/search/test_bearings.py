@@ -8,7 +8,7 @@ import pytest
 from farglide.earth.geodesy import destination, offset, offsets_deg
 from farglide.earth.state import Place
 from farglide.errors import InputError
-from farglide.search.bearings import Bearing, crossing, likelihood, range_error_m
+from farglide.search.bearings import Bearing, crossing, fits, likelihood, range_error_m
 
 HERE = Place(lat_deg=-46.5, lon_deg=108.0, amsl_m=300.0)
 THERE = offset(HERE, 20_000.0, 0.0)
@@ -77,6 +77,12 @@ def test_the_likelihood_over_even_points_is_the_normal_law_of_a_near_crossing() 
     away = np.hypot(east.ravel() - 10_000.0, north.ravel() - 10_000.0)
     held = weight[away < met.radius_50_m].sum() / weight[away < 4.0 * met.major_m].sum()
     assert held == pytest.approx(0.5, abs=0.03)
+
+
+def test_three_deviations_fit() -> None:
+    lat, lon = offsets_deg(HERE, np.array([2400.0, 2800.0, -2400.0]), np.full(3, 10_000.0))
+    bearing = Bearing(stand=HERE, name="west", azimuth_deg=0.0)  # 15 degrees: 2.68 km at 10 km
+    assert fits(bearing, lat, lon).tolist() == [True, False, True]
 
 
 def test_a_wrong_bearing_excludes_nothing() -> None:

@@ -153,6 +153,15 @@ def test_two_bearings_meet_and_tell_when_they_contradict(ensemble: Ensemble, ask
     assert any("contradict the last place or each other" in one for one in told.notes)
 
 
+def test_a_bearing_the_other_way_round_is_named(ensemble: Ensemble, asked: Asked) -> None:
+    stand = offset(asked.last.place, -5000.0, 0.0)
+    wrong = Bearing(stand=stand, name="Gap", azimuth_deg=270.0)
+    found = search(ensemble, None, replace(asked, bearings=(wrong,)))
+    assert any("The bearing from Gap contradicts all else" in one for one in found.notes)
+    right = search(ensemble, None, replace(asked, bearings=(replace(wrong, azimuth_deg=90.0),)))
+    assert not any("contradicts all else" in one for one in right.notes)
+
+
 def test_last_heard_from_a_stand(ensemble: Ensemble, terrain: Terrain, asked: Asked) -> None:
     """Heard down to 300 m above sea level from beside it: not where the ridge hides that."""
     mast = replace(ensemble.sortie.stands[0], amsl_m=0.0)

@@ -18,10 +18,13 @@ from farglide.search.datum import LastSeen
 from farglide.search.heard import LastHeard
 from farglide.search.order import Party
 from farglide.sortie.spec import Sortie
-from farglide.track.typed.known import named
+from farglide.track.typed.entries import Overlay
+from farglide.track.typed.known import Known, LastPlace, named
 from farglide.track.typed.numbers import cleaned, number_of, place_typed, tokens
+from farglide.track.typed.physics import overlay_suspicion
 
 _DAY_S: Final = 86_400.0
+_FARTHEST_M: Final = 800_000.0  # a jet all the way up, and a glide straight on after it
 _CLOCK: Final = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?", re.ASCII)
 _MINUTES: Final = re.compile(r"[tT]\s*\+\s*(\d{1,4}(?:[.,]\d{1,3})?)", re.ASCII)
 _LAST: Final = re.compile(
@@ -132,7 +135,22 @@ def _last(sortie: Sortie, terrain: Terrain | None, told: Told) -> LastSeen:
     if t_s is None:
         t_s = told.clock_t_s if _is_of_flight(sortie, told.clock_t_s) else sortie.launch.t_s
     place = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=amsl_m)
+    _check_near(sortie, place, match["place"])
     return LastSeen(place=place, t_s=t_s or sortie.launch.t_s, heading_deg=told.heading_deg)
+
+
+def _check_near(sortie: Sortie, place: Place, text: str) -> None:
+    """Refuse a last place that no flight from the launch comes to, and ask which was meant."""
+    launch = sortie.launch
+    start = LastPlace(
+        lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m, t_s=launch.t_s
+    )
+    typed = Overlay(lat_deg=place.lat_deg, lon_deg=place.lon_deg)
+    asked = overlay_suspicion(typed, Known(t_s=launch.t_s, last=start), _FARTHEST_M)
+    if asked is not None:
+        why = asked.words.replace("the last place", "the launch")
+        allowed = f"a place within {_FARTHEST_M / 1000.0:.0f} km of the launch"
+        raise InputError("--last", repr(text), allowed, why)
 
 
 def _place(option: str, text: str, how: str) -> tuple[float, float]:

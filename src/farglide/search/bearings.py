@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import FloatArray
+from farglide.arrays import BoolArray, FloatArray
 from farglide.earth.geodesy import EastNorth, east_north_m, offset
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
@@ -35,6 +35,11 @@ class Bearing:
         check_range("error of a bearing", self.sd_deg, "deg", (0.1, 90.0))
 
 
+def fits(bearing: Bearing, lat_deg: FloatArray, lon_deg: FloatArray) -> BoolArray:
+    """Tell which points lie within three deviations of a bearing, (n_points,)."""
+    return np.asarray(np.abs(_off_deg(bearing, lat_deg, lon_deg)) < 3.0 * bearing.sd_deg)
+
+
 class Crossing(NamedTuple):
     """Where two bearings meet: at which angle, and how far off it may be."""
 
@@ -55,18 +60,23 @@ def likelihood(bearings: Sequence[Bearing], lat_deg: FloatArray, lon_deg: FloatA
     """
     found = np.ones(lat_deg.shape)
     for one in bearings:
-        north = np.radians(lat_deg - one.stand.lat_deg)
-        east = np.radians((lon_deg - one.stand.lon_deg + 180.0) % 360.0 - 180.0)
-        at_rad = math.radians(one.stand.lat_deg)
-        across = np.cos(np.radians(0.5 * (lat_deg + one.stand.lat_deg)))
-        to_deg = np.degrees(
-            np.arctan2(east * across * _normal_radius_m(at_rad), north * _meridian_radius_m(at_rad))
-        )
-        off_deg = (to_deg - one.azimuth_deg + 180.0) % 360.0 - 180.0
+        off_deg = _off_deg(one, lat_deg, lon_deg)
         normal = np.exp(-0.5 * (off_deg / one.sd_deg) ** 2)
         anywhere = one.sd_deg * math.sqrt(2.0 * math.pi) / 360.0
         found = found * ((1.0 - WRONG_RATIO) * normal + WRONG_RATIO * anywhere)
     return np.asarray(found)
+
+
+def _off_deg(one: Bearing, lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
+    """Return by how much each point lies to the right of a bearing, -180 to 180."""
+    north = np.radians(lat_deg - one.stand.lat_deg)
+    east = np.radians((lon_deg - one.stand.lon_deg + 180.0) % 360.0 - 180.0)
+    at_rad = math.radians(one.stand.lat_deg)
+    across = np.cos(np.radians(0.5 * (lat_deg + one.stand.lat_deg)))
+    to_deg = np.degrees(
+        np.arctan2(east * across * _normal_radius_m(at_rad), north * _meridian_radius_m(at_rad))
+    )
+    return np.asarray((to_deg - one.azimuth_deg + 180.0) % 360.0 - 180.0)
 
 
 def crossing(one: Bearing, other: Bearing) -> Crossing:

@@ -6,12 +6,13 @@ from typing import Final
 from farglide.atlas.terrain import Terrain
 from farglide.chances.ensemble import Ensemble
 from farglide.search.asked import Asked
-from farglide.search.bearings import USUAL_SD_DEG, WRONG_RATIO
+from farglide.search.bearings import USUAL_SD_DEG, WRONG_RATIO, fits
 from farglide.search.order import UNKNOWN_ROAD_M
 from farglide.search.points import GroundPoints
 
 _WIDE_M: Final = 5000.0
 _FEW: Final = 30.0
+_LITTLE: Final = 0.3
 
 CAUTIONS: Final = (
     "Ask the owner before you enter any land; where nobody can be asked, look from the road.",
@@ -62,6 +63,13 @@ def _remarks(
 def _bearing_remarks(asked: Asked, points: GroundPoints) -> Iterator[str]:
     if any(one.sd_deg == USUAL_SD_DEG for one in asked.bearings):
         yield f"Bearings are taken as known to {USUAL_SD_DEG:g} degrees, one deviation."
+    for one in asked.bearings:
+        held = float(points.weight[fits(one, points.lat_deg, points.lon_deg)].sum())
+        if held < _LITTLE:
+            yield (
+                f"The bearing from {one.name} contradicts all else: true or magnetic, or the other "
+                "way round? It is taken as an echo."
+            )
     if points.n_effective < _FEW:
         yield (
             "Few draws fit the bearings: they contradict the last place or each other. Check true "

@@ -33,6 +33,8 @@ def test_too_late_is_said_first() -> None:
         "Do not set out today: dusk is too near. It most likely lies within 0.3 km of 46.5450 S "
         "108.0980 E."
     )
+    wide = replace(search_sample(), steps=(), datum=replace(search_sample().datum, radius_90_m=9e4))
+    assert first_sentence(wide).startswith("It is too wide to walk yet: a bearing from the side")
     none = replace(search_sample(), steps=())
     assert first_sentence(none).startswith("No ground is worth a look before you must turn back.")
 

@@ -19,6 +19,7 @@ from farglide.sortie.words import (
 
 _DEGREE_M: Final = 111_195.0
 _SHOWN: Final = 12
+_WIDE_M: Final = 5000.0
 _LOOKS: Final = (
     Column("segment", -9), Column("where", -27), Column("cover", -15), Column("way", 8),
     Column("from", 8), Column("look for", 12), Column("found by then", 16),
@@ -47,10 +48,13 @@ def first_sentence(outlook: SearchOutlook) -> str:
     """Return where to look first, in one sentence; that it is too late, where it is."""
     if outlook.stop.is_late:
         return f"Do not set out today: {outlook.stop.why} is too near. {_likeliest(outlook)}"
+    if not outlook.steps and outlook.datum.radius_90_m > _WIDE_M:
+        wait = "a bearing from the side or a later position saves more time than any look"
+        return f"It is too wide to walk yet: {wait}. {_likeliest(outlook)}"
     if not outlook.steps:
         return f"No ground is worth a look before you must turn back. {_likeliest(outlook)}"
     step, segment = outlook.steps[0], _named(outlook, outlook.steps[0].segment)
-    chance = chance_words(segment.chance_ratio)
+    chance = _chance(segment.chance_ratio)
     return (
         f"Look first in segment {segment.name}, {_where(outlook, segment)}, near "
         f"{place_text(segment.lat_deg, segment.lon_deg, 4)}: it lies there with a chance of "
@@ -67,6 +71,11 @@ def _likeliest(outlook: SearchOutlook) -> str:
 
 def _named(outlook: SearchOutlook, name: str) -> SearchSegment:
     return next(one for one in outlook.segments if one.name == name)
+
+
+def _chance(ratio: float) -> str:
+    """Return a chance in words; sums of many shares may be a rounding above 1."""
+    return chance_words(min(max(ratio, 0.0), 1.0))
 
 
 def _minutes(seconds: float) -> str:
@@ -108,7 +117,7 @@ def _why(outlook: SearchOutlook) -> Iterator[str]:
     )
     for one in outlook.stories:
         yield (
-            f"{one.name}: {chance_words(one.chance_ratio)}, down {clock_text(one.down_t_s, zone)} "
+            f"{one.name}: {_chance(one.chance_ratio)}, down {clock_text(one.down_t_s, zone)} "
             f"near {place_text(one.lat_deg, one.lon_deg)}, 9 in 10 within "
             f"{km_text(one.radius_m)} km"
         )
@@ -140,7 +149,7 @@ def _look_row(outlook: SearchOutlook, step: SearchStep) -> tuple[str, ...]:
     return (
         segment.name, _where(outlook, segment).removesuffix(" of the last place"),
         segment.cover, _minutes(step.way_s), clock_text(step.begin_t_s, outlook.zone),
-        _minutes(step.look_s), chance_words(step.found_ratio),
+        _minutes(step.look_s), _chance(step.found_ratio),
     )  # fmt: skip
 
 
@@ -172,7 +181,7 @@ def _segments(outlook: SearchOutlook) -> list[str]:
         (
             one.name, _where(outlook, one).removesuffix(" of the last place"),
             one.cover if one.is_walked else f"{one.cover}, edge",
-            number_text(one.area_m2 / 1e6, 2), chance_words(one.chance_ratio),
+            number_text(one.area_m2 / 1e6, 2), _chance(one.chance_ratio),
             _minutes(one.looked_s) if one.looked_s else "",
         )
         for one in ranked[:_SHOWN]
@@ -180,9 +189,9 @@ def _segments(outlook: SearchOutlook) -> list[str]:
     if not rows:
         return []
     rest = sum(one.chance_ratio for one in ranked[_SHOWN:])
-    elsewhere = [f"in {len(ranked) - _SHOWN} more segments: {chance_words(min(rest, 1.0))}"]
+    elsewhere = [f"in {len(ranked) - _SHOWN} more segments: {_chance(rest)}"]
     more = elsewhere if len(ranked) > _SHOWN else []
-    more.append(f"in none of them: {chance_words(min(outlook.elsewhere_ratio, 1.0))}")
+    more.append(f"in none of them: {_chance(outlook.elsewhere_ratio)}")
     table = table_lines(Table(columns=_SEGMENTS, rows=rows))
     return ["Segments, the likeliest first", *table, *fact_lines(more)]
 
@@ -193,7 +202,7 @@ def _water(outlook: SearchOutlook) -> Iterator[str]:
 
 
 def _afloat(one: AfloatShare, zone: str) -> str:
-    chance = chance_words(min(one.chance_ratio, 1.0))
+    chance = _chance(one.chance_ratio)
     head = f"It came down on {one.water} with a chance of {chance}"
     if isnan(one.likely_t_s):
         return f"{head}; there is no wind to carry it ashore. Look from the bank only."

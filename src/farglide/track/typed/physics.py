@@ -103,19 +103,25 @@ def _near_heights(amsl_m: float, last: LastPlace, t_s: float) -> list[float]:
 
 
 def _near_places(lat_deg: float, lon_deg: float, last: LastPlace, most_m: float) -> list[LatLon]:
-    """Return places that can be and may have been misread so: slips of signs first."""
-    slips = [(a * lat_deg, b * lon_deg) for a in (1, -1) for b in (1, -1)]
-    slips += [(a * lon_deg, b * lat_deg) for a in (1, -1) for b in (1, -1)]
+    """Return places that can be and may have been misread so, of the likeliest kind of slip."""
+    for slips in _place_slips(lat_deg, lon_deg, last):
+        found = [one for one in slips if _can_be(one, last, most_m)]
+        if found:
+            found.sort(key=lambda one: _away_m(last, *one))
+            return list(dict.fromkeys(found))[:_N_OFFERED]
+    return []
+
+
+def _place_slips(lat_deg: float, lon_deg: float, last: LastPlace) -> Iterator[list[LatLon]]:
+    """Yield what may have been meant, a list for each kind of slip: signs before digits."""
+    signs = [(a, b) for a in (1.0, -1.0) for b in (1.0, -1.0)]
+    yield [(a * lat_deg, b * lon_deg) for a, b in signs]
+    yield [(a * lon_deg, b * lat_deg) for a, b in signs]
     minutes = _as_minutes(lat_deg), _as_minutes(lon_deg)
-    slips += [(a * minutes[0], b * minutes[1]) for a in (1, -1) for b in (1, -1)]
-    slips += [(_shifted(lat_deg, last.lat_deg), _shifted(lon_deg, last.lon_deg))]
-    found = [one for one in slips if _can_be(one, last, most_m)]
-    if not found:
-        one_off = [(lat, lon_deg) for lat in _digits_deg(lat_deg, last.lat_deg)]
-        one_off += [(lat_deg, lon) for lon in _digits_deg(lon_deg, last.lon_deg)]
-        near = [one for one in one_off if _can_be(one, last, most_m)]
-        found = sorted(near, key=lambda one: _away_m(last, *one))
-    return list(dict.fromkeys(found))[:_N_OFFERED]
+    yield [(a * minutes[0], b * minutes[1]) for a, b in signs]
+    yield [(_shifted(lat_deg, last.lat_deg), _shifted(lon_deg, last.lon_deg))]
+    one_off = [(lat, lon_deg) for lat in _digits_deg(lat_deg, last.lat_deg)]
+    yield one_off + [(lat_deg, lon) for lon in _digits_deg(lon_deg, last.lon_deg)]
 
 
 def _can_be(place: LatLon, last: LastPlace, most_m: float) -> bool:
