@@ -18,6 +18,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
         "chances.ensemble", "farglide.chances.window",
     ),
     "Inside the plan: the whole asks the parts": ("plan.ascent", "farglide.plan.verdict"),
+    "Inside the search: looks are ordered over segments, segments laid over points": (
+        "search.grid", "farglide.search.segments",
+    ),
     "Inside the presentation: pictures use words, words use no picture": (
         "present.say.text", "farglide.present.draw.svg",
     ),

@@ -56,6 +56,9 @@ WITHOUT: Final = {
         "present/say/release.py",
         "present/say/links/aim.py", "present/say/links/causes.py",
     ),
+    "parts of one answer: search/test_search.py, search/test_segments.py": (
+        "search/outlooks.py", "search/pieces.py", "search/remarks.py",
+    ),
     "parts of one page: report/test_brief.py": (
         "report/cards.py", "report/paged.py", "report/pictures.py", "report/sheet.py",
     ),

@@ -13,9 +13,11 @@ import netCDF4
 import numpy as np
 import rasterio
 from rasterio.transform import Affine
+from tests.track.typed.fuzz import KNOWN
 
 from farglide.atlas.terrain import Box
 from farglide.earth.state import Place
+from farglide.errors import FarglideError
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.packfile.manifest import Manifest, manifest_text, read_manifest, sha256_of
 from farglide.packfile.packfile import open_pack
@@ -27,6 +29,7 @@ from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
 from farglide.track.journal.head import head_payload
 from farglide.track.trackfiles.forms import read_track
+from farglide.track.typed.typed import typed
 
 from .feeds import fed, streams
 from .logs import FIX, HEAD, ask_fix, ask_head, ask_log, log_bytes, old_tables, tracks
@@ -178,6 +181,26 @@ def _feed(form: FeedFormat) -> Reader:
     )
 
 
+_ENTRIES: Final = (
+    "12340 46 30.74 S 179 59.3 E 22 kmh 11.1v", "-46,5123 179,9985", ".5123 .9985 12340", "q3",
+    "a gap 2 o'clock 3 fists", "a 245 32", "sun 10:30", "wood left", "burst", "undo",
+    "neck 1600 g", "late -10", "moved 46.6 S 179.9 E", "road gap-knap +25", "refused tansy",
+)  # fmt: skip
+
+
+def _typed(path: Path) -> object:
+    """Type every line of a file; the first that is asked again is told when all were typed."""
+    refused = list[FarglideError]()
+    for line in path.read_bytes().decode("utf-8", "replace").split("\n"):
+        try:
+            typed(line, KNOWN)
+        except FarglideError as error:
+            refused.append(error)
+    if refused:
+        raise refused[0]
+    return None
+
+
 READERS: Final[dict[str, Reader]] = {
     "csv": Reader(n_asked=20_000, wholes=_csv, ask=_winds, suffix=".csv"),
     "igra": Reader(n_asked=20_000, wholes=_igra, ask=_winds, suffix=".txt"),
@@ -201,6 +224,10 @@ READERS: Final[dict[str, Reader]] = {
     ),
     "flight": Reader(n_asked=20_000, wholes=_flights, ask=read_flight_file, suffix=".toml"),
     "pack": Reader(n_asked=20_000, wholes=_pack_winds, ask=_pack, suffix=".json"),
+    "typed": Reader(
+        n_asked=100_000, suffix=".txt", ask=_typed,
+        wholes=lambda: [one.encode() for one in _ENTRIES],
+    ),
     "manifest": Reader(n_asked=20_000, wholes=_manifests, ask=_manifest, suffix=".json"),
     "log": Reader(n_asked=100_000, wholes=lambda: [log_bytes()], ask=ask_log, suffix=".log"),
     "log fix": Reader(n_asked=100_000, wholes=lambda: [FIX], ask=ask_fix, suffix=".log"),

@@ -225,6 +225,59 @@ def feeds(
 
 
 @app.command()
+def search(
+    *,
+    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
+    last: Annotated[str, typer.Option(help='Last true position: "LAT, LON, HEIGHT m".')],
+    heading: Annotated[float | None, typer.Option(help="True heading of the glider then.")] = None,
+    at: Annotated[str | None, typer.Option(help="When that was: HH:MM or T+MINUTES.")] = None,
+    looked: Annotated[
+        list[str] | None, typer.Option(help="SEGMENT=MINUTES looked at in vain.")
+    ] = None,
+    bearing: Annotated[
+        list[str] | None, typer.Option(help="STAND=DEGREES in which it is heard.")
+    ] = None,
+    heard: Annotated[
+        list[str] | None, typer.Option(help="STAND=HEIGHT at which it was heard last.")
+    ] = None,
+    story: Annotated[list[str] | None, typer.Option(help="STORY=WEIGHT of your own.")] = None,
+    cover: Annotated[str, typer.Option(help="What grows where nothing tells.")] = "bush",
+    start: Annotated[
+        str | None, typer.Option("--from", help="Where you are: a stand, or LAT, LON.")
+    ] = None,
+    now: Annotated[str | None, typer.Option(help="When you set out.")] = None,
+    back_by: Annotated[str | None, typer.Option(help="When to be back at the latest.")] = None,
+    people: Annotated[int, typer.Option(help="How many look.")] = 2,
+    winds: Winds = None,
+    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
+    out: Annotated[Path | None, typer.Option(help="Write the segments here.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+) -> None:
+    """Say where to look first once it is down, in which order, and when to turn back."""
+    from farglide.cli.told import SEARCH, Told
+    from farglide.cli.warm import warming
+
+    told = Told(as_json, (SEARCH,))
+    with warming(told, SEARCH) as ready:
+        from farglide.cli import search as face
+        from farglide.cli import searchasked
+        from farglide.cli.inputs import Wanted
+
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
+        typed = searchasked.Told(
+            last=last, heading_deg=heading, at=at, now=now, back_by=back_by, start=start,
+            people=people, cover=cover, bearings=bearing or (), heard=heard or (),
+            looked=looked or (), stories=story or (), clock_t_s=now_t_s(),
+        )  # fmt: skip
+        outlook = face.searched(wanted, typed, ready)
+    told.finish()
+    if as_json:
+        tell_document(face.search_document(outlook))
+        return
+    tell(face.search_text(outlook, wanted))
+
+
+@app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="Write brief.html and plan.json here.")] = Path(
         "demo-out"
