@@ -33,7 +33,7 @@ def test_five_numbers_make_a_flight_and_the_rest_is_tagged(tmp_path: Path) -> No
         assert tags[key] is Tag.GUESS
     assert sortie.glider.flown_ratio == 0.85
     words = " ".join(flight.notes)
-    for word in ("No field", "No pack", "No top_eas", "No fill", "No release"):
+    for word in ("No field", "No pack", "No top airspeed", "No fill", "No release"):
         assert word in words
     assert "No winds" in flight.wind_note
 

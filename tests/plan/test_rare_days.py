@@ -77,7 +77,8 @@ def test_a_launch_two_hours_before_dusk_may_not_be_late(sortie: Sortie, planned:
     assert outlook.sun.dusk_after_launch_s == pytest.approx(7200.0, abs=1.0)
     assert (outlook.packs, outlook.latest_launch_delay_s) == ((), 600.0)
     clock = FlightClock(launch_t_s=outlook.launch_t_s, zone=outlook.zone)
-    assert f"Latest launch {clock.local(600.0)}." in said(outlook)
+    latest = f"Latest launch {clock.local(600.0)}: later it gets dark too soon."
+    assert latest in said(outlook)
     chance = [hold.chance_ratio for hold in outlook.holds]
     assert chance == sorted(chance, reverse=True)
     assert chance[-1] < 0.05 < chance[0]

@@ -60,6 +60,7 @@ class Steady(NamedTuple):
 def polar_stall_eas_mps(polar: Polar) -> float:
     """Return the EAS of one-g flight at the largest lift coefficient. Source: lift = weight.
 
+    >>> from farglide.glider.wing import Wing, polar_of
     >>> round(polar_stall_eas_mps(polar_of(Wing(0.68, 0.15, 0.17, 5.2, 0.78, 0.034))), 2)
     8.98
     """
@@ -179,6 +180,7 @@ def _made_good(
 def steady_glide(polar: Polar, eas_mps: float, air: GlideAir, glide_factor: float = 1.0) -> Steady:
     """Return level speed and sink of a straight glide at this EAS.
 
+    >>> from farglide.glider.wing import Wing, polar_of
     >>> polar = polar_of(Wing(1.5, 0.30, 0.18, 9.0, 0.85, 0.030, 200e3, 0.0, 1.6))
     >>> glide = steady_glide(polar, 9.71, GlideAir(1.225, 1.7894e-5, 1.0))
     >>> round(glide.level_mps / glide.sink_mps, 2)
