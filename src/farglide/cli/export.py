@@ -41,7 +41,7 @@ def exported(log: Path, form: Form, feed: str | None) -> Exported:
     Raises SourceError where it can be read as neither, InputError where the feed is not there, or
     the format holds one only and there are several.
     """
-    fixes, notes = _log_fixes(log) if is_log(log) else _file_fixes(log)
+    fixes, notes = read_fixes(log)
     feeds = list(dict.fromkeys(fix.feed for fix in fixes))
     if feed is not None:
         _check_feed(feed, feeds)
@@ -50,6 +50,11 @@ def exported(log: Path, form: Form, feed: str | None) -> Exported:
         remedy = "An IGC file holds the track of one."
         raise InputError("--feed", "missing", f"one of {', '.join(map(repr, feeds))}", remedy)
     return Exported(form=form, fixes=fixes, notes=(*notes, *unheld_words(form, fixes)))
+
+
+def read_fixes(log: Path) -> tuple[tuple[Fix, ...], tuple[str, ...]]:
+    """Return the fixes of a log or of a track file, and what is to be said of them."""
+    return _log_fixes(log) if is_log(log) else _file_fixes(log)
 
 
 def write_export(export: Exported, out: Path) -> str:

@@ -225,6 +225,42 @@ def feeds(
 
 
 @app.command()
+def ask(
+    *,
+    question: Annotated[str, typer.Argument(help="now, wait, burst or where.")],
+    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
+    track: Annotated[Path, typer.Option(help="A log of the ride, or a track of the balloon.")],
+    launched: Annotated[str | None, typer.Option(help="When it left the hand.")] = None,
+    at: Annotated[str | None, typer.Option(help="The moment asked about.")] = None,
+    feed: Annotated[str | None, typer.Option(help="Whose fixes are the balloon's.")] = None,
+    winds: Winds = None,
+    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
+    draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 1000,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+) -> None:
+    """Answer one question of the balloon in the air: let go now, or wait, and until when."""
+    from farglide.cli.told import ASK, Told
+    from farglide.cli.warm import warming
+
+    told = Told(as_json, (ASK,))
+    with warming(told, ASK) as ready:
+        from farglide.cli import asknow
+        from farglide.cli.inputs import Wanted
+        from farglide.cli.plan import grain_asked
+
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
+        typed = asknow.Typed(question=question, track=track, feed=feed, launched=launched, at=at)
+        answer = asknow.answered(wanted, typed, grain_asked(draws, 1), ready)
+    told.finish()
+    if as_json:
+        tell_document(asknow.answer_document(answer))
+    else:
+        tell(asknow.answer_text(answer))
+    for note in answer.notes:
+        complain(note)
+
+
+@app.command()
 def search(
     *,
     file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.atlas.terrain import Terrain, height_amsl_m
-from farglide.earth.clock import local_datetime
+from farglide.cli.moments import moment_of
 from farglide.earth.state import Place
 from farglide.errors import AnswerError, InputError
 from farglide.search.asked import Asked, Looked, weights_of
@@ -25,14 +25,11 @@ from farglide.track.typed.physics import overlay_suspicion
 
 _DAY_S: Final = 86_400.0
 _FARTHEST_M: Final = 800_000.0  # a jet all the way up, and a glide straight on after it
-_CLOCK: Final = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?", re.ASCII)
-_MINUTES: Final = re.compile(r"[tT]\s*\+\s*(\d{1,4}(?:[.,]\d{1,3})?)", re.ASCII)
 _LAST: Final = re.compile(
     r"(?P<place>.+?)[,;]\s*(?P<height>[+-]?[\d.]+)\s*m?\s*(?P<ground>above ground|agl)?",
     re.IGNORECASE,
 )
 _LAST_HOW: Final = '"LAT, LON, HEIGHT m" above sea level, or "LAT, LON, HEIGHT m above ground"'
-_TIME_HOW: Final = "HH:MM on the clock of the launch, or T+MINUTES"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +65,7 @@ def asked_of(sortie: Sortie, terrain: Terrain | None, told: Told) -> Asked:
         place=_start(sortie, told.start),
         t_s=_begins_t_s(sortie, last, told),
         n_people=told.people,
-        back_by_t_s=_moment("--back-by", told.back_by, sortie) if told.back_by else None,
+        back_by_t_s=moment_of("--back-by", told.back_by, sortie.launch) if told.back_by else None,
     )
     stands = {one.name: one for one in sortie.stands}
     bearings = [
@@ -131,7 +128,7 @@ def _last(sortie: Sortie, terrain: Terrain | None, told: Told) -> LastSeen:
     amsl_m = _number("--last", match["height"])
     if match["ground"]:
         amsl_m += _ground_m(sortie, terrain, lat_deg, lon_deg)
-    t_s = _moment("--at", told.at, sortie) if told.at else None
+    t_s = moment_of("--at", told.at, sortie.launch) if told.at else None
     if t_s is None:
         t_s = told.clock_t_s if _is_of_flight(sortie, told.clock_t_s) else sortie.launch.t_s
     place = Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=amsl_m)
@@ -168,20 +165,6 @@ def _ground_m(sortie: Sortie, terrain: Terrain | None, lat_deg: float, lon_deg: 
     return flat_m if np.isnan(found) else found
 
 
-def _moment(option: str, text: str, sortie: Sortie) -> float:
-    """Return UTC seconds of a time on the day of the launch, or the next day before its clock."""
-    launch = sortie.launch
-    if (minutes := _MINUTES.fullmatch(text.strip())) is not None:
-        return launch.t_s + 60.0 * number_of(minutes[1])
-    match = _CLOCK.fullmatch(text.strip())
-    if match is None:
-        raise InputError(option, repr(text), _TIME_HOW)
-    begun = local_datetime(launch.t_s, launch.zone)
-    hours, minute, seconds = (int(one or 0) for one in match.groups())
-    then = begun.replace(hour=hours, minute=minute, second=seconds, microsecond=0).timestamp()
-    return then if then >= launch.t_s - 0.25 * _DAY_S else then + _DAY_S
-
-
 def _notes(sortie: Sortie, told: Told) -> tuple[str, ...]:
     if told.at or _is_of_flight(sortie, told.clock_t_s):
         return ()
@@ -196,7 +179,7 @@ def _is_of_flight(sortie: Sortie, clock_t_s: float | None) -> bool:
 def _begins_t_s(sortie: Sortie, last: LastSeen, told: Told) -> float:
     """Return when the party sets out: as told, else now if that is the day of the flight."""
     if told.now:
-        return _moment("--now", told.now, sortie)
+        return moment_of("--now", told.now, sortie.launch)
     if told.clock_t_s is not None and _is_of_flight(sortie, told.clock_t_s):
         return max(told.clock_t_s, last.t_s)
     return last.t_s

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from farglide.outlook.ascent import Spread
+from farglide.outlook.document import Documented
 from farglide.outlook.fields import State
 from farglide.outlook.release import Ending
 
@@ -86,7 +87,7 @@ class AirNow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Advice:
+class Advice(Documented):
     """One answer of the ride; times are seconds after the launch."""
 
     after_launch_s: float

@@ -21,6 +21,13 @@ _ENDS: Final = {
     "command": "after that the command link fails on the way",
     "picture": "after that the picture is lost on the way",
 }
+QUESTIONS: Final = {
+    "now": ("release", "waiting", "fields", "burst", "where", "winds"),
+    "wait": ("waiting", "release", "burst"),
+    "burst": ("burst", "release"),
+    "where": ("where", "winds"),
+}
+"""What can be asked of a balloon in the air, and which parts of an advice answer it."""
 _FLAT_RATIO: Final = 0.02
 _WIDE_RATIO: Final = 1.3
 _STALE_S: Final = 15.0
@@ -45,17 +52,28 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
 
 
 def advice_lines(advice: Advice, clock: FlightClock) -> list[str]:
-    """Return an advice as a terminal shows it: what to do, what it is worth, and why."""
-    parts = (
-        Part(margin=0, facts=(spoken(advice, clock),)),
-        Part(title="Release", facts=tuple(_release(advice.release, clock))),
-        Part(title="Waiting", facts=(waiting_words(advice.waiting),)),
-        Part(title="Fields now", facts=tuple(_field(one, clock) for one in advice.fields)),
-        Part(title="Burst", facts=(_burst(advice, clock),)),
-        Part(title="Where", facts=(_where(advice, clock),)),
-        Part(title="Winds", facts=tuple(_air(advice))),
-    )
-    return blocks(*map(part_lines, parts))
+    """Return all of an advice as a terminal shows it: what to do, what it is worth, and why."""
+    return answer_lines("now", advice, clock)
+
+
+def answer_lines(question: str, advice: Advice, clock: FlightClock) -> list[str]:
+    """Return what an advice says to one of `QUESTIONS`, the sentence to speak first."""
+    parts = _parts(advice, clock)
+    first = Part(margin=0, facts=(spoken(advice, clock),))
+    return blocks(*(part_lines(one) for one in (first, *(parts[k] for k in QUESTIONS[question]))))
+
+
+def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
+    return {
+        "release": Part(title="Release", facts=tuple(_release(advice.release, clock))),
+        "waiting": Part(title="Waiting", facts=(waiting_words(advice.waiting),)),
+        "fields": Part(
+            title="Fields now", facts=tuple(_field(one, clock) for one in advice.fields)
+        ),
+        "burst": Part(title="Burst", facts=(_burst(advice, clock),)),
+        "where": Part(title="Where", facts=(_where(advice, clock),)),
+        "winds": Part(title="Winds", facts=tuple(_air(advice))),
+    }
 
 
 def _release(release: ReleaseAdvice | None, clock: FlightClock) -> Iterator[str]:
