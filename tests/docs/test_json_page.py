@@ -6,6 +6,7 @@ from pathlib import Path
 from types import UnionType
 from typing import Any, get_args, get_type_hints
 
+from farglide.outlook.advice import Advice
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.search import SearchOutlook
 
@@ -40,8 +41,8 @@ def reachable(root: type) -> dict[str, type]:
 
 
 def documents() -> dict[str, type]:
-    """Return every dataclass that the documents of plan and search are made of."""
-    return reachable(Outlook) | reachable(SearchOutlook)
+    """Return every dataclass that the documents of plan, search and ask are made of."""
+    return reachable(Outlook) | reachable(SearchOutlook) | reachable(Advice)
 
 
 def described() -> dict[str, dict[str, tuple[str, str]]]:
