@@ -144,7 +144,7 @@ def _air(advice: Advice) -> Iterator[str]:
 def tenths_words(ratio: float) -> str:
     """Return a share of a doubt in tenths.
 
-    >>> tenths_words(0.38), chance_share_words(0.02)
+    >>> tenths_words(0.38), tenths_words(0.02)
     ('4 tenths', 'next to nothing')
     """
     n = round(10.0 * ratio)
