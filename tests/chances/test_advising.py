@@ -118,4 +118,4 @@ def test_without_news_the_place_grows_and_the_burst_keeps_its_hour(hour: Informe
 
 def test_what_was_measured_is_told_as_a_share(advice: Advice, hour: Informed) -> None:
     assert 0.0 < advice.air.ahead_ratio < advice.air.measured_ratio < 1.0
-    assert advice.air.spread_ratio == hour.spread_ratio
+    assert advice.air.spread_ratio == float(hour.spread_ratio.max())

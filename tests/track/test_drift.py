@@ -9,7 +9,8 @@ from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.errors import InputError
 from farglide.rig.airdoubts import air_doubts_of
-from farglide.sim.core.learnt import learnt, scaled, spread_ratio
+from farglide.sim.core.learnt import learnt, scaled
+from farglide.sim.core.spread import spread_ratios
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 from farglide.track.drift import LEAST_M, LEAST_S, Been, measured_winds
@@ -97,7 +98,7 @@ def test_a_jet_nine_metres_stronger_is_found_within_one(
     )
     found = measured_winds(told.air.scene, shaken, 5.0)
     doubts = air_doubts_of(sortie, told.air.column)
-    known = learnt(scaled(doubts, spread_ratio(doubts, found)), found)
+    known = learnt(scaled(doubts, spread_ratios(doubts, found)), found)
     middle_m = told.air.column.middles_amsl_m
     jet = (middle_m > 8_500.0) & (middle_m < 13_500.0)
     u0, v0 = told.air.scene.layers.u_mps[0][jet], told.air.scene.layers.v_mps[0][jet]

@@ -8,7 +8,8 @@ from farglide.arrays import FloatArray, IntArray
 from farglide.chances.chances import Chances, chances_in
 from farglide.chances.decision import decide
 from farglide.chances.heights import after_bursts, chances_by, chances_by_clock, rules_of
-from farglide.chances.informed import Informed
+from farglide.chances.informed import LIKELY_RATIO, Informed
+from farglide.chances.leaking import begun_s
 from farglide.chances.spells import runs, state_of
 from farglide.chances.window import Decision, release_takes_s
 from farglide.earth.state import place_deg
@@ -17,6 +18,7 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
+    LeakNow,
     Level,
     PlaceNow,
     ReleaseAdvice,
@@ -32,6 +34,8 @@ _WAITS_S: Final = (0.0, 60.0, 120.0, 300.0)
 _SOON_S: Final = 600.0
 _AT_ONCE_S: Final = 60.0
 _ALIKE_RATIO: Final = 0.02
+_SURE_RATIO: Final = 0.9
+"""Of a leak: from this chance on the plan for the climb no longer holds."""
 _WIDE_RATIO: Final = 1.5
 """Winds that miss by so much more than told are worth a look."""
 
@@ -71,6 +75,7 @@ def advice_of(known: Informed, seen_s: float, now_s: float) -> Advice:
         release=release,
         waiting=waiting,
         burst=_burst(asked),
+        leak=_leak(asked),
         air=_air(asked),
     )
 
@@ -183,6 +188,18 @@ def _spread(points: list[float]) -> Spread:
     return Spread(p10=points[0], p50=points[1], p90=points[2])
 
 
+def _leak(asked: _Asked) -> LeakNow:
+    """Return what is believed of a leak, and how high the balloons get, burst or not."""
+    leaks, tracks = asked.known.leaks, asked.known.ensemble.climbs.tracks
+    likely = leaks.chance_ratio >= LIKELY_RATIO
+    tops_m = np.nanmax(tracks.amsl_m, axis=1)
+    return LeakNow(
+        chance_ratio=leaks.chance_ratio,
+        since_after_launch_s=begun_s(leaks) if likely else None,
+        top_amsl_m=_spread([float(one) for one in np.quantile(tops_m, [0.1, 0.5, 0.9])]),
+    )
+
+
 def _air(asked: _Asked) -> AirNow:
     """Return what is known of the air below and above; weighed by layers alike."""
     known, sortie = asked.known, asked.known.ensemble.sortie
@@ -193,7 +210,9 @@ def _air(asked: _Asked) -> AirNow:
     ratio = known.air.home.known_ratio
     means = (float(ratio[some].mean()) if some.any() else 0.0 for some in (below, above))
     measured, ahead = means
-    return AirNow(measured_ratio=measured, ahead_ratio=ahead, spread_ratio=known.spread_ratio)
+    return AirNow(
+        measured_ratio=measured, ahead_ratio=ahead, spread_ratio=float(known.spread_ratio.max())
+    )
 
 
 def _level(asked: _Asked, release: ReleaseAdvice | None, fields: tuple[FieldNow, ...]) -> Level:
@@ -204,8 +223,15 @@ def _level(asked: _Asked, release: ReleaseAdvice | None, fields: tuple[FieldNow,
     left_s = release.release_by_after_launch_s - asked.now_s
     if left_s <= _AT_ONCE_S + release_takes_s(asked.known.ensemble.sortie.drop):
         return Level.NOW
-    if asked.now_s >= release.from_after_launch_s or left_s <= _SOON_S:
+    due = asked.now_s >= release.from_after_launch_s or left_s <= _SOON_S
+    if due or asked.known.leaks.chance_ratio >= _SURE_RATIO:
         return Level.DECIDE
     changes = [one.until_after_launch_s for one in fields if one.until_after_launch_s is not None]
     soon = any(0.0 <= at_s - asked.now_s <= _SOON_S for at_s in changes)
-    return Level.WATCH if soon or asked.known.spread_ratio > _WIDE_RATIO else Level.QUIET
+    return Level.WATCH if soon or _is_odd(asked.known) else Level.QUIET
+
+
+def _is_odd(known: Informed) -> bool:
+    """Tell whether air or balloon are not as they were told."""
+    wide = float(known.spread_ratio.max()) > _WIDE_RATIO
+    return wide or known.leaks.chance_ratio >= LIKELY_RATIO

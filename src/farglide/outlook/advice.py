@@ -78,6 +78,15 @@ class BurstAhead:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeakNow:
+    """Whether the balloon loses gas, since when, and where it tops out if nobody lets go."""
+
+    chance_ratio: float
+    since_after_launch_s: float | None  # None: a leak is not likely
+    top_amsl_m: Spread
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AirNow:
     """What the climb has told of the air."""
 
@@ -97,4 +106,5 @@ class Advice(Documented):
     release: ReleaseAdvice | None
     waiting: tuple[Waited, ...]  # of one, two and five minutes
     burst: BurstAhead
+    leak: LeakNow
     air: AirNow

@@ -1,6 +1,5 @@
 """Climb fit: fill, drag and climb of every draw, moved by how fast the balloon really climbs."""
 
-from itertools import pairwise
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -50,10 +49,16 @@ def timed_climb(been: Been) -> Timed:
     Stretches in which it hardly climbs (under 0.3 m/s) are left out: they tell of a leak or a
     float, not of drag. What is left over at the end is not told yet.
     """
-    ends = [(a, b) for a, b in pairwise(_ends(been.t_s)) if _is_brisk(been, a, b)]
-    first, last = (np.array([one[side] for one in ends], dtype=np.int64) for side in (0, 1))
-    low_m, from_s, to_s = been.amsl_m[first], been.t_s[first], been.t_s[last]
-    return Timed(low_m, been.amsl_m[last] - low_m, to_s - from_s, 0.5 * (from_s + to_s))
+    every = timed_stretches(been)
+    brisk = np.flatnonzero(every.climbed_m > _LEAST_MPS * every.seconds)
+    return Timed(*(one[brisk] for one in every))
+
+
+def timed_stretches(been: Been) -> Timed:
+    """Return the same of all stretches, whether it climbs or sinks."""
+    ends = np.array(_ends(been.t_s), dtype=np.int64)
+    z, t = been.amsl_m[ends], been.t_s[ends]
+    return Timed(z[:-1], np.diff(z), np.diff(t), 0.5 * (t[1:] + t[:-1]))
 
 
 def wave_mps(timed: Timed, expected_m: FloatArray) -> float:
@@ -85,13 +90,13 @@ def fitted(swarm: Swarm, tracks: Tracks, timed: Timed, normals: FloatArray) -> S
     n_draws, n = len(swarm.gas_kg), len(timed.seconds)
     if normals.shape != (n_draws, n):
         raise InputError("normals", normals.shape, f"({n_draws}, {n}), one a stretch and draw")
-    said_m = _climbs_m(tracks, timed)
+    said_m = climbs_m(tracks, timed)
     told = np.flatnonzero(np.isfinite(said_m).all(axis=0))
     if not len(told):
         return swarm
     said_m, timed = said_m[:, told], Timed(*(one[told] for one in timed))
     expected_m = said_m.mean(axis=0)
-    noise = _noise(timed, wave_mps(timed, expected_m))
+    noise = air_noise_m2(timed, wave_mps(timed, expected_m))
     seen_m = timed.climbed_m + normals[:, told] @ np.linalg.cholesky(noise).T
     before = np.column_stack([np.log(swarm.gas_kg), np.log(swarm.drag_factor),
                               np.log(swarm.climb_factor)])  # fmt: skip
@@ -118,18 +123,13 @@ def _ends(t_s: FloatArray) -> list[int]:
     return ends
 
 
-def _is_brisk(been: Been, a: int, b: int) -> bool:
-    seconds = been.t_s[b] - been.t_s[a]
-    return bool(been.amsl_m[b] - been.amsl_m[a] > _LEAST_MPS * seconds)
-
-
 def _wave_share(seconds: FloatArray) -> FloatArray:
     """Return the variance that is left in the mean over some time of what hangs together."""
     x = np.maximum(seconds / _WAVE_S, 1e-6)
     return np.asarray(2.0 * (x - 1.0 + np.exp(-x)) / x**2)
 
 
-def _climbs_m(tracks: Tracks, timed: Timed) -> FloatArray:
+def climbs_m(tracks: Tracks, timed: Timed) -> FloatArray:
     """Return how far each draw climbs in the stretches from where they begin, or NaN."""
     t_s = tracks.step_s * np.arange(tracks.amsl_m.shape[1])
     found = np.full((len(tracks.amsl_m), len(timed.seconds)), np.nan)
@@ -144,7 +144,7 @@ def _climbs_m(tracks: Tracks, timed: Timed) -> FloatArray:
     return found
 
 
-def _noise(timed: Timed, wave_mps: float) -> FloatArray:
+def air_noise_m2(timed: Timed, wave_mps: float) -> FloatArray:
     """Return the covariance of what air and heights make of the climbs, m2."""
     hang = np.exp(-np.abs(np.subtract.outer(timed.middle_s, timed.middle_s)) / _WAVE_S)
     waves_m = wave_mps * np.sqrt(_wave_share(timed.seconds)) * timed.seconds

@@ -9,6 +9,7 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
+    LeakNow,
     Level,
     PlaceNow,
     ReleaseAdvice,
@@ -47,6 +48,8 @@ ADVICE = Advice(
     waiting=WAITS,
     burst=BurstAhead(after_launch_s=Spread(p10=4761.0, p50=4941.0, p90=float("nan")),
                      amsl_m=Spread(p10=28e3, p50=30e3, p90=float("nan"))),
+    leak=LeakNow(chance_ratio=0.01, since_after_launch_s=None,
+                 top_amsl_m=Spread(p10=36e3, p50=38e3, p90=40e3)),
     air=AirNow(measured_ratio=0.28, ahead_ratio=0.02, spread_ratio=1.0),
 )  # fmt: skip
 
@@ -109,6 +112,24 @@ def test_fields_say_until_when() -> None:
 
 def test_a_burst_that_need_not_come_is_told_so() -> None:
     assert "1 in 10 by 09:19, 5 in 10 by 09:22, fewer than 9 in 10 ever." in text(ADVICE)
+
+
+LEAKS = LeakNow(chance_ratio=0.96, since_after_launch_s=2280.0,
+                top_amsl_m=Spread(p10=23_100.0, p50=24_600.0, p90=26_600.0))  # fmt: skip
+
+
+def test_a_leak_is_told_with_its_beginning_and_where_it_ends() -> None:
+    assert "leaks" not in text(ADVICE)
+    told = text(replace(ADVICE, leak=LEAKS))
+    assert "The climb is falling off: it leaks since about 08:38, with a chance of" in told
+    assert "It tops out at about 24.6 km (23.1 to 26.6), and then sinks." in told
+    assert "No burst is coming" not in told
+    none = Spread(p10=float("nan"), p50=float("nan"), p90=float("nan"))
+    sinking = replace(ADVICE, leak=LEAKS, burst=BurstAhead(after_launch_s=none, amsl_m=none))
+    assert "No burst is coming: do not wait for one." in text(sinking)
+    said = spoken(replace(ADVICE, leak=LEAKS, level=Level.DECIDE), CLOCK)
+    assert said == "It leaks. Release from 23.2 kilometres, by 09:17."
+    assert len(said.split()) <= MOST_SPOKEN
 
 
 def test_a_place_without_news_is_told_as_guessed() -> None:

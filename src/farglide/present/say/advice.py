@@ -1,6 +1,7 @@
 """Advice in words: one sentence to speak, and the lines behind it."""
 
 from collections.abc import Iterator
+from math import isfinite
 from typing import Final
 
 from farglide.outlook.advice import Advice, FieldNow, Level, ReleaseAdvice, Waited
@@ -44,6 +45,9 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
             return "Past the window. Release now."
         named = f"Release now, for {release.field}."
         return named if len(named.split()) <= MOST_SPOKEN else "Release now."
+    if advice.leak.since_after_launch_s is not None and advice.level is Level.DECIDE:
+        by = clock.local(release.release_by_after_launch_s)
+        return f"It leaks. Release from {km_text(release.from_amsl_m)} kilometres, by {by}."
     by = clock.local(release.release_by_after_launch_s)
     if advice.after_launch_s >= release.from_after_launch_s:
         return f"Window open. Release by {by}, or {km_text(release.to_amsl_m)} kilometres."
@@ -70,7 +74,7 @@ def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
         "fields": Part(
             title="Fields now", facts=tuple(_field(one, clock) for one in advice.fields)
         ),
-        "burst": Part(title="Burst", facts=(_burst(advice, clock),)),
+        "burst": Part(title="Burst", facts=(_burst(advice, clock), *_leak(advice, clock))),
         "where": Part(title="Where", facts=(_where(advice, clock),)),
         "winds": Part(title="Winds", facts=tuple(_air(advice))),
     }
@@ -120,6 +124,21 @@ def _field(one: FieldNow, clock: FlightClock) -> str:
 def _burst(advice: Advice, clock: FlightClock) -> str:
     times = clock.spread(advice.burst.after_launch_s)
     return sentence(f"if nobody lets go, given that it is whole now: {times}")
+
+
+def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
+    """Yield whether the balloon leaks, and where it tops out then."""
+    leak = advice.leak
+    if leak.since_after_launch_s is None:
+        return
+    since, chance = clock.local(leak.since_after_launch_s), chance_words(leak.chance_ratio)
+    yield f"The climb is falling off: it leaks since about {since}, with a chance of {chance}."
+    low, middle, high = (
+        km_text(one) for one in (leak.top_amsl_m.p10, leak.top_amsl_m.p50, leak.top_amsl_m.p90)
+    )
+    yield f"It tops out at about {middle} km ({low} to {high}), and then sinks."
+    if not isfinite(advice.burst.after_launch_s.p10):
+        yield "No burst is coming: do not wait for one."
 
 
 def _where(advice: Advice, clock: FlightClock) -> str:

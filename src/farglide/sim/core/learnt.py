@@ -9,11 +9,6 @@ from farglide.errors import InputError
 from farglide.sim.core.airerrors import AirDoubts, AirErrors
 
 _NO_VARIANCE_MPS2: Final = 1e-12
-_RATIOS: Final = np.exp(np.linspace(np.log(0.5), np.log(3.0), 19))
-"""No weather of the open flights was told half as well as its law says, or worse than twice."""
-_LOG_SPREAD: Final = 0.35
-_MOST_WEIGHED: Final = 60
-"""Stretches that the spread is judged by: deep errors hang together over many."""
 
 
 class Measured(NamedTuple):
@@ -58,17 +53,17 @@ def with_learnt(
     from memory.
     """
     n_draws, n_layers = errors.out_east_mps.shape
-    n = len(_checked(measured, n_layers).sd_mps)
+    n = len(checked(measured, n_layers).sd_mps)
     if normals.shape != (n_draws, 2 * n):
         raise InputError("normals", normals.shape, f"({n_draws}, {2 * n}), two a stretch and draw")
     if not n:
         return errors
-    crossed, share = _crossed(doubts, measured.share_ratio), measured.share_ratio
+    crossed, share = crossed_with(doubts, measured.share_ratio), measured.share_ratio
     ways = errors.out_east_mps, errors.out_north_mps
     seen = np.stack([one @ share.T for one in ways], axis=2)
     noise = measured.sd_mps[:, None] * normals.reshape(n_draws, n, 2)
     missed = (measured.off_mps - noise - seen).reshape(n_draws, -1).T
-    weights = np.linalg.solve(_seen(crossed, measured), missed)
+    weights = np.linalg.solve(seen_with(crossed, measured), missed)
     moved = [(one @ weights).reshape(n_layers, 2, n_draws).T for one in crossed]
     told = errors.out_east_mps, errors.out_north_mps, errors.home_east_mps, errors.home_north_mps
     by = (one[:, j] for one in moved for j in range(2))
@@ -79,10 +74,10 @@ def with_learnt(
 
 def learnt(doubts: AirDoubts, measured: Measured) -> Learnt:
     """Return what is known of the error of the air on both ways. Raises InputError."""
-    _checked(measured, len(doubts.deep_mps))
-    crossed = _crossed(doubts, measured.share_ratio)
-    missed = _missed(doubts, measured).reshape(-1)
-    seen = _seen(crossed, measured)
+    checked(measured, len(doubts.deep_mps))
+    crossed = crossed_with(doubts, measured.share_ratio)
+    missed = missed_mps(doubts, measured).reshape(-1)
+    seen = seen_with(crossed, measured)
     known = []
     for one, before in zip(crossed, _variances(doubts), strict=True):
         solved = np.linalg.solve(seen, np.column_stack([one.T, missed]))
@@ -90,47 +85,13 @@ def learnt(doubts: AirDoubts, measured: Measured) -> Learnt:
     return Learnt(*known)
 
 
-def spread_ratio(doubts: AirDoubts, measured: Measured) -> float:
-    """Return how many times as wide as told the deep errors look after measuring.
+def scaled(doubts: AirDoubts, ratio: float | FloatArray) -> AirDoubts:
+    """Return the doubts with deep errors, and what they grow, so many times as wide.
 
-    The mean of what is believed of its logarithm, among ratios from a half to three; before
-    anything is measured it is 1, give or take a factor of 1.4: so much campaigns differ
-    (``docs/odds``). Raises InputError. Source: Bayes' rule for a normal law's scale, as any
-    textbook has it.
+    `ratio`: of all layers, or of each, (n_layers,).
     """
-    n = len(_checked(measured, len(doubts.deep_mps)).sd_mps)
-    if not n:
-        return 1.0
-    some = np.unique(np.linspace(0, n - 1, min(n, _MOST_WEIGHED)).round().astype(np.int64))
-    few = Measured(*(one[some] for one in measured))
-    sizes, missed = _apart(doubts, few)
-    seen = 1.0 + np.square(_RATIOS)[:, None] * sizes
-    likely = -0.5 * (np.log(seen) + missed**2 / seen).sum(axis=1)
-    score = likely - 0.5 * (np.log(_RATIOS) / _LOG_SPREAD) ** 2
-    weight = np.exp(score - score.max())
-    return float(np.exp(weight @ np.log(_RATIOS) / weight.sum()))
-
-
-def scaled(doubts: AirDoubts, ratio: float) -> AirDoubts:
-    """Return the doubts with deep errors, and what they grow, so many times as wide."""
     names = "deep_mps", "deep_along_mps", "grown_mps", "grown_along_mps"
     return doubts._replace(**{name: ratio * getattr(doubts, name) for name in names})
-
-
-def _apart(doubts: AirDoubts, measured: Measured) -> tuple[FloatArray, FloatArray]:
-    """Return variances of the deep errors, and what is missed, where all else has variance 1.
-
-    In directions in which both are independent, so that one look serves all ratios.
-    """
-    calm, n = scaled(doubts, 0.0), 2 * len(measured.sd_mps)
-    still = doubts._replace(shallow_mps=0.0 * doubts.shallow_mps)
-    rest = _seen(_crossed(calm, measured.share_ratio), measured)
-    deep = _seen(_crossed(still, measured.share_ratio), measured)
-    deep[np.diag_indices(n)] -= np.repeat(measured.sd_mps**2, 2)
-    root = np.linalg.inv(np.linalg.cholesky(rest))
-    sizes, turned = np.linalg.eigh(root @ deep @ root.T)
-    missed = turned.T @ (root @ _missed(doubts, measured).reshape(-1))
-    return np.maximum(sizes, 0.0), np.asarray(missed)
 
 
 def _known(doubts: AirDoubts, crossed: FloatArray, before: FloatArray, solved: FloatArray) -> Known:
@@ -145,11 +106,11 @@ def _slower(doubts: AirDoubts) -> FloatArray:
     return -doubts.slower_mps[:, None] * np.stack(doubts.along, axis=1)
 
 
-def _missed(doubts: AirDoubts, measured: Measured) -> FloatArray:
+def missed_mps(doubts: AirDoubts, measured: Measured) -> FloatArray:
     return np.asarray(measured.off_mps - measured.share_ratio @ _slower(doubts))
 
 
-def _checked(measured: Measured, n_layers: int) -> Measured:
+def checked(measured: Measured, n_layers: int) -> Measured:
     n = len(measured.sd_mps)
     shapes = {"share_ratio": (n, n_layers), "off_mps": (n, 2), "sd_mps": (n,)}
     for name, shape in shapes.items():
@@ -161,7 +122,7 @@ def _checked(measured: Measured, n_layers: int) -> Measured:
     return measured
 
 
-def _seen(crossed: _Crossed, measured: Measured) -> FloatArray:
+def seen_with(crossed: _Crossed, measured: Measured) -> FloatArray:
     """Return the covariance of what the stretches measure, (2 n_stretches, 2 n_stretches)."""
     n, n_layers = measured.share_ratio.shape
     by_layer = crossed.up.reshape(n_layers, -1)
@@ -170,7 +131,7 @@ def _seen(crossed: _Crossed, measured: Measured) -> FloatArray:
     return np.asarray(seen)
 
 
-def _crossed(doubts: AirDoubts, share: FloatArray) -> _Crossed:
+def crossed_with(doubts: AirDoubts, share: FloatArray) -> _Crossed:
     """Return the covariance of every layer's errors with those of the stretches, by the way."""
     shallow = _hang(np.full(len(doubts.deep_mps), doubts.shallow_depth_m), doubts.step_m)
     shallow *= np.outer(doubts.shallow_mps, doubts.shallow_mps)
