@@ -6,8 +6,10 @@ import sys
 from pathlib import Path
 
 from bench.coverage import coverage_rows
+from bench.feeds import feeds_rows
 from bench.flights import flights_rows
 from bench.hearing import hearing_rows
+from bench.log import log_rows
 from bench.process import process_rows
 from bench.tables import reach_rows, state_rows
 from bench.warmth import warmth_rows
@@ -36,6 +38,8 @@ def main() -> None:
         *warmth_rows(),
         *hearing_rows(),
         *coverage_rows(),
+        *log_rows(),
+        *feeds_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

@@ -18,6 +18,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
         "chances.ensemble", "farglide.chances.window",
     ),
     "Inside the plan: the whole asks the parts": ("plan.ascent", "farglide.plan.verdict"),
+    "Inside the search: looks are ordered over segments, segments laid over points": (
+        "search.grid", "farglide.search.segments",
+    ),
     "Inside the presentation: pictures use words, words use no picture": (
         "present.say.text", "farglide.present.draw.svg",
     ),
@@ -36,6 +39,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Inside the pack: the whole asks its parts, all ask the manifest": (
         "packfile.manifest", "farglide.packfile.winds",
     ),
+    "Inside the track: log and tracks of others ask what a report is": (
+        "track.reports", "farglide.track.journal.frame",
+    ),
     "No cycles between siblings": ("earth.state", "farglide.earth.look"),
     "Flight day works with no network and no foreign files": (
         "rig.area", "farglide.gather.accept",
@@ -48,6 +54,7 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Only the readers know foreign file formats": ("cli.new", "netCDF4"),
     "Only gather reads through the readers": ("cli.told", "farglide.sources.winds"),
     "Only the command line gathers": ("report.cards", "farglide.gather.gather"),
+    "Only the ride listens to ports": ("track.reports", "socket"),
 }  # fmt: skip
 
 

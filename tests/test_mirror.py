@@ -56,6 +56,9 @@ WITHOUT: Final = {
         "present/say/release.py",
         "present/say/links/aim.py", "present/say/links/causes.py",
     ),
+    "parts of one answer: search/test_search.py, search/test_segments.py": (
+        "search/outlooks.py", "search/pieces.py", "search/remarks.py",
+    ),
     "parts of one page: report/test_brief.py": (
         "report/cards.py", "report/paged.py", "report/pictures.py", "report/sheet.py",
     ),
@@ -67,6 +70,7 @@ PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
 SPANNING: Final = {
     "bench/*.py": "what is timed, which stands beside the program",
     "bench/odds/*.py": "fits and tables of the open soundings, which stand beside the program",
+    "bench/ride/*.py": "real flights replayed, which stand beside the program",
     "bench/value/*.py": "plans and simple rules side by side, which stand beside the program",
     "docs/*.py": "pages against what is computed",
     "flightfile/test_amber_evening.py": "the demo as a file, against its tables and its script",
@@ -83,6 +87,8 @@ SPANNING: Final = {
     "sim/test_real_flights.py": "climb and fall against flown ones",
     "soak/*.py": "every reader with mutated files, and what reads them",
     "sources/test_damage.py": "every reader with damaged files",
+    "track/journal/test_faults.py": "the whole log, on media that fail",
+    "track/journal/test_killed.py": "the whole log, through processes that are killed",
     "test_by_hand.py": "figures called independent, by scripts that share no code",
     "test_chances_by_hand.py": "chances called independent, by a script that shares no code",
     "test_contracts.py": "which room may import which",

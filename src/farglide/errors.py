@@ -3,7 +3,7 @@
 FarglideError
 ├── InputError          one value is out of its range or of the wrong kind
 ├── FlightFileError     a flight file with problems, all of them in one go
-├── SourceError         a file of winds that cannot be read, or does not fit the flight
+├── SourceError         a file of winds, log or track that cannot be read, or is of another flight
 ├── ContradictionError  values that are each possible but cannot hold together
 ├── OutputError         an answer that nobody gets: standard output is closed, or full
 └── AnswerError         an answer typed into a dialogue that cannot be taken: it is asked again
@@ -101,7 +101,7 @@ class FlightFileError(FarglideError):
 
 
 class SourceError(FarglideError):
-    """A file of winds or heights that cannot be used: which file, where in it, why, what to do."""
+    """A file of others, or a log, that cannot be used: which, where in it, why, what to do."""
 
     def __init__(self, path: str, where: str, what: str, remedy: str = "") -> None:
         self.path, self.where, self.what, self.remedy = path, where, what, remedy

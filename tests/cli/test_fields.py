@@ -11,7 +11,7 @@ from farglide.cli import coverage, links
 from farglide.cli.outfiles import WRITTEN
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
-from farglide.present.draw.maps import coverage_map, place_map
+from farglide.present.draw.maps import coverage_map, place_map, search_layer
 from farglide.present.draw.maps.layers import WRITERS, geojson_text
 from farglide.sources.places.places import read_places
 
@@ -105,5 +105,6 @@ def test_places_drawn_by_hand_are_not_written_over(said: Said, flight: Path) -> 
 def test_every_file_that_is_written_is_known_by_name() -> None:
     names = {links.MARGINS, coverage._LAYER, *WRITERS}
     names |= {place_map.SVG, place_map.PNG, coverage_map.SVG, coverage_map.PNG}
+    names |= {search_layer.GEOJSON, search_layer.GPX}
     plan = {"brief.html", "plan.json", "launch-area.geojson", "landing.geojson"}
     assert names | plan == set(WRITTEN)

@@ -33,6 +33,11 @@ def is_described(word: str, text: str) -> bool:
     return re.search(rf"^``{re.escape(word)}``\n   \S", text, re.MULTILINE) is not None
 
 
+def argument_word(parameter: click.Parameter) -> str:
+    """Return what an argument is called in the page: by its name, and a file is a FILE."""
+    return str(parameter.name).upper()
+
+
 @pytest.mark.parametrize("name", sorted(commands()))
 def test_every_argument_and_option_is_described(name: str) -> None:
     text = section(name)
@@ -40,7 +45,7 @@ def test_every_argument_and_option_is_described(name: str) -> None:
         if parameter.name == "help":
             continue
         is_argument = parameter.param_type_name == "argument"
-        word = "FILE" if is_argument else parameter.opts[0]
+        word = argument_word(parameter) if is_argument else parameter.opts[0]
         assert is_described(word, text), f"{name} {word}"
 
 
@@ -58,7 +63,8 @@ def test_defaults_are_the_real_ones(name: str) -> None:
         default = parameter.default
         if isinstance(default, bool) or not isinstance(default, int | str | Path):
             continue
-        word = "FILE" if parameter.param_type_name == "argument" else parameter.opts[0]
+        is_argument = parameter.param_type_name == "argument"
+        word = argument_word(parameter) if is_argument else parameter.opts[0]
         told = re.search(rf"^``{word}``\n(   .*\n?)+", text, re.MULTILINE)
         assert told is not None
         assert re.search(rf"Default: (``)?{re.escape(str(default))}(``)?\.", told[0]), word

@@ -6,7 +6,9 @@ from pathlib import Path
 from types import UnionType
 from typing import Any, get_args, get_type_hints
 
+from farglide.outlook.advice import Advice
 from farglide.outlook.outlook import Outlook
+from farglide.outlook.search import SearchOutlook
 
 PAGE = (Path(__file__).parents[2] / "docs" / "json.rst").read_text(encoding="utf-8")
 SECTION = re.compile(r"^(\w+)\n-{3,}\n(.*?)(?=^\w+\n-{3,}\n|\Z)", re.DOTALL | re.MULTILINE)
@@ -38,6 +40,11 @@ def reachable(root: type) -> dict[str, type]:
     return found
 
 
+def documents() -> dict[str, type]:
+    """Return every dataclass that the documents of plan, search and ask are made of."""
+    return reachable(Outlook) | reachable(SearchOutlook) | reachable(Advice)
+
+
 def described() -> dict[str, dict[str, tuple[str, str]]]:
     return {
         name: {key: (unit, meaning) for key, unit, meaning in ROW.findall(text)}
@@ -47,7 +54,7 @@ def described() -> dict[str, dict[str, tuple[str, str]]]:
 
 def test_every_key_is_described_and_no_other() -> None:
     page = described()
-    classes = reachable(Outlook)
+    classes = documents()
     assert set(page) == set(classes)
     for name, one in classes.items():
         assert list(page[name]) == [field.name for field in fields(one)], name
@@ -65,7 +72,7 @@ def test_units_agree_with_the_keys() -> None:
 
 
 def test_kinds_agree_with_the_classes() -> None:
-    for name, one in reachable(Outlook).items():
+    for name, one in documents().items():
         hints = get_type_hints(one)
         for key, (unit, _) in described()[name].items():
             for inner in inner_classes(hints[key]):

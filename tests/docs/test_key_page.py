@@ -71,6 +71,7 @@ def test_every_key_that_the_reader_knows_is_described(monkeypatch: pytest.Monkey
     document = tomllib.loads(text)
     document["glider"]["timed_glides"] = [{"from_agl_m": 30, "duration_s": 40, "speed_eas_mps": 10}]
     document["launch_places"] = [{"lat_deg": -46.3, "lon_deg": 107.7}]
+    document["feeds"] = [{"from": "udp://:5005"}]
     problems: list[Problem] = []
     read_entries(document, EVERY, problems)
     assert not problems

@@ -5,24 +5,34 @@ import json
 import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from typing import Final
+from typing import Final, get_args
 
 import netCDF4
 import numpy as np
 import rasterio
 from rasterio.transform import Affine
+from tests.track.typed.fuzz import KNOWN
 
 from farglide.atlas.terrain import Box
 from farglide.earth.state import Place
+from farglide.errors import FarglideError
 from farglide.flightfile.flightfile import read_flight_file
 from farglide.packfile.manifest import Manifest, manifest_text, read_manifest, sha256_of
 from farglide.packfile.packfile import open_pack
 from farglide.packfile.winds import winds_text
+from farglide.sortie.feeds import FeedFormat
 from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation.elevation import read_elevation_within
 from farglide.sources.places.places import read_places
 from farglide.sources.winds import read_winds
+from farglide.track.journal.head import head_payload
+from farglide.track.trackfiles.forms import read_track
+from farglide.track.typed.typed import typed
+
+from .feeds import fed, streams
+from .logs import FIX, HEAD, ask_fix, ask_head, ask_log, log_bytes, old_tables, tracks
 
 AUTHORITIES: Final = Path(__file__).parents[1] / "authorities"
 ASSETS: Final = Path(__file__).parents[2] / "src" / "farglide" / "flightfile" / "assets"
@@ -165,6 +175,32 @@ def _manifests() -> list[bytes]:
     return [manifest_text(Manifest(parts=parts, files={"/a.tif": "files/a.tif"})).encode()]
 
 
+def _feed(form: FeedFormat) -> Reader:
+    return Reader(
+        n_asked=100_000, wholes=partial(streams, form), ask=partial(fed, form), suffix=".bin"
+    )
+
+
+_ENTRIES: Final = (
+    "12340 46 30.74 S 179 59.3 E 22 kmh 11.1v", "-46,5123 179,9985", ".5123 .9985 12340", "q3",
+    "a gap 2 o'clock 3 fists", "a 245 32", "sun 10:30", "wood left", "burst", "undo",
+    "neck 1600 g", "late -10", "moved 46.6 S 179.9 E", "road gap-knap +25", "refused tansy",
+)  # fmt: skip
+
+
+def _typed(path: Path) -> object:
+    """Type every line of a file; the first that is asked again is told when all were typed."""
+    refused = list[FarglideError]()
+    for line in path.read_bytes().decode("utf-8", "replace").split("\n"):
+        try:
+            typed(line, KNOWN)
+        except FarglideError as error:
+            refused.append(error)
+    if refused:
+        raise refused[0]
+    return None
+
+
 READERS: Final[dict[str, Reader]] = {
     "csv": Reader(n_asked=20_000, wholes=_csv, ask=_winds, suffix=".csv"),
     "igra": Reader(n_asked=20_000, wholes=_igra, ask=_winds, suffix=".txt"),
@@ -188,5 +224,22 @@ READERS: Final[dict[str, Reader]] = {
     ),
     "flight": Reader(n_asked=20_000, wholes=_flights, ask=read_flight_file, suffix=".toml"),
     "pack": Reader(n_asked=20_000, wholes=_pack_winds, ask=_pack, suffix=".json"),
+    "typed": Reader(
+        n_asked=100_000, suffix=".txt", ask=_typed,
+        wholes=lambda: [one.encode() for one in _ENTRIES],
+    ),
     "manifest": Reader(n_asked=20_000, wholes=_manifests, ask=_manifest, suffix=".json"),
+    "log": Reader(n_asked=100_000, wholes=lambda: [log_bytes()], ask=ask_log, suffix=".log"),
+    "log fix": Reader(n_asked=100_000, wholes=lambda: [FIX], ask=ask_fix, suffix=".log"),
+    "log head": Reader(
+        n_asked=100_000, suffix=".log", ask=ask_head, wholes=lambda: [head_payload(HEAD)]
+    ),
+    "gpx track": Reader(n_asked=100_000, wholes=tracks("gpx"), ask=read_track, suffix=".gpx"),
+    "kml track": Reader(n_asked=100_000, wholes=tracks("kml"), ask=read_track, suffix=".kml"),
+    "csv track": Reader(n_asked=100_000, wholes=old_tables, ask=read_track, suffix=".csv"),
+    "igc track": Reader(n_asked=100_000, wholes=tracks("igc"), ask=read_track, suffix=".igc"),
+    "geojson track": Reader(
+        n_asked=100_000, wholes=tracks("geojson"), ask=read_track, suffix=".geojson"
+    ),
+    **{f"feed-{form}": _feed(form) for form in get_args(FeedFormat)},
 }  # fmt: skip

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import FarglideError
+from farglide.sortie.feeds import FORMATS
 
 from . import soak
 from .readers import READERS, Reader
@@ -35,7 +36,10 @@ def test_whole_files_are_read(name: str, tmp_path: Path) -> None:
 def test_the_bars_are_those_that_were_set() -> None:
     asked = {name: reader.n_asked for name, reader in READERS.items()}
     assert {name for name, n in asked.items() if n == 5_000} == {"bufr", "grib"}
-    assert set(asked.values()) == {5_000, 20_000}
+    logs = {name for name in READERS if name.startswith("log") or name.endswith("track")}
+    feeds = {f"feed-{form}" for form in FORMATS}
+    assert {name for name, n in asked.items() if n == 100_000} == logs | feeds | {"typed"}
+    assert set(asked.values()) == {5_000, 20_000, 100_000}
     assert (soak.MOST_S, soak.MOST_BYTES) == (5.0, 1 << 30)
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 from textwrap import wrap
 from typing import Final
 
+from farglide.outlook.document import Documented
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.payload import PayloadOutlook
 from farglide.plan.decided import Decided
@@ -16,7 +17,7 @@ from farglide.present.say.screen import compared_lines, decision_lines
 _MORE: Final = "All numbers: --full. To print and carry: --out FOLDER."
 
 
-def document_text(outlook: Outlook | PayloadOutlook) -> str:
+def document_text(outlook: Documented) -> str:
     """Return the outlook as one JSON document."""
     return json.dumps(outlook.document(), indent=1, allow_nan=False, ensure_ascii=False)
 

@@ -8,6 +8,7 @@ from typing import Final
 
 from farglide.atlas.outline import Outline, area_m2
 from farglide.cli.checked import checked
+from farglide.cli.checklog import log_check_text
 from farglide.cli.checkpack import pack_check_text
 from farglide.cli.inputlines import GLIDER, PAYLOAD, input_sentence, key_place
 from farglide.cli.told import COMPILING, Told
@@ -24,20 +25,23 @@ from farglide.radio.ends.end import NO_PLACE
 from farglide.sortie.known import Tag
 from farglide.sortie.spec import Sortie
 from farglide.sortie.words import permission_words
+from farglide.track.journal.reader import is_log
 
 _HEADS: Final = {
     "launch": "Launch", "balloon": "Balloon", "train": "Line", "glider": "Glider", "drop": "Drop",
     "payload": "Payload", "release": "Release", "launch_places": "Launch place",
     "doubt": "Doubt", "wish": "Wish", "wind": "Winds", "terrain": "Ground", "crew": "Crew",
     "packs": "Pack", "links": "Link", "stands": "Stand", "parts": "Part",
-    "glider.timed_glides": "Timed glide",
+    "glider.timed_glides": "Timed glide", "feeds": "Feed",
 }  # fmt: skip
 
 
 def checked_text(file: Path, now_t_s: float) -> str:
-    """Return what `farglide check` prints of a flight file, or of the folder of a pack."""
+    """Return what `farglide check` prints of a flight file, the folder of a pack, or a log."""
     if file.is_dir():
         return pack_check_text(file)
+    if is_log(file):
+        return log_check_text(file)
     told = Told(False, (COMPILING,))
     if not is_warm():
         told(f"{COMPILING} that a check needs, once: up to 10 s")

@@ -17,6 +17,7 @@ from farglide.flightfile.sections.antennafile import antenna_problems
 from farglide.flightfile.sections.balloon import fill_problems
 from farglide.flightfile.sections.case import case_problems
 from farglide.flightfile.sections.drop import speed_problems
+from farglide.flightfile.sections.feeds import feed_problems
 from farglide.flightfile.sections.flight import launch_problems, wish_problems
 from farglide.flightfile.sections.glider import glide_problems, glider_problems
 from farglide.flightfile.sections.launching import drive_problems, launch_place_problems
@@ -53,7 +54,8 @@ def contradictions(entries: Entries) -> list[Problem]:
         *_same_names(entries, "barriers"), *_far_barriers(entries),
         *outline_problems(of["fields"], of["barriers"]), *_same_names(entries, "launch_places"),
         *_far(entries, "launch_places"), *drive_problems(entries),
-        *launch_place_problems(entries),
+        *launch_place_problems(entries), *_same_names(entries, "feeds"),
+        *feed_problems(of["feeds"]),
     ]  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from farglide.flightfile.reading.document import read_document
 from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP
+from farglide.flightfile.sections.feeds import FEEDS
 from farglide.flightfile.sections.flight import (
     DOUBT,
     FLIGHT,
@@ -49,7 +50,7 @@ from farglide.sortie.spec import Sortie
 EVERY: Final[tuple[Section, ...]] = (
     FLIGHT, LAUNCH, BALLOON, TRAIN, PAYLOAD, GLIDER, GLIDES, DROP, RELEASE, PACKS, FIELDS, LINKS,
     STANDS, TRIGGERS, PARTS, TERRAIN, BARRIERS, PLACES, LAUNCH_PLACES, DOUBT, WISH, WIND, PERMITS,
-    CREW,
+    CREW, FEEDS,
 )  # fmt: skip
 
 

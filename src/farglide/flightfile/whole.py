@@ -6,6 +6,7 @@ from farglide.flightfile.crosscheck import hanging_mass_kg
 from farglide.flightfile.entries import Entries
 from farglide.flightfile.sections.balloon import balloon_of
 from farglide.flightfile.sections.drop import drop_of
+from farglide.flightfile.sections.feeds import feed_of
 from farglide.flightfile.sections.flight import launch_of
 from farglide.flightfile.sections.glider import glider_of
 from farglide.flightfile.sections.launching import launch_place_of
@@ -49,6 +50,7 @@ def sortie_of(path: Path, entries: Entries, tags: dict[str, Tag]) -> Sortie:
         wish=the("wish").spec(Wish),
         wind=wind_of(the("wind"), folder),
         permissions=_permissions(entries),
+        feeds=tuple(feed_of(one, folder) for one in of["feeds"]),
         tags=tags,
     )
 

@@ -6,6 +6,7 @@ from typing import Final, Literal
 from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.fields import Field
 from farglide.radio.ends.end import StatedLink
+from farglide.sortie.feeds import FeedSpec
 from farglide.sortie.gear import (
     BalloonSpec,
     DropSpec,
@@ -132,6 +133,7 @@ class Sortie:
     launch_places: tuple[LaunchPlace, ...] = ()  # prepared to be launched from, beside the launch
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     payload: PayloadSpec | None = None  # then of the glider only the mass counts
+    feeds: tuple[FeedSpec, ...] = ()  # of positions, on the day
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 
     @property

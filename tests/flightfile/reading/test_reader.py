@@ -32,6 +32,7 @@ def state(document: Document, put: Put) -> State:
         blank = dict.fromkeys((*one.keys, *one.spread_keys, "typical", "guesses"))
         blank |= {RIVALS[one.key]: None} if one.key in RIVALS else {}
         document.setdefault("launch_places", [{"lat_deg": -46.3, "lon_deg": 107.7}])
+        document.setdefault("feeds", [{"from": "udp://:5005"}])
         return put(document, section, {**blank, **keys})
 
     return change

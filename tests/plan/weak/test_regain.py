@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from farglide.chances.falls import TANGLED
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.links import LinksOutlook
-from farglide.plan.faults.unsteered import TANGLED
 from farglide.plan.planned import Planned
 from farglide.plan.weak.regain import barriers_between, heard_along, posts_of, spans_above
 

@@ -6,10 +6,10 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from farglide.chances.falls import FREED, TANGLED
 from farglide.errors import InputError
 from farglide.outlook.links import LinksOutlook
 from farglide.outlook.weaker import HeardAgain, WeakerLink
-from farglide.plan.faults.unsteered import FREED, TANGLED
 from farglide.plan.planned import Planned
 from farglide.plan.weak.regain import posts_of
 from farglide.plan.weak.weaker import LOSSES_DB, weaker_links

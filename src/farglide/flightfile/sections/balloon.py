@@ -167,6 +167,4 @@ BALLOON: Final = Section(
         f"at {DRAG_TABLE[-1][0]:.0f}",
     },
 )
-TRAIN: Final = Section(
-    name="train", about="What hangs between balloon and load.", rows=_TRAIN_ROWS
-)
+TRAIN: Final = Section(name="train", about="What hangs between balloon and load.", rows=_TRAIN_ROWS)

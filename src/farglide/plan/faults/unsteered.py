@@ -1,39 +1,29 @@
 """Unsteered: where balloon, remains and a glider left to itself come down, and when doors shut."""
 
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.ahead import aloft_at, remains_shares, remains_story_of, sinks_of
+from farglide.chances.ahead import aloft_at
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.falls import Fall, fall_of, falls_of, freed_fall, glider_falls, tangled
 from farglide.earth.state import place_deg
-from farglide.fall import Story, StoryKind, parachute_story, remains_story
+from farglide.fall import StoryKind, parachute_story
 from farglide.outlook.faults import SecondsLeft, Unsteered
 from farglide.plan.ascent import nine_in_ten_m, spread_of
 from farglide.plan.home.glides import is_held, levelled_at, on_the_way, tabled_way
 from farglide.sim.core.tracks import Point, Tracks
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
-from farglide.sim.fly.descend import Falls, Sinks, descend, plunges, trails
+from farglide.sim.fly.descend import Falls, descend, plunges, trails
 from farglide.sim.fly.level import levelled
 from farglide.sim.fly.passage import from_launch_m
 
-FREED: Final = "freed balloon and line, after its own burst"
-TANGLED: Final = "after a burst, all still tied together"
 _CLIMBS_ON_S: Final = 3600.0
 _LONGEST_S: Final = 1800.0
 _STEP_S: Final = 2.0
 _DOOR_STEP_S: Final = 6.0
 _ABOVE_BASE_M: Final = 500.0
-
-
-class Fall(NamedTuple):
-    """What comes down by itself, and by how much each draw sinks faster or slower."""
-
-    what: str
-    story: Story
-    share: FloatArray
-    sinks: Sinks  # of each draw
 
 
 def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
@@ -52,49 +42,10 @@ def unsteered(ensemble: Ensemble, moment: int) -> tuple[Unsteered, ...]:
     if train.canopy_m is not None:
         story = parachute_story(sortie.hanging_kg, train.canopy_m, train.canopy_drag)
         alike = np.ones(len(ensemble.draws.glide_factor))
-        fall = _fall(ensemble, "all under the parachute", story, alike)
+        fall = fall_of(ensemble, "all under the parachute", story, alike)
         found.append((fall, bursts))
     told = (_told(ensemble, fall, starts) for fall, starts in found)
     return tuple(one for one in told if one is not None)
-
-
-def glider_falls(ensemble: Ensemble) -> list[Fall]:
-    """Return how the glider comes down unsteered, as far as the crew has measured it."""
-    glider, found = ensemble.sortie.glider, []
-    for what, kind, known in (
-        ("glider, hands off", StoryKind.CIRCLE, glider.hands_off_sink_eas_mps),
-        ("glider in a firm spiral", StoryKind.SPIRAL, glider.spiral_sink_eas_mps),
-        ("glider in a spin", StoryKind.SPIN, glider.spin_sink_eas_mps),
-    ):
-        if known is not None:
-            share = np.exp(known.spread_ratio * ensemble.draws.story_normal[:, 0])
-            story = Story(kind=kind, sink_eas_mps=known.value)
-            found.append(_fall(ensemble, what, story, share))
-    return found
-
-
-def _fall(ensemble: Ensemble, what: str, story: Story, share: FloatArray) -> Fall:
-    return Fall(what, story, share, sinks_of(ensemble, story, share))
-
-
-def tangled(ensemble: Ensemble) -> Fall:
-    """Return the fall of all together after a burst."""
-    return _fall(ensemble, TANGLED, remains_story_of(ensemble), remains_shares(ensemble))
-
-
-def freed_fall(ensemble: Ensemble) -> Fall:
-    """Return the fall of the burst balloon and its line, the glider released."""
-    sortie = ensemble.sortie
-    mass_kg = sortie.balloon.mass_kg + sortie.train.line_kg
-    story = remains_story(mass_kg, sortie.train.remains_drag_area_m2.value)
-    return _fall(ensemble, FREED, story, remains_shares(ensemble))
-
-
-def falls_of(ensemble: Ensemble, fall: Fall, starts: FloatArray) -> Falls:
-    """Return a fall as the kernels take it, down to where what nobody steers counts as down."""
-    sortie = ensemble.sortie
-    ground = sortie.fields[0] if sortie.fields else sortie.launch
-    return Falls(starts, fall.sinks, ground.amsl_m)
 
 
 def freed(ensemble: Ensemble, released: Aloft, step_s: float) -> tuple[Tracks, FloatArray]:

@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.falls import glider_falls
 from farglide.constants import DECILE_SDS
 from farglide.outlook.links import NEAR_M, HeardLink, HeardPoint, HeardStand, LinksOutlook
 from farglide.outlook.weaker import (
@@ -21,7 +22,7 @@ from farglide.outlook.weaker import (
     GradeSeen,
     Phase,
 )
-from farglide.plan.faults.unsteered import door_life_s, glider_falls
+from farglide.plan.faults.unsteered import door_life_s
 from farglide.plan.links.stands import overhead_spans
 from farglide.plan.planned import Planned
 from farglide.radio.picture import DIGITAL_GRADES, bounded_margin_db, grade_of, picture_seen

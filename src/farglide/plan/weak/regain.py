@@ -10,10 +10,11 @@ from farglide.atlas.terrain import Terrain, flat
 from farglide.chances.ahead import aloft_at
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.falls import Fall, falls_of, freed_fall, glider_falls, tangled
 from farglide.chances.spells import stretches
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
-from farglide.plan.faults.unsteered import Fall, falls_of, freed, freed_fall, glider_falls, tangled
+from farglide.plan.faults.unsteered import freed
 from farglide.plan.links.hearing import zero_s
 from farglide.rig.listening import AT_LAUNCH_M, lowest_amsl_m, mast_of
 from farglide.sim.core.tracks import Trails

@@ -7,11 +7,11 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
+from farglide.chances.falls import FREED
 from farglide.chances.heights import chances_by, rules_like
 from farglide.errors import check_range
 from farglide.outlook.links import HeardLink, HeardStand, LinksOutlook
 from farglide.outlook.weaker import HeardAgain, SeenPhase, WeakerLink
-from farglide.plan.faults.unsteered import FREED
 from farglide.plan.planned import Planned
 from farglide.plan.weak.pictures import manned_stand, phases_of
 from farglide.plan.weak.regain import Along, barriers_between, heard_along, posts_of, spans_above

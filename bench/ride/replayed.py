@@ -1,0 +1,221 @@
+"""Replayed: real flights fix by fix against the forecast of another sounding.
+
+Run: python -m bench.ride.replayed --out docs/replayed.txt
+"""
+
+import argparse
+import sys
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from bench.odds.gear import EARTH_M, WORKERS, sortie_of
+from bench.odds.pairs import Pair, aged_pairs
+from farglide.air.sounding import Sounding
+from farglide.arrays import FloatArray
+from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_climbs
+from farglide.chances.informed import informed
+from farglide.earth.heights import geometric_at_m
+from farglide.gather.accept import accepted
+from farglide.sortie.grain import Grain
+from farglide.sortie.known import Known
+from farglide.sortie.spec import Sortie
+from farglide.track.drift import Been
+
+ASKED_M: Final = (0.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0)
+_LONGEST_H: Final = 24.0
+_GRAIN: Final = Grain(n_draws=300, prices_mps=(8.0,), slab=5)
+_TOP_M: Final = 27_000.0
+_LOWEST_TOP_M: Final = 15_000.0
+_LEAST_LEFT_M: Final = 1_000.0
+_EVERY_S: Final = 30.0
+_PLACE_SD_M: Final = 10.0
+_ASCENT_RATIO: Final = 0.1  # nobody knows these balloons: their mean climb is told, and doubted
+_NECK_SD_KG: Final = 0.05
+_NEVER_M: Final = 99.0
+
+
+class Flown(NamedTuple):
+    """A real flight: seconds after its launch, heights and offsets, (n_samples,)."""
+
+    t_s: FloatArray
+    amsl_m: FloatArray
+    north_rad: FloatArray
+    east_rad: FloatArray
+
+
+class Told(NamedTuple):
+    """What was told of one flight from one height: of its place at the top, and of the time."""
+
+    from_m: float
+    rank: float  # share of the draws nearer to their middle than the flight came
+    most_m: float  # nine in ten draws are so near to their middle
+    miss_m: float
+    late_s: float
+    spread_s: float
+
+
+def real_pairs() -> list[Pair]:
+    """Return the pairs whose later sounding tells its own time and place at each level."""
+    pairs = aged_pairs(_LONGEST_H)
+    told = [(one.truth.sounding.elapsed_s, one.truth.sounding.lat_offset_deg) for one in pairs]
+    return [pair for pair, (t, lat) in zip(pairs, told, strict=True)
+            if t is not None and lat is not None]  # fmt: skip
+
+
+def flown_of(sounding: Sounding) -> Flown:
+    """Return the flight of a sounding that tells its own time and place."""
+    assert sounding.elapsed_s is not None
+    assert sounding.lat_offset_deg is not None
+    assert sounding.lon_offset_deg is not None
+    z = np.array([geometric_at_m(float(h), sounding.lat_deg) for h in sounding.gph_m])
+    offsets = np.radians(sounding.lat_offset_deg), np.radians(sounding.lon_offset_deg)
+    return Flown(np.asarray(sounding.elapsed_s, np.float64), z, *offsets)
+
+
+def fixes_to(flown: Flown, from_m: float, least_m: float) -> Been:
+    """Return a fix each half minute until a height is reached."""
+    t_s = np.arange(0.0, float(flown.t_s[-1]), _EVERY_S)
+    at = np.unique(np.interp(t_s, flown.t_s, np.arange(len(flown.t_s))).round().astype(np.int64))
+    at = at[(flown.amsl_m[at] <= from_m) & (flown.amsl_m[at] >= least_m)]
+    at = at[np.concatenate([[True], np.diff(flown.t_s[at]) > 0.0])] if len(at) else at
+    return Been(*(one[at] for one in flown))
+
+
+@cache
+def _usual_mps(campaign: str) -> float:
+    """Return the median of the mean climbs of a campaign: what its crew would tell."""
+    soundings = {id(p.truth): p.truth for p in real_pairs() if p.truth.campaign == campaign}
+    flights = [flown_of(one.sounding) for one in soundings.values()]
+    return float(np.median([np.ptp(f.amsl_m[[0, -1]]) / np.ptp(f.t_s[[0, -1]]) for f in flights]))
+
+
+def planned(pair: Pair) -> Ensemble:
+    """Return the draws of a balloon that climbs as usual there, in the winds of the forecast."""
+    bare = sortie_of(pair)
+    bare = replace(
+        bare, doubt=replace(bare.doubt, ascent_ratio=_ASCENT_RATIO), fields=bare.fields[:1]
+    )
+    sounding = accepted(bare, pair.forecast.sounding, "open data").sounding
+    sortie = _filled(bare, sounding, _usual_mps(pair.truth.campaign))
+    drawn = drawn_ensemble(sortie, sounding, _GRAIN, WORKERS)
+    swarm = drawn.draws.swarm
+    whole = swarm._replace(burst_diameter_m=np.full(len(swarm.gas_kg), _NEVER_M))
+    return replace(drawn, draws=drawn.draws._replace(swarm=whole))
+
+
+def _filled(sortie: Sortie, sounding: Sounding, mean_mps: float) -> Sortie:
+    """Return the sortie with the neck lift that climbs to 25 km at a mean speed."""
+    low_kg, high_kg = 0.2, 4.0
+    for _ in range(14):
+        neck = Known(value=0.5 * (low_kg + high_kg), sd=_NECK_SD_KG)
+        filled = replace(sortie, balloon=replace(sortie.balloon, neck_lift_kg=neck))
+        tracks = plain_climbs(filled, sounding, _GRAIN).tracks
+        known = np.flatnonzero(np.isfinite(tracks.amsl_m[0]))
+        at = min(int(np.searchsorted(tracks.amsl_m[0, known], 25_000.0)), len(known) - 1)
+        slow = tracks.amsl_m[0, at] < mean_mps * at * tracks.step_s
+        low_kg, high_kg = (neck.value, high_kg) if slow else (low_kg, neck.value)
+    return filled
+
+
+def told_of(pair: Pair) -> list[Told]:
+    """Return what was told of a real flight's place near its top, before it and on its way."""
+    flown = flown_of(pair.truth.sounding)
+    top_m = min(float(flown.amsl_m[-1]) - 100.0, _TOP_M, pair.forecast.sounding.top_gph_m)
+    if top_m < _LOWEST_TOP_M:
+        return []
+    before = planned(pair)
+    found = []
+    for from_m in ASKED_M:
+        if from_m > top_m - _LEAST_LEFT_M:
+            continue
+        now = before
+        if from_m > 0.0:
+            been = fixes_to(flown, from_m, before.air.scene.layers.base_amsl_m)
+            now = informed(before, been, _PLACE_SD_M, float(flown.t_s[-1]) + 3000.0).ensemble
+        found.append(_told(flown, now, from_m, top_m))
+    return found
+
+
+def _told(flown: Flown, now: Ensemble, from_m: float, top_m: float) -> Told:
+    said, came = _passages(now, top_m), _came(flown, now, top_m)
+    middle = np.nanmedian(said, axis=0)
+    away, miss = np.hypot(*(said - middle)[:, :2].T), float(np.hypot(*(came - middle)[:2]))
+    return Told(
+        from_m=from_m,
+        rank=float(np.nanmean(away <= miss)),
+        most_m=float(np.nanquantile(away, 0.9)),
+        miss_m=miss,
+        late_s=float(came[2] - middle[2]),
+        spread_s=float(np.nanstd(said[:, 2])),
+    )
+
+
+def _passages(ensemble: Ensemble, height_m: float) -> FloatArray:
+    """Return metres north and east of the launch and seconds after it, (n_draws, 3)."""
+    tracks, cosine = ensemble.climbs.tracks, ensemble.air.scene.frame.cosine
+    clock = tracks.step_s * np.arange(tracks.amsl_m.shape[1])
+    found = np.full((len(tracks.amsl_m), 3), np.nan)
+    for i, (z, north, east) in enumerate(zip(*tracks.places, strict=True)):
+        known = np.isfinite(z)
+        rising = np.maximum.accumulate(z[known])
+        rows = EARTH_M * north[known], EARTH_M * cosine * east[known], clock[known]
+        found[i] = [np.interp(height_m, rising, row, left=np.nan, right=np.nan) for row in rows]
+    return found
+
+
+def _came(flown: Flown, ensemble: Ensemble, height_m: float) -> FloatArray:
+    at = int(np.searchsorted(flown.amsl_m, height_m))
+    cosine = ensemble.air.scene.frame.cosine
+    return np.array([EARTH_M * flown.north_rad[at], EARTH_M * cosine * flown.east_rad[at],
+                     flown.t_s[at]])  # fmt: skip
+
+
+def replayed_rows(found: list[Told], n_pairs: int) -> list[str]:
+    """Return the table: by the height asked from, how near, how wide, and how often inside."""
+    heads = "flights  miss, median  9 in 10 within  inside 50 %  inside 90 %  late, median"
+    rows = [
+        f"{n_pairs} pairs of open soundings: planned on the older one, the fixes of the other",
+        "heard on the way, its place near the top told again. Medians of the distance missed, of",
+        "the circle told, of the time that it came sooner or later; and how often it came inside.",
+        f"{'asked from':14}{heads}",
+    ]
+    for from_m in ASKED_M:
+        some = [one for one in found if one.from_m == from_m]
+        if not some:
+            continue
+        rank = np.array([one.rank for one in some])
+        where = "the launch" if from_m == 0.0 else f"{from_m / 1e3:.0f} km"
+        miss_km, wide_km = (
+            float(np.median([getattr(one, name) for one in some])) / 1e3
+            for name in ("miss_m", "most_m")
+        )
+        late_s = float(np.median([abs(one.late_s) for one in some]))
+        inside = "".join(f"{(rank < share).mean():13.2f}" for share in (0.5, 0.9))
+        rows.append(
+            f"{where:14}{len(some):7d}{miss_km:11.1f} km{wide_km:13.1f} km{inside}{late_s:12.0f} s"
+        )
+    return rows
+
+
+def main() -> None:
+    """Print the table, and write it where asked for."""
+    parser = argparse.ArgumentParser(description="Replay real flights.")
+    parser.add_argument("--out", type=Path)
+    wanted = parser.parse_args()
+    found, pairs = list[Told](), real_pairs()
+    for number, pair in enumerate(pairs):
+        found += told_of(pair)
+        if sys.stderr.isatty():
+            sys.stderr.write(f"\r{number + 1} of {len(pairs)}")
+    text = "\n".join(replayed_rows(found, len(pairs))) + "\n"
+    sys.stdout.write(text)
+    if wanted.out:
+        wanted.out.write_text(text)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,107 @@
+"""Informed: the draws of a flight as its own climb so far has made them."""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from farglide.arrays import FloatArray
+from farglide.chances.ensemble import Ensemble, with_winds
+from farglide.chances.leaking import Told, begun_s, holed_of, leaking_ahead, leaks_in
+from farglide.errors import InputError
+from farglide.rig.airdoubts import air_doubts_of
+from farglide.rig.doubts import doubts_of
+from farglide.sim.core.airerrors import AirErrors
+from farglide.sim.core.draws import draw_air, normals
+from farglide.sim.core.learnt import Learnt, Measured, learnt, scaled, with_learnt
+from farglide.sim.core.scene import Swarm
+from farglide.sim.core.spread import spread_ratios
+from farglide.sim.fly.climb import Aloft
+from farglide.track.climbfit import fitted, timed_climb
+from farglide.track.drift import Been, measured_winds
+from farglide.track.leakfit import Leaks
+
+_WIND_SEED: Final = 1_000_003
+_CLIMB_SEED: Final = 2_000_003
+"""What is added to the seed of the draws for the errors of measuring: none is drawn twice."""
+LIKELY_RATIO: Final = 0.5
+"""From this chance on a leak is what the crew is told of."""
+_WIDE_ALIKE: Final = 0.05
+"""Deep errors as wide as told, within so much, are left as they were drawn."""
+
+
+class Informed(NamedTuple):
+    """An ensemble that agrees with what was seen, and what was learnt of its air."""
+
+    ensemble: Ensemble
+    measured: Measured
+    air: Learnt
+    spread_ratio: FloatArray  # (n_layers,): as wide as told times this the winds' errors look
+    leaks: Leaks
+
+
+def informed(before: Ensemble, been: Been, place_sd_m: float, until_s: float) -> Informed:
+    """Return the draws as a climb has made them: their air, their balloons, and where they are.
+
+    `before`: as planned, its climbs from the hand; `been`: the balloon's own fixes, their times
+    after the launch; `place_sd_m`: of a fix; `until_s`: the end of the climbs ahead, after the
+    launch. The climbs go on from the last fix. The same numbers are drawn for the same stretches,
+    so more fixes move each draw on. Raises InputError.
+    """
+    if not len(been.t_s):
+        raise InputError("been", "no fix", "one fix or more", "Ask the plan until one comes.")
+    measured = measured_winds(before.air.scene, been, place_sd_m)
+    doubts = air_doubts_of(before.sortie, before.air.column)
+    wide = spread_ratios(doubts, measured)
+    errors = _errors(before, wide)
+    n_draws, seed = len(before.draws.swarm.gas_kg), before.grain.seed
+    own = normals(n_draws, 2 * len(measured.sd_mps), seed + _WIND_SEED)
+    errors = with_learnt(scaled(doubts, wide), errors, measured, own)
+    leaks = leaks_in(before, been)
+    swarm = _fitted(before, _sound(been, leaks))._replace(**errors._asdict())
+    known = with_winds(before, before.air, before.draws._replace(swarm=swarm))
+    now, widest_m = _now(swarm.gas_kg, been), _widest_m(before, swarm.gas_kg, been)
+    holed = holed_of(before, swarm, been, leaks)
+    gone_on = leaking_ahead(known, now, widest_m, until_s, Told(leaks, holed))
+    air = learnt(scaled(doubts, wide), measured)
+    return Informed(gone_on, measured, air, wide, leaks)
+
+
+def _sound(been: Been, leaks: Leaks) -> Been:
+    """Return the fixes that tell of gas and drag: those from before a leak that is likely."""
+    if leaks.chance_ratio < LIKELY_RATIO:
+        return been
+    before = been.t_s <= max(begun_s(leaks), float(been.t_s[0]))
+    return Been(*(one[before] for one in been))
+
+
+def _errors(before: Ensemble, wide: FloatArray) -> AirErrors:
+    """Return the draws' errors of the air as wide as they look, from the same numbers."""
+    swarm, grain = before.draws.swarm, before.grain
+    if (np.abs(wide - 1.0) <= _WIDE_ALIKE).all():
+        return AirErrors(*(getattr(swarm, name) for name in AirErrors._fields))
+    doubts = doubts_of(before.sortie, before.air.column, grain)
+    air = scaled(air_doubts_of(before.sortie, before.air.column), wide)
+    return draw_air(doubts, air, len(swarm.gas_kg), grain.seed)
+
+
+def _fitted(before: Ensemble, been: Been) -> Swarm:
+    swarm = before.draws.swarm
+    timed = timed_climb(been)
+    own = normals(len(swarm.gas_kg), len(timed.seconds), before.grain.seed + _CLIMB_SEED)
+    return fitted(swarm, before.climbs.tracks, timed, own)
+
+
+def _now(gas_kg: FloatArray, been: Been) -> Aloft:
+    """Return all draws at the last fix."""
+    last = np.array([one[-1] for one in been])
+    return Aloft(np.tile(last, (len(gas_kg), 1)), np.ascontiguousarray(gas_kg))
+
+
+def _widest_m(before: Ensemble, gas_kg: FloatArray, been: Been) -> FloatArray:
+    """Return how wide each draw's film has been: as its own climb has it there, by its gas."""
+    tracks, top_m = before.climbs.tracks, float(been.amsl_m.max())
+    found = np.empty(len(gas_kg))
+    for i, (amsl_m, diameter_m) in enumerate(zip(tracks.amsl_m, tracks.diameter_m, strict=True)):
+        known = np.isfinite(amsl_m)
+        found[i] = np.interp(top_m, np.maximum.accumulate(amsl_m[known]), diameter_m[known])
+    return np.asarray(found * np.cbrt(gas_kg / before.draws.swarm.gas_kg))

@@ -1,0 +1,110 @@
+"""Advice: what the ride answers at one moment, while the balloon still carries the glider."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from farglide.outlook.ascent import Spread
+from farglide.outlook.document import Documented
+from farglide.outlook.fields import State
+from farglide.outlook.release import Ending
+
+
+class Level(StrEnum):
+    """How much an advice asks of the crew."""
+
+    QUIET = "quiet"  # nothing to do
+    WATCH = "watch"  # something will change soon, or is not as it was told
+    DECIDE = "decide"  # a choice is open now
+    NOW = "now"  # to be done at once
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceNow:
+    """Where it is taken to be, and how sure that is."""
+
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+    half_within_m: float  # over ground, of the draws
+    most_within_m: float  # nine tenths
+    seen_after_launch_s: float  # the last fix
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FieldNow:
+    """One field, released now, and what becomes of it while nobody lets go."""
+
+    name: str
+    state: State
+    chance_ratio: float  # released now
+    until_after_launch_s: float | None  # the state changes then; None: not before the climb ends
+    then: State | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waited:
+    """What a release is worth so much later, the burst until then counted."""
+
+    seconds: float
+    chance_ratio: float  # of the field advised, or of the best one now
+    climbed_m: float  # of the middle draw
+    burst_ratio: float  # by then, of the balloons whole now
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseAdvice:
+    """For which field to let go, between which heights, and by when."""
+
+    field: str
+    from_amsl_m: float
+    to_amsl_m: float
+    from_after_launch_s: float
+    to_after_launch_s: float
+    release_by_after_launch_s: float
+    chance_ratio: float
+    bound_by: Ending
+    is_enough: bool  # as good as the crew asks for
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BurstAhead:
+    """When the balloon bursts if nobody lets go, given that it is whole now.
+
+    NaN where so many never do: a balloon that leaks tops out.
+    """
+
+    after_launch_s: Spread
+    amsl_m: Spread
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeakNow:
+    """Whether the balloon loses gas, since when, and where it tops out if nobody lets go."""
+
+    chance_ratio: float
+    since_after_launch_s: float | None  # None: a leak is not likely
+    top_amsl_m: Spread
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirNow:
+    """What the climb has told of the air."""
+
+    measured_ratio: float  # of the doubt told about the layers between the ground and here
+    ahead_ratio: float  # of the doubt about those from here to the top of the release
+    spread_ratio: float  # how many times as wide as told the winds' errors look
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice(Documented):
+    """One answer of the ride; times are seconds after the launch."""
+
+    after_launch_s: float
+    level: Level
+    place: PlaceNow
+    fields: tuple[FieldNow, ...]
+    release: ReleaseAdvice | None
+    waiting: tuple[Waited, ...]  # of one, two and five minutes
+    burst: BurstAhead
+    leak: LeakNow
+    air: AirNow

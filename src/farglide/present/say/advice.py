@@ -1,0 +1,172 @@
+"""Advice in words: one sentence to speak, and the lines behind it."""
+
+from collections.abc import Iterator
+from math import isfinite
+from typing import Final
+
+from farglide.outlook.advice import Advice, FieldNow, Level, ReleaseAdvice, Waited
+from farglide.present.lines import blocks, part_lines
+from farglide.present.part import Part
+from farglide.present.say.text import FlightClock, place_text, sentence
+from farglide.sortie.words import chance_words, duration_words, km_text
+
+MOST_SPOKEN: Final = 9
+"""Words of a spoken sentence: what is heard once in a car and kept."""
+_ENDS: Final = {
+    "burst": "after that a burst becomes likely",
+    "top": "there the balloon tops out",
+    "reach": "after that the field is out of reach",
+    "speeds": "higher up no speed fits between stall and limit",
+    "packs": "after that the packs end too soon",
+    "light": "after that it gets dark too soon",
+    "command": "after that the command link fails on the way",
+    "picture": "after that the picture is lost on the way",
+}
+QUESTIONS: Final = {
+    "now": ("release", "waiting", "fields", "burst", "where", "winds"),
+    "wait": ("waiting", "release", "burst"),
+    "burst": ("burst", "release"),
+    "where": ("where", "winds"),
+}
+"""What can be asked of a balloon in the air, and which parts of an advice answer it."""
+_FLAT_RATIO: Final = 0.02
+_WIDE_RATIO: Final = 1.3
+_STALE_S: Final = 15.0
+
+
+def spoken(advice: Advice, clock: FlightClock) -> str:
+    """Return what is said aloud, in nine words or fewer."""
+    release = advice.release
+    if release is None:
+        some = any(one.state != "shut" for one in advice.fields)
+        return "Some field is open. No release height is good." if some else "No field is open."
+    if advice.level is Level.NOW:
+        if advice.after_launch_s > release.to_after_launch_s:
+            return "Past the window. Release now."
+        named = f"Release now, for {release.field}."
+        return named if len(named.split()) <= MOST_SPOKEN else "Release now."
+    if advice.leak.since_after_launch_s is not None and advice.level is Level.DECIDE:
+        by = clock.local(release.release_by_after_launch_s)
+        return f"It leaks. Release from {km_text(release.from_amsl_m)} kilometres, by {by}."
+    by = clock.local(release.release_by_after_launch_s)
+    if advice.after_launch_s >= release.from_after_launch_s:
+        return f"Window open. Release by {by}, or {km_text(release.to_amsl_m)} kilometres."
+    at = clock.local(release.from_after_launch_s)
+    return f"Wait. Window opens at {km_text(release.from_amsl_m)} kilometres, about {at}."
+
+
+def advice_lines(advice: Advice, clock: FlightClock) -> list[str]:
+    """Return all of an advice as a terminal shows it: what to do, what it is worth, and why."""
+    return answer_lines("now", advice, clock)
+
+
+def answer_lines(question: str, advice: Advice, clock: FlightClock) -> list[str]:
+    """Return what an advice says to one of `QUESTIONS`, the sentence to speak first."""
+    parts = _parts(advice, clock)
+    first = Part(margin=0, facts=(spoken(advice, clock),))
+    return blocks(*(part_lines(one) for one in (first, *(parts[k] for k in QUESTIONS[question]))))
+
+
+def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
+    return {
+        "release": Part(title="Release", facts=tuple(_release(advice.release, clock))),
+        "waiting": Part(title="Waiting", facts=(waiting_words(advice.waiting),)),
+        "fields": Part(
+            title="Fields now", facts=tuple(_field(one, clock) for one in advice.fields)
+        ),
+        "burst": Part(title="Burst", facts=(_burst(advice, clock), *_leak(advice, clock))),
+        "where": Part(title="Where", facts=(_where(advice, clock),)),
+        "winds": Part(title="Winds", facts=tuple(_air(advice))),
+    }
+
+
+def _release(release: ReleaseAdvice | None, clock: FlightClock) -> Iterator[str]:
+    if release is None:
+        yield "At no height ahead is a field open with a chance worth an order."
+        return
+    span = f"from {km_text(release.from_amsl_m)} to {km_text(release.to_amsl_m)} km"
+    ends = release.from_after_launch_s, release.to_after_launch_s
+    times = " to ".join(clock.local(one) for one in ends)
+    chance = chance_words(release.chance_ratio)
+    yield f"For {release.field}, {span} (about {times}): the chance is {chance}."
+    yield f"Release by {clock.local(release.release_by_after_launch_s)}: {_ENDS[release.bound_by]}."
+    if not release.is_enough:
+        yield "That is less than you asked for."
+
+
+def waiting_words(waits: tuple[Waited, ...]) -> str:
+    """Return what waiting is worth, also that it makes no difference."""
+    now, *later = waits
+    ratios = [one.chance_ratio for one in waits]
+    first = f"released now {chance_words(now.chance_ratio)}"
+    if max(ratios) - min(ratios) < _FLAT_RATIO:
+        longest = duration_words(later[-1].seconds)
+        return sentence(f"{first}, and the same for {longest} to come: waiting changes nothing")
+    told = ", ".join(_wait(one) for one in later)
+    return sentence(f"{first}; {told}")
+
+
+def _wait(one: Waited) -> str:
+    words = f"in {round(one.seconds / 60.0)} min {chance_words(one.chance_ratio)}"
+    up = f"{one.climbed_m / 1000.0:.1f} km higher"
+    if one.burst_ratio < _FLAT_RATIO:
+        return f"{words} ({up})"
+    return f"{words} ({up}, burst by then {chance_words(one.burst_ratio)})"
+
+
+def _field(one: FieldNow, clock: FlightClock) -> str:
+    now = f"{one.name}: {one.state}, {chance_words(one.chance_ratio)}"
+    if one.until_after_launch_s is None:
+        return sentence(f"{now}, and so it stays until the burst")
+    return sentence(f"{now}; {one.then} from {clock.local(one.until_after_launch_s)}")
+
+
+def _burst(advice: Advice, clock: FlightClock) -> str:
+    times = clock.spread(advice.burst.after_launch_s)
+    return sentence(f"if nobody lets go, given that it is whole now: {times}")
+
+
+def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
+    """Yield whether the balloon leaks, and where it tops out then."""
+    leak = advice.leak
+    if leak.since_after_launch_s is None:
+        return
+    since, chance = clock.local(leak.since_after_launch_s), chance_words(leak.chance_ratio)
+    yield f"The climb is falling off: it leaks since about {since}, with a chance of {chance}."
+    low, middle, high = (
+        km_text(one) for one in (leak.top_amsl_m.p10, leak.top_amsl_m.p50, leak.top_amsl_m.p90)
+    )
+    yield f"It tops out at about {middle} km ({low} to {high}), and then sinks."
+    if not isfinite(advice.burst.after_launch_s.p10):
+        yield "No burst is coming: do not wait for one."
+
+
+def _where(advice: Advice, clock: FlightClock) -> str:
+    place = advice.place
+    at = f"{km_text(place.amsl_m)} km up, {place_text(place.lat_deg, place.lon_deg)}"
+    age_s = advice.after_launch_s - place.seen_after_launch_s
+    if age_s < _STALE_S:
+        return sentence(f"{at}, at {clock.local(advice.after_launch_s)}")
+    within = f"{place.most_within_m / 1000.0:.1f} km"
+    return sentence(f"guessed for {duration_words(age_s)}: {at}, 9 in 10 within {within} of it")
+
+
+def _air(advice: Advice) -> Iterator[str]:
+    air = advice.air
+    below, above = (tenths_words(one) for one in (air.measured_ratio, air.ahead_ratio))
+    yield f"Of the doubt about the winds on the way home {below} is gone below, {above} above."
+    if air.spread_ratio >= _WIDE_RATIO:
+        times = f"{air.spread_ratio:.1f}"
+        yield f"The winds miss the forecast {times} times as far as was said: doubt is wider now."
+
+
+def tenths_words(ratio: float) -> str:
+    """Return a share of a doubt in tenths.
+
+    >>> tenths_words(0.38), tenths_words(0.02)
+    ('4 tenths', 'next to nothing')
+    """
+    n = round(10.0 * ratio)
+    if n == 0:
+        return "next to nothing"
+    return "1 tenth" if n == 1 else f"{n} tenths"

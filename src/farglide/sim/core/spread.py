@@ -1,0 +1,75 @@
+"""Spread: how far the air of a day is off, beside how far that was told, by what was measured."""
+
+from typing import Final
+
+import numpy as np
+
+from farglide.arrays import BoolArray, FloatArray
+from farglide.sim.core.airerrors import AirDoubts
+from farglide.sim.core.learnt import (
+    Measured,
+    checked,
+    crossed_with,
+    missed_mps,
+    scaled,
+    seen_with,
+)
+
+_RATIOS: Final = np.exp(np.linspace(np.log(0.5), np.log(3.0), 19))
+"""No weather of the open flights was told half as well as its law says, or worse than twice."""
+_LOG_SPREAD: Final = 0.35
+_MOST_WEIGHED: Final = 24
+"""Stretches that the spread is judged by: deep errors hang together over many."""
+_WINDOW_M: Final = 3000.0
+_BETWEEN_M: Final = 1500.0
+
+
+def spread_ratios(doubts: AirDoubts, measured: Measured) -> FloatArray:
+    """Return how many times as wide as told the deep errors look, (n_layers,).
+
+    Weather that is told badly is so over some kilometres: each height is judged by what was
+    measured within `_WINDOW_M` of it, and by less and less of that above. The mean of what is
+    believed of its logarithm, among ratios from a half to three; before anything is measured it is
+    1, give or take a factor of 1.4: so much campaigns differ (``docs/odds``). Raises InputError.
+    Source: Bayes' rule for a normal law's scale, as any textbook has it.
+    """
+    n_layers = len(doubts.deep_mps)
+    n = len(checked(measured, n_layers).sd_mps)
+    if not n:
+        return np.ones(n_layers)
+    heights_m = doubts.step_m * (np.arange(n_layers) + 0.5)
+    middles_m = measured.share_ratio @ heights_m
+    top_m = float(middles_m.max())
+    knots_m = np.arange(float(middles_m.min()), top_m + _BETWEEN_M, _BETWEEN_M)
+    logs = [_log_ratio(doubts, measured, np.abs(middles_m - z) <= _WINDOW_M) for z in knots_m]
+    ends = np.append(knots_m, knots_m[-1] + 2.0 * _WINDOW_M), np.append(logs, 0.0)
+    return np.asarray(np.exp(np.interp(heights_m, *ends)))
+
+
+def _log_ratio(doubts: AirDoubts, measured: Measured, near: BoolArray) -> float:
+    near_by = np.flatnonzero(near)
+    if not len(near_by):
+        return 0.0
+    some = near_by[np.unique(np.linspace(0, len(near_by) - 1, _MOST_WEIGHED).round().astype(int))]
+    sizes, missed = _apart(doubts, Measured(*(one[some] for one in measured)))
+    seen = 1.0 + np.square(_RATIOS)[:, None] * sizes
+    likely = -0.5 * (np.log(seen) + missed**2 / seen).sum(axis=1)
+    score = likely - 0.5 * (np.log(_RATIOS) / _LOG_SPREAD) ** 2
+    weight = np.exp(score - score.max())
+    return float(weight @ np.log(_RATIOS) / weight.sum())
+
+
+def _apart(doubts: AirDoubts, measured: Measured) -> tuple[FloatArray, FloatArray]:
+    """Return variances of the deep errors, and what is missed, where all else has variance 1.
+
+    In directions in which both are independent, so that one look serves all ratios.
+    """
+    calm, n = scaled(doubts, 0.0), 2 * len(measured.sd_mps)
+    still = doubts._replace(shallow_mps=0.0 * doubts.shallow_mps)
+    rest = seen_with(crossed_with(calm, measured.share_ratio), measured)
+    deep = seen_with(crossed_with(still, measured.share_ratio), measured)
+    deep[np.diag_indices(n)] -= np.repeat(measured.sd_mps**2, 2)
+    root = np.linalg.inv(np.linalg.cholesky(rest))
+    sizes, turned = np.linalg.eigh(root @ deep @ root.T)
+    missed = turned.T @ (root @ missed_mps(doubts, measured).reshape(-1))
+    return np.maximum(sizes, 0.0), np.asarray(missed)

@@ -1,0 +1,105 @@
+"""Known: what a typed entry is held against: the last place, the names, the plan, the marks."""
+
+import difflib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from farglide.errors import AnswerError
+from farglide.track.typed.entries import Entry, MarkKind
+
+_LEAST_LIKE: Final = 0.75
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastPlace:
+    """The last true position: where, how high above sea level, when by UTC."""
+
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+    t_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandKnown:
+    """A stand as entries name it: where, and where the nose of the standing car points, if said."""
+
+    name: str
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+    nose_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is known when something is typed; None for what is not.
+
+    `places`: names that a road may join, `marks`: those that stand, in their order.
+    """
+
+    t_s: float  # now, UTC
+    last: LastPlace | None = None
+    stands: tuple[StandKnown, ...] = ()
+    stand: str = ""  # where the crew is
+    fields: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
+    planned_neck_kg: float | None = None
+    hanging_kg: float | None = None
+    marks: tuple[MarkKind, ...] = ()
+
+    def stand_named(self, name: str) -> StandKnown | None:
+        """Return the stand of a name, else the one where the crew is; None for neither."""
+        wanted = name or self.stand
+        return next((one for one in self.stands if one.name == wanted), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Understood:
+    """What an entry was taken for, in words that the crew can check at a glance."""
+
+    entry: Entry
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspicion:
+    """An entry that contradicts what is known: it is not taken until the crew says so.
+
+    `alternatives`: what may have been meant, the nearest first; `typed`: as it stands, None where
+    it is beyond its limits, so that it cannot be taken as it is.
+    """
+
+    typed: Understood | None
+    why: str
+    alternatives: tuple[Understood, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """Return the question in one line."""
+        offered = " or ".join(one.words for one in self.alternatives)
+        ask = f" Did you mean {offered}?" if offered else " Read it again."
+        return f"{self.why}{ask}"
+
+
+def named(typed: str, names: Sequence[str], what: str) -> str:
+    """Return the one name that a text is the beginning of, or is nearly; refuse none and several.
+
+    >>> named("tan", ["Tansy Lea", "Brackmoor"], "field"), named("brakmoor", ["Brackmoor"], "field")
+    ('Tansy Lea', 'Brackmoor')
+    """
+    wanted = " ".join(typed.casefold().split())
+    exact = [one for one in names if one.casefold() == wanted]
+    begun = exact or [one for one in names if wanted and one.casefold().startswith(wanted)]
+    begun = begun or [
+        one for one in names if wanted and any(w.startswith(wanted) for w in one.casefold().split())
+    ]
+    if not begun:
+        folded = {one.casefold(): one for one in names}
+        near = difflib.get_close_matches(wanted, list(folded), n=1, cutoff=_LEAST_LIKE)
+        begun = [folded[one] for one in near]
+    if len(begun) != 1:
+        listed = ", ".join(begun or names) or "none is known"
+        raise AnswerError(f"{typed.strip()!r} is no one {what}: {listed}.")
+    return begun[0]

@@ -1,0 +1,148 @@
+"""Parse: one typed line to the entry that it says, names completed by what is known."""
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from farglide.errors import AnswerError
+from farglide.track.typed.entries import (
+    Entry,
+    FieldRefused,
+    Grade,
+    LaunchLate,
+    LaunchMoved,
+    Mark,
+    MarkKind,
+    NeckLift,
+    RoadClosed,
+    Seen,
+    Side,
+    Sighting,
+    Undo,
+)
+from farglide.track.typed.known import Known, named
+from farglide.track.typed.numbers import cleaned, number_of, place_typed, tokens
+from farglide.track.typed.overlay import height_of, overlay_of
+from farglide.track.typed.pointing import bearing_of, clock_of
+
+MARKS: Final[Mapping[str, MarkKind]] = {
+    "launched": MarkKind.LAUNCHED, "l": MarkKind.LAUNCHED,
+    "sent": MarkKind.SENT, "rs": MarkKind.SENT,
+    "released": MarkKind.RELEASED, "r": MarkKind.RELEASED,
+    "stuck": MarkKind.STUCK, "burst": MarkKind.BURST, "b": MarkKind.BURST,
+    "lost": MarkKind.LOST, "back": MarkKind.BACK, "last": MarkKind.LAST,
+    "landed": MarkKind.LANDED, "down": MarkKind.LANDED,
+}  # fmt: skip
+"""Words of marks; the whole word, or the short one."""
+_KG: Final = {"": 1.0, "kg": 1.0, "g": 0.001}
+_AMOUNT: Final = re.compile(r"\+?\s*([\d.,]+)\s*(?:min|m)?", re.ASCII)
+_WEIGHT: Final = re.compile(r"([\d.,]+)\s*(kg|g)?", re.ASCII)
+_ROAD: Final = re.compile(r"(.+?)(?:\s*\+\s*([\d.,]+)\s*(?:min|m)?)?")
+STARTS: Final = re.compile(r"[+\-.,\d]", re.ASCII)
+"""How a line begins that is nothing but digits off the picture."""
+
+HOW: Final = (
+    "Type digits off the picture, or begin with: h height, q picture 0 to 5, a antenna, sun, wood, "
+    "water, ridge, border, neck, late, moved, road, refused, u undo, or a mark: "
+    f"{', '.join(word for word in MARKS if len(word) > 2)}."
+)
+
+
+def entry_of(line: str, known: Known) -> Entry:
+    """Return what a line says, whether or not it fits what is known.
+
+    Raises AnswerError where it says nothing that can be taken, InputError where a value is out of
+    its limits.
+    """
+    text = cleaned(line)
+    if not text:
+        raise AnswerError(f"That line is empty. {HOW}")
+    if STARTS.match(text):
+        return overlay_of(text, known)
+    word, _, rest = text.partition(" ")
+    if word not in _READERS and (glued := re.match(r"([a-z])([\d.,+-].*)", text)):
+        word, rest = glued[1], glued[2]
+    if word in _READERS:
+        return _READERS[word](rest, known)
+    if word in MARKS:
+        return _mark(text)
+    raise AnswerError(f"{word!r} is no entry. {HOW}")
+
+
+def _mark(text: str) -> Mark:
+    if text not in MARKS:
+        raise AnswerError(f"{text!r} is no mark: {', '.join(MARKS)}.")
+    return Mark(kind=MARKS[text])
+
+
+def _undo(rest: str, known: Known) -> Undo:
+    if rest and rest not in MARKS:
+        raise AnswerError(f"{rest!r} is no mark to take back: {', '.join(MARKS)}.")
+    return Undo(kind=MARKS[rest] if rest else None)
+
+
+def _grade(rest: str, known: Known) -> Grade:
+    if rest in ("none", "no", "-"):
+        return Grade(grade=0)
+    if not re.fullmatch(r"\d", rest, re.ASCII):
+        raise AnswerError("A picture is 5 (clear) to 0 (none): q 3.")
+    return Grade(grade=int(rest))
+
+
+def _sun(rest: str, known: Known) -> Sighting:
+    return Sighting(what=Seen.SUN, clock_h=clock_of(rest))
+
+
+def _edge(what: Seen) -> Callable[[str, Known], Sighting]:
+    def read(rest: str, known: Known) -> Sighting:
+        sides = [side for side in Side if rest and side.value.startswith(rest)]
+        if len(sides) != 1:
+            raise AnswerError(f"Left or right? Type: {what} left.")
+        return Sighting(what=what, side=sides[0])
+
+    return read
+
+
+def _neck(rest: str, known: Known) -> NeckLift:
+    match = _WEIGHT.fullmatch(rest)
+    if match is None:
+        raise AnswerError("Type the weighed lift: neck 1.6, or neck 1600 g.")
+    return NeckLift(kg=number_of(match[1]) * _KG[match[2] or ""])
+
+
+def _late(rest: str, known: Known) -> LaunchLate:
+    sign, amount = (-1.0, rest[1:]) if rest.startswith("-") else (1.0, rest)
+    match = _AMOUNT.fullmatch(amount.strip())
+    if match is None:
+        raise AnswerError("Type minutes: late 20, or late -10 for earlier.")
+    return LaunchLate(late_s=sign * 60.0 * number_of(match[1]))
+
+
+def _moved(rest: str, known: Known) -> LaunchMoved:
+    lat_deg, lon_deg = place_typed(tokens(rest))
+    return LaunchMoved(lat_deg=lat_deg, lon_deg=lon_deg)
+
+
+def _road(rest: str, known: Known) -> RoadClosed:
+    match = _ROAD.fullmatch(rest.removeprefix("closed").strip())
+    way = match[1].split("-") if match else []
+    if match is None or len(way) != 2:
+        raise AnswerError("Type both ends and the detour: road A-B +25; without minutes: closed.")
+    start, end = (named(one, known.places, "place on the way") for one in way)
+    longer_s = None if match[2] is None else 60.0 * number_of(match[2])
+    return RoadClosed(start=start, end=end, longer_s=longer_s)
+
+
+def _refused(rest: str, known: Known) -> FieldRefused:
+    return FieldRefused(field=named(rest, known.fields, "field"))
+
+
+_READERS: Final[Mapping[str, Callable[[str, Known], Entry]]] = {
+    "h": height_of, "height": height_of, "g": overlay_of, "gps": overlay_of,
+    "q": _grade, "pic": _grade, "picture": _grade, "grade": _grade,
+    "a": bearing_of, "ant": bearing_of, "antenna": bearing_of, "aim": bearing_of,
+    "s": _sun, "sun": _sun, "wood": _edge(Seen.WOOD), "water": _edge(Seen.WATER),
+    "ridge": _edge(Seen.RIDGE), "border": _edge(Seen.BORDER),
+    "n": _neck, "neck": _neck, "late": _late, "moved": _moved, "road": _road, "closed": _road,
+    "refused": _refused, "no": _refused, "u": _undo, "undo": _undo,
+}  # fmt: skip

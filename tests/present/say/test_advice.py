@@ -1,0 +1,149 @@
+"""Advice in words: what is spoken is short, what is written is true of the numbers."""
+
+from dataclasses import replace
+
+import pytest
+
+from farglide.outlook.advice import (
+    Advice,
+    AirNow,
+    BurstAhead,
+    FieldNow,
+    LeakNow,
+    Level,
+    PlaceNow,
+    ReleaseAdvice,
+    Waited,
+)
+from farglide.outlook.ascent import Spread
+from farglide.present.say.advice import MOST_SPOKEN, advice_lines, spoken, waiting_words
+from farglide.present.say.text import FlightClock
+
+CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC")  # 08:00
+RELEASE = ReleaseAdvice(
+    field="Home strip", from_amsl_m=23_200.0, to_amsl_m=27_800.0, from_after_launch_s=4120.0,
+    to_after_launch_s=4690.0, release_by_after_launch_s=4660.0, chance_ratio=0.93,
+    bound_by="burst", is_enough=True,
+)  # fmt: skip
+WAITS = tuple(
+    Waited(seconds=s, chance_ratio=chance, climbed_m=up_m, burst_ratio=burst)
+    for s, chance, up_m, burst in (
+        (0.0, 0.3, 0.0, 0.0), (60.0, 0.4, 409.0, 0.0), (300.0, 0.9, 2093.0, 0.05),
+    )
+)  # fmt: skip
+ADVICE = Advice(
+    after_launch_s=3600.0,
+    level=Level.WATCH,
+    place=PlaceNow(
+        lat_deg=-46.7, lon_deg=108.5, amsl_m=19_540.0, half_within_m=300.0, most_within_m=900.0,
+        seen_after_launch_s=3600.0,
+    ),
+    fields=(
+        FieldNow(name="Home strip", state="shut", chance_ratio=0.3, until_after_launch_s=3720.0,
+                 then="doubtful"),
+        FieldNow(name="Far meadow", state="open", chance_ratio=0.95, until_after_launch_s=None,
+                 then=None),
+    ),
+    release=RELEASE,
+    waiting=WAITS,
+    burst=BurstAhead(after_launch_s=Spread(p10=4761.0, p50=4941.0, p90=float("nan")),
+                     amsl_m=Spread(p10=28e3, p50=30e3, p90=float("nan"))),
+    leak=LeakNow(chance_ratio=0.01, since_after_launch_s=None,
+                 top_amsl_m=Spread(p10=36e3, p50=38e3, p90=40e3)),
+    air=AirNow(measured_ratio=0.28, ahead_ratio=0.02, spread_ratio=1.0),
+)  # fmt: skip
+
+
+def text(advice: Advice) -> str:
+    return " ".join(" ".join(advice_lines(advice, CLOCK)).split())
+
+
+@pytest.mark.parametrize(
+    ("advice", "said"),
+    [
+        (ADVICE, "Wait. Window opens at 23.2 kilometres, about 09:08."),
+        (
+            replace(ADVICE, after_launch_s=4200.0),
+            "Window open. Release by 09:17, or 27.8 kilometres.",
+        ),
+        (
+            replace(ADVICE, level=Level.NOW, release=replace(RELEASE, field="the " * 8 + "end")),
+            "Release now.",
+        ),
+        (replace(ADVICE, after_launch_s=4640.0, level=Level.NOW), "Release now, for Home strip."),
+        (replace(ADVICE, after_launch_s=4800.0, level=Level.NOW), "Past the window. Release now."),
+        (replace(ADVICE, release=None), "Some field is open. No release height is good."),
+        (replace(ADVICE, release=None, fields=ADVICE.fields[:1]), "No field is open."),
+    ],
+)  # fmt: skip
+def test_what_is_spoken_is_short_and_says_what_to_do(advice: Advice, said: str) -> None:
+    assert spoken(advice, CLOCK) == said
+    assert len(said.split()) <= MOST_SPOKEN
+    assert advice_lines(advice, CLOCK)[0] == said
+
+
+def test_the_release_is_told_with_height_clock_chance_and_what_ends_it() -> None:
+    told = text(ADVICE)
+    assert "For Home strip, from 23.2 to 27.8 km (about 09:08 to 09:18): the chance is" in told
+    assert "Release by 09:17: after that a burst becomes likely." in told
+    assert "less than you asked for" not in told
+    assert "less than you asked for" in text(
+        replace(ADVICE, release=replace(RELEASE, is_enough=False))
+    )
+    assert "At no height ahead is a field open" in text(replace(ADVICE, release=None))
+
+
+def test_waiting_has_a_price_or_none() -> None:
+    assert waiting_words(WAITS) == (
+        "Released now 3 in 10; in 1 min 4 in 10 (0.4 km higher), in 5 min 9 in 10 (2.1 km higher, "
+        "burst by then 1 in 20)."
+    )
+    even = tuple(replace(one, chance_ratio=0.95) for one in WAITS)
+    assert waiting_words(even) == (
+        "Released now 19 in 20, and the same for 5 min to come: waiting changes nothing."
+    )
+
+
+def test_fields_say_until_when() -> None:
+    told = text(ADVICE)
+    assert "Home strip: shut, 3 in 10; doubtful from 09:02." in told
+    assert "Far meadow: open, 19 in 20, and so it stays until the burst." in told
+
+
+def test_a_burst_that_need_not_come_is_told_so() -> None:
+    assert "1 in 10 by 09:19, 5 in 10 by 09:22, fewer than 9 in 10 ever." in text(ADVICE)
+
+
+LEAKS = LeakNow(chance_ratio=0.96, since_after_launch_s=2280.0,
+                top_amsl_m=Spread(p10=23_100.0, p50=24_600.0, p90=26_600.0))  # fmt: skip
+
+
+def test_a_leak_is_told_with_its_beginning_and_where_it_ends() -> None:
+    assert "leaks" not in text(ADVICE)
+    told = text(replace(ADVICE, leak=LEAKS))
+    assert "The climb is falling off: it leaks since about 08:38, with a chance of" in told
+    assert "It tops out at about 24.6 km (23.1 to 26.6), and then sinks." in told
+    assert "No burst is coming" not in told
+    none = Spread(p10=float("nan"), p50=float("nan"), p90=float("nan"))
+    sinking = replace(ADVICE, leak=LEAKS, burst=BurstAhead(after_launch_s=none, amsl_m=none))
+    assert "No burst is coming: do not wait for one." in text(sinking)
+    said = spoken(replace(ADVICE, leak=LEAKS, level=Level.DECIDE), CLOCK)
+    assert said == "It leaks. Release from 23.2 kilometres, by 09:17."
+    assert len(said.split()) <= MOST_SPOKEN
+
+
+def test_a_place_without_news_is_told_as_guessed() -> None:
+    assert "19.5 km up, 46.700 S 108.500 E, at 09:00." in text(ADVICE)
+    old = replace(ADVICE, place=replace(ADVICE.place, seen_after_launch_s=3300.0))
+    assert (
+        "Guessed for 5 min: 19.5 km up, 46.700 S 108.500 E, 9 in 10 within 0.9 km of it."
+        in text(old)
+    )
+
+
+def test_the_air_is_told_by_what_was_measured() -> None:
+    assert "way home 3 tenths is gone below, next to nothing above." in text(ADVICE)
+    assert "miss the forecast" not in text(ADVICE)
+    wide = replace(ADVICE, air=AirNow(measured_ratio=0.5, ahead_ratio=0.1, spread_ratio=1.6))
+    assert "The winds miss the forecast 1.6 times as far as was said" in text(wide)
+    assert "5 tenths is gone below, 1 tenth above" in text(wide)

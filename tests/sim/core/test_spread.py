@@ -1,0 +1,58 @@
+"""Spread: how far off the air of a day is, found by height from what was measured."""
+
+import numpy as np
+import pytest
+
+from farglide.sim.core.airerrors import AirDoubts, Along, fill_air_errors, no_air_errors
+from farglide.sim.core.learnt import Measured, scaled
+from farglide.sim.core.spread import spread_ratios
+
+N_LAYERS, N_DAYS = 120, 40
+EVEN = np.ones(N_LAYERS)
+DOUBTS = AirDoubts(
+    shallow_mps=1.2 * EVEN, deep_mps=3.0 * EVEN, deep_along_mps=4.0 * EVEN, slower_mps=0.0 * EVEN,
+    along=Along(EVEN, 0.0 * EVEN), shallow_kept_ratio=0.2 * EVEN, deep_kept_ratio=0.9 * EVEN,
+    grown_mps=1.0 * EVEN, grown_along_mps=1.3 * EVEN, vertical_mps=0.2, deep_depth_m=1500.0 * EVEN,
+    grown_depth_m=1000.0 * EVEN, shallow_depth_m=330.0, vertical_depth_m=1000.0, step_m=100.0,
+)  # fmt: skip
+
+
+def days(wide: AirDoubts) -> list[Measured]:
+    """Return what was measured on some days whose air is as far off as that."""
+    errors = no_air_errors(N_DAYS, N_LAYERS)
+    z = np.random.default_rng(5).standard_normal((N_DAYS, DOUBTS.n_numbers))
+    fill_air_errors(wide, z, errors)
+    return [
+        Measured(np.eye(N_LAYERS), np.stack([east, north], axis=1).astype(np.float64), 0.3 * EVEN)
+        for east, north in zip(errors.out_east_mps, errors.out_north_mps, strict=True)
+    ]
+
+
+@pytest.mark.parametrize("truth", [0.6, 1.0, 2.0])
+def test_how_wide_the_deep_errors_really_are_is_found(truth: float) -> None:
+    """In the mean over days, drawn toward 1 by what was believed before."""
+    ratios = [spread_ratios(DOUBTS, one) for one in days(scaled(DOUBTS, truth))]
+    believed = float(np.exp(np.mean(np.log(ratios))))
+    nearer = sorted((truth**0.5, truth))
+    assert nearer[0] - 0.06 <= believed <= nearer[1] + 0.06
+
+
+def test_bad_weather_of_some_kilometres_is_found_there() -> None:
+    middle_m = 100.0 * (np.arange(N_LAYERS) + 0.5)
+    truth = np.where(np.abs(middle_m - 6000.0) < 1500.0, 3.0, 1.0)
+    ratios = np.exp(
+        np.mean([np.log(spread_ratios(DOUBTS, d)) for d in days(scaled(DOUBTS, truth))], 0)
+    )
+    assert ratios[60] > 1.4
+    assert ratios[5] < 1.15
+    assert ratios[115] < 1.15
+
+
+def test_what_was_not_measured_is_as_told() -> None:
+    none = Measured(np.zeros((0, N_LAYERS)), np.zeros((0, 2)), np.zeros(0))
+    np.testing.assert_array_equal(spread_ratios(DOUBTS, none), EVEN)
+    bad = days(scaled(DOUBTS, 3.0))[0]
+    low = Measured(*(one[:30] for one in bad))
+    found = spread_ratios(DOUBTS, low)
+    assert found[10] > found[60]
+    np.testing.assert_allclose(found[100:], 1.0)

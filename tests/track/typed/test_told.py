@@ -1,0 +1,49 @@
+"""Every entry says in words what it was taken for."""
+
+import pytest
+
+from farglide.track.typed.entries import (
+    Bearing,
+    Entry,
+    FieldRefused,
+    Grade,
+    LaunchLate,
+    LaunchMoved,
+    Mark,
+    MarkKind,
+    NeckLift,
+    Overlay,
+    RoadClosed,
+    Seen,
+    Side,
+    Sighting,
+    Undo,
+)
+from farglide.track.typed.told import understood, words_of
+
+
+@pytest.mark.parametrize(
+    ("entry", "words"),
+    [
+        (Overlay(lat_deg=-46.5, lon_deg=-8.25, amsl_m=120.4), "46.50000 S 8.25000 W, height 120 m"),
+        (Overlay(speed_mps=22.0, volts=11.1), "speed 22.0 m/s, 11.10 V"),
+        (Grade(grade=0), "no picture"), (Grade(grade=4), "picture 4"),
+        (Bearing(azimuth_deg=359.8), "antenna to 000 deg"),
+        (Bearing(azimuth_deg=45.0, elevation_deg=32.0, stand="Gap"),
+         "antenna to 045 deg, 32 deg up from Gap"),
+        (Sighting(what=Seen.SUN, clock_h=0.0), "sun at 12 o'clock"),
+        (Sighting(what=Seen.SUN, clock_h=10.5), "sun at 10:30 o'clock"),
+        (Sighting(what=Seen.WOOD, side=Side.LEFT), "wood on the left"),
+        (Mark(kind=MarkKind.SENT), "release sent"), (NeckLift(kg=1.6), "neck lift 1.60 kg"),
+        (LaunchMoved(lat_deg=1.0, lon_deg=2.0), "launch moved to 1.00000 N 2.00000 E"),
+        (LaunchLate(late_s=-600.0), "launch 10 min earlier"),
+        (LaunchLate(late_s=600.0), "launch 10 min later"),
+        (RoadClosed(start="A", end="B", longer_s=1500.0), "A to B +25 min"),
+        (RoadClosed(start="A", end="B", longer_s=None), "A to B closed"),
+        (FieldRefused(field="Tansy Lea"), "Tansy Lea refused"),
+        (Undo(), "last entry taken back"), (Undo(kind=MarkKind.BURST), "burst taken back"),
+    ],
+)  # fmt: skip
+def test_words(entry: Entry, words: str) -> None:
+    assert words_of(entry) == words
+    assert understood(entry).entry == entry

@@ -1,0 +1,141 @@
+"""One line of a crew: taken, asked back with what may be meant, or asked again; never obeyed."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+
+from farglide.errors import AnswerError, InputError
+from farglide.track.typed.entries import Bearing, LaunchMoved, MarkKind, NeckLift, Overlay
+from farglide.track.typed.known import Known, LastPlace, Suspicion, Understood
+from farglide.track.typed.typed import typed
+
+from .fuzz import LINES, said
+
+
+def question(line: str, known: Known) -> Suspicion:
+    found = typed(line, known)
+    assert isinstance(found, Suspicion), found
+    return found
+
+
+def test_what_fits_is_taken_with_its_words(known: Known) -> None:
+    found = typed("12380 .5130 .2050", known)
+    assert isinstance(found, Understood)
+    assert found.words == "46.51300 S 108.20500 E, height 12380 m"
+
+
+@pytest.mark.parametrize("line", ["neck 1600", "n1600", "neck 1600 kg"])
+def test_a_neck_lift_in_grams_is_asked(line: str, known: Known) -> None:
+    found = question(line, known)
+    assert found.typed is None
+    assert found.words.endswith("Grams? Did you mean neck lift 1.60 kg?")
+    assert found.alternatives[0].entry == NeckLift(kg=1.6)
+
+
+def test_a_neck_lift_that_no_unit_saves_is_refused(known: Known) -> None:
+    with pytest.raises(InputError, match="neck lift is 9e"):
+        typed("neck 9000000", known)
+
+
+def test_a_neck_lift_against_the_plan(known: Known) -> None:
+    known = replace(known, marks=())
+    assert "does not lift the 0.78 kg that hang" in question("neck 0.7", known).why
+    assert "far from the 1.60 kg planned" in question("neck 2.6", known).why
+    assert isinstance(typed("neck 1.7", known), Understood)
+
+
+@pytest.mark.parametrize(
+    ("line", "marks", "why"),
+    [
+        ("l", (MarkKind.LAUNCHED,), "Launched is marked already."),
+        ("burst", (), "Launched is not marked yet."),
+        ("stuck", (MarkKind.LAUNCHED,), "Release sent is not marked yet."),
+        ("lost", (MarkKind.LAUNCHED, MarkKind.LANDED), "It is marked as landed."),
+        ("back", (MarkKind.LAUNCHED,), "The picture is not marked as lost."),
+        ("u burst", (MarkKind.LAUNCHED,), "Burst was never marked."),
+    ],
+)
+def test_marks_against_marks(
+    line: str, marks: tuple[MarkKind, ...], why: str, known: Known
+) -> None:
+    assert question(line, replace(known, marks=marks)).why == why
+
+
+def test_a_bearing_the_wrong_way_round(known: Known) -> None:
+    """From Stile Gap the balloon stands north by east, 25 deg or so."""
+    found = question("a 200 40", known)
+    assert found.why == "From Stile Gap it should stand near 020 deg."
+    assert found.alternatives[0].entry == Bearing(
+        azimuth_deg=20.0, elevation_deg=40.0, stand="Stile Gap"
+    )
+    assert isinstance(typed("a 60 40", known), Understood)
+    assert isinstance(typed("a 200 40", replace(known, last=None)), Understood)
+    assert isinstance(typed("a 200 40", replace(known, t_s=known.t_s + 2000.0)), Understood)
+    assert isinstance(typed("a 200 40", replace(known, stand="")), Understood)
+
+
+def test_a_sun_that_has_set(known: Known) -> None:
+    assert isinstance(typed("sun 11", known), Understood)
+    night = replace(known, t_s=known.t_s + 8 * 3600.0)
+    assert "deg below the horizon there" in question("sun 11", night).why
+
+
+def test_a_launch_moved_to_the_other_half_of_the_earth(known: Known) -> None:
+    known = replace(known, marks=())
+    found = question("moved 46.6 108.1", known)
+    assert found.alternatives[0].entry == LaunchMoved(lat_deg=-46.6, lon_deg=108.1)
+    assert isinstance(typed("moved -46.6 108.1", known), Understood)
+
+
+def test_digits_that_cannot_be_are_never_obeyed(known: Known) -> None:
+    found = question("46.5130 108.2050", known)
+    assert found.typed is not None
+    assert found.typed.entry == Overlay(lat_deg=46.513, lon_deg=108.205)
+    assert found.words == (
+        "That is 10,306 km from the last place; 5.0 km can be. Did you mean 46.51300 S 108.20500 E?"
+    )
+
+
+@settings(max_examples=400, deadline=None)
+@given(LINES)
+def test_no_line_is_fatal(line: str) -> None:
+    said(line)
+
+
+def test_a_last_place_at_the_stand_is_no_direction(known: Known) -> None:
+    here = known.stands[0]
+    last = LastPlace(lat_deg=here.lat_deg, lon_deg=here.lon_deg, amsl_m=500.0, t_s=known.t_s)
+    assert isinstance(typed("a 200", replace(known, last=last)), Understood)
+
+
+def test_nonsense_is_asked_again(known: Known) -> None:
+    with pytest.raises(AnswerError, match="is no entry"):
+        typed("hello", known)
+
+
+@pytest.mark.parametrize("line", ["neck 1.6", "late 20", "moved -46.6 108.1"])
+def test_what_is_of_before_the_launch_is_asked_after_it(line: str, known: Known) -> None:
+    assert question(line, known).why == "It is marked as launched."
+    assert isinstance(typed(line, replace(known, marks=())), Understood)
+
+
+@pytest.mark.parametrize("line", ["108.2050 -46.5130", "12380 108.2050 -46.5130"])
+def test_latitude_and_longitude_swapped(line: str, known: Known) -> None:
+    found = question(line, known)
+    assert found.typed is None
+    assert found.why == "There is no latitude of 108.205 degrees."
+    meant = found.alternatives[0].entry
+    assert isinstance(meant, Overlay)
+    assert (meant.lat_deg, meant.lon_deg) == (-46.513, 108.205)
+
+
+def test_swapped_with_a_sign_lost_as_well(known: Known) -> None:
+    found = question("108.2050 46.5130", known)
+    assert found.words.endswith("Did you mean 46.51300 S 108.20500 E?")
+
+
+@pytest.mark.parametrize("line", ["200.5 300.1 5 m", "moved 108.2 46.5", "95.0 170.0"])
+def test_what_no_swap_saves_is_refused(line: str, known: Known) -> None:
+    with pytest.raises((AnswerError, InputError)):
+        typed(line, replace(known, marks=()))
