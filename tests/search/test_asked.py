@@ -25,7 +25,7 @@ def test_times_have_limits() -> None:
 
 
 def test_stories_by_one_of_their_words() -> None:
-    found = weights_of({"hands": 2.0, "Spiral": 0.0, "tangled": 1.0, "straight": 3.0})
+    found = weights_of({"hands": 2.0, "Spiral": 0.0, "tied": 1.0, "straight": 3.0})
     assert [found[name] for name in (HANDS_OFF, SPIRAL, TANGLED, STRAIGHT)] == [2.0, 0.0, 1.0, 3.0]
     assert weights_of({}) == USUAL
 
