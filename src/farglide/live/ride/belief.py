@@ -72,6 +72,10 @@ class Jury:
                 return False
         return False
 
+    def knows(self, feed: str) -> bool:
+        """Tell whether a feed of the log is one of this sitting."""
+        return feed in self._specs
+
     def received(self, fix: Fix, utc_s: float) -> Received:
         """Return a believed fix with its feed."""
         return Received(fix=fix, source=self._specs[fix.feed], utc_s=utc_s)

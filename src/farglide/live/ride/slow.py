@@ -104,22 +104,21 @@ class Beside:
         """Begin with a task; the one before must be done."""
         self._task, self._future = task, self._pool.submit(self._make, task)
 
-    def done(self) -> Task | None:
-        """Return the task whose tables wait to be used."""
+    def take(self) -> bool:
+        """Take the tables that are done, to be asked for from now on; tell whether there are."""
         if self._task is None or self._future is None or not self._future.done():
-            return None
-        return self._task
+            return False
+        self._last = (self._task.number, self._future.result())
+        self._task = self._future = None
+        return True
 
     @property
     def is_busy(self) -> bool:
-        """Tell whether a task was begun whose tables are not used yet."""
+        """Tell whether a task was begun whose tables were not taken yet."""
         return self._future is not None
 
     def __call__(self, task: Task) -> Made:
         """Return the tables of a task, made now where they were not yet."""
-        if self._task is not None and self._future is not None and task.number == self._task.number:
-            self._last = (task.number, self._future.result())
-            self._task = self._future = None
         if self._last is None or self._last[0] != task.number:
             self._last = (task.number, self._make(task))
         return self._last[1]
