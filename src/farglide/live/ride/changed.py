@@ -62,7 +62,7 @@ def _window(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]:
         ("begins", before.from_amsl_m, now.from_amsl_m),
         ("ends", before.to_amsl_m, now.to_amsl_m),
     ):
-        if abs(now_m - was_m) >= _HIGHER_M:
+        if was_m is not None and now_m is not None and abs(now_m - was_m) >= _HIGHER_M:
             side = "higher" if now_m > was_m else "lower"
             yield f"the window {word} {km_text(abs(now_m - was_m))} km {side}"
     if abs(now.chance_ratio - before.chance_ratio) >= _LIKELIER_RATIO:

@@ -21,8 +21,7 @@ def entry_kind(entry: Entry) -> Kind:
 
 def entry_payload(entry: Entry, t_s: float, line: str) -> bytes:
     """Return an entry as a document: when by UTC, the line as it was typed, and what it means."""
-    said = {name: x for name, x in asdict(entry).items() if x is not None}
-    return payload_of({"t_s": t_s, "line": line, "entry": type(entry).__name__, **said})
+    return payload_of({"t_s": t_s, "line": line, "entry": type(entry).__name__, **asdict(entry)})
 
 
 def entry_of(record: Record) -> tuple[float, Entry]:
@@ -32,7 +31,9 @@ def entry_of(record: Record) -> tuple[float, Entry]:
     document.pop("line", None)
     if not isinstance(t_s, float) or name not in _KINDS:
         raise ValueError("holds no entry")
-    said = {key: _ENUMS[key](x) if key in _ENUMS else x for key, x in document.items()}
+    said = {
+        key: _ENUMS[key](x) if key in _ENUMS and x is not None else x for key, x in document.items()
+    }
     try:
         return t_s, _KINDS[name](**said)
     except (TypeError, InputError) as error:

@@ -37,10 +37,7 @@ class Entering:
         found = self._answered(line) or typed(line, known_of(ride, running.session.sortie, now_t_s))
         self.question = found if isinstance(found, Suspicion) else None
         if isinstance(found, Suspicion):
-            ways = [f"y: {found.alternatives[0].words}"] if found.alternatives else []
-            ways += [f"y{k}: {one.words}" for k, one in enumerate(found.alternatives[1:], 2)]
-            ways += [f"{AS_TYPED}: {found.typed.words}"] if found.typed else []
-            return f"{found.why} Type {', '.join(ways) or 'it again'}."
+            return f"{found.why} Type {_ways(found) or 'it again'}."
         return taken(found, line, running, when)
 
     def _answered(self, line: str) -> Understood | None:
@@ -50,8 +47,20 @@ class Entering:
             return None
         if line.casefold() == AS_TYPED:
             return asked.typed
-        offers = {"y" if k == 1 else f"y{k}": one for k, one in enumerate(asked.alternatives, 1)}
-        return offers.get(line.casefold())
+        return _offers(asked).get(line.casefold())
+
+
+def _offers(asked: Suspicion) -> dict[str, Understood]:
+    """Return what may have been meant, by what is typed for it."""
+    return {"y" if k == 1 else f"y{k}": one for k, one in enumerate(asked.alternatives, 1)}
+
+
+def _ways(asked: Suspicion) -> str:
+    """Return what may be typed now."""
+    ways = [f"{key} for {one.words}" for key, one in _offers(asked).items()]
+    if asked.typed is not None:
+        ways.append(f'"{AS_TYPED}" for {asked.typed.words}')
+    return ", ".join(ways)
 
 
 def taken(found: Understood, line: str, running: Running, when: Moment) -> str:

@@ -17,7 +17,7 @@ class Summary:
 
     fields: Mapping[str, State] = field(default_factory=lambda: MappingProxyType({}))
     to_field: str = ""
-    from_amsl_m: float = 0.0
+    from_amsl_m: float | None = None  # None: it is in the window, which then begins where it is
     to_amsl_m: float = 0.0
     release_by_t_s: float = 0.0  # UTC
     chance_ratio: float = 0.0
@@ -46,10 +46,11 @@ def summary_of(advice: Advice, launch_t_s: float) -> Summary:
     release: ReleaseAdvice | None = advice.release
     if release is None:
         return Summary(fields=fields)
+    is_inside = advice.after_launch_s >= release.from_after_launch_s
     return Summary(
         fields=fields,
         to_field=release.field,
-        from_amsl_m=release.from_amsl_m,
+        from_amsl_m=None if is_inside else release.from_amsl_m,
         to_amsl_m=release.to_amsl_m,
         release_by_t_s=launch_t_s + release.release_by_after_launch_s,
         chance_ratio=release.chance_ratio,

@@ -9,6 +9,7 @@ from farglide.sortie.words import km_text
 
 WIDTH: Final = 25
 _KM: Final = 1000.0
+_SPARE: Final = 4  # rows that hold no mark, where there is room
 
 
 def height_lines(advice: Advice, clock: FlightClock, n_rows: int) -> list[str]:
@@ -16,10 +17,10 @@ def height_lines(advice: Advice, clock: FlightClock, n_rows: int) -> list[str]:
 
     Each row covers the heights from its own up to that of the row above.
     """
-    marks = _marks(advice)
-    low_km, step_km = _scale(list(marks), n_rows)
-    rows = [(low_km + k * step_km) for k in reversed(range(n_rows))]
-    return [_row(advice, clock, at_km * _KM, (at_km + step_km) * _KM) for at_km in rows]
+    low_km, step_km, n_used = _scale(_marks(advice), n_rows)
+    rows = [(low_km + k * step_km) for k in reversed(range(n_used))]
+    told = [_row(advice, clock, at_km * _KM, (at_km + step_km) * _KM) for at_km in rows]
+    return told + [""] * (n_rows - n_used)
 
 
 def _marks(advice: Advice) -> tuple[float, ...]:
@@ -30,15 +31,16 @@ def _marks(advice: Advice) -> tuple[float, ...]:
     return (advice.place.amsl_m, *ends, *((burst_m,) if burst_m == burst_m else ()))
 
 
-def _scale(marks: list[float], n_rows: int) -> tuple[int, int]:
-    """Return the lowest height and the step, both in whole kilometres, that hold all marks."""
+def _scale(marks: tuple[float, ...], n_rows: int) -> tuple[int, int, int]:
+    """Return the lowest height and the step in whole kilometres, and how many rows hold all."""
     low_km, high_km = floor(min(marks) / _KM), floor(max(marks) / _KM)
     step_km = max(1, ceil((high_km - low_km + 1) / n_rows))
-    low_km = step_km * floor(low_km / step_km)
-    while low_km + n_rows * step_km <= high_km:
+    while step_km * (low_km // step_km) + n_rows * step_km <= high_km:
         step_km += 1
-        low_km = step_km * floor(floor(min(marks) / _KM) / step_km)
-    return low_km, step_km
+    low_km = step_km * (low_km // step_km)
+    n_used = min((high_km - low_km) // step_km + 1 + _SPARE, n_rows)
+    below = min((n_used - (high_km - low_km) // step_km - 1) // 2, low_km // step_km)
+    return low_km - step_km * max(below, 0), step_km, n_used
 
 
 def _row(advice: Advice, clock: FlightClock, from_m: float, to_m: float) -> str:

@@ -7,7 +7,7 @@ from typing import Final
 from farglide.earth.clock import local_datetime
 from farglide.outlook.advice import Advice, FieldNow, Freshness, Level
 from farglide.outlook.rideview import FeedAge, Remark, RideView
-from farglide.present.say.advice import ENDS, spoken
+from farglide.present.say.advice import ENDS, spoken, waiting_words
 from farglide.present.say.heightline import WIDTH, height_lines
 from farglide.present.say.text import FlightClock, duration_words, place_text, sentence
 from farglide.sortie.words import chance_words, km_text
@@ -34,7 +34,7 @@ def plain_line(advice: Advice, clock: FlightClock) -> str:
     changed = f" {sentence(advice.changed)}" if advice.changed else ""
     at = _clock_text(clock.launch_t_s + advice.after_launch_s, clock.zone)
     head = f"{at} {advice.level.value.upper()}: {spoken(advice, clock)}"
-    return f"{head}{changed} {sentence(_where(advice))}"
+    return " ".join(filter(None, (f"{head}{changed}", sentence(_where(advice)), _age(advice))))
 
 
 def shown_advice(view: RideView) -> Advice | None:
@@ -58,17 +58,23 @@ def _second(view: RideView, advice: Advice) -> str:
     if view.why:
         ago = "" if view.advised_ago_s is None else f", {duration_words(view.advised_ago_s)} old"
         return f"The last advice{ago}. {view.why}"
-    return f"Changed: {sentence(advice.changed)}" if advice.changed else ""
+    changed = f"Changed: {sentence(advice.changed)}" if advice.changed else ""
+    return " ".join(filter(None, (_age(advice), changed)))
 
 
 def _where(advice: Advice) -> str:
+    place, data = advice.place, advice.data
+    at = f"{km_text(place.amsl_m)} km, {place_text(place.lat_deg, place.lon_deg)}, {data.value}"
+    return at if data is Freshness.FRESH else f"about {at}"
+
+
+def _age(advice: Advice) -> str:
+    """Return how old the last fix is, and what that does; empty for a fresh one."""
     place = advice.place
-    at = f"{km_text(place.amsl_m)} km, {place_text(place.lat_deg, place.lon_deg)}"
     if advice.data is Freshness.FRESH:
-        return f"{at}, fresh"
+        return ""
     age = duration_words(advice.after_launch_s - place.seen_after_launch_s)
-    ring = f"9 in 10 within {place.most_within_m / 1000.0:.1f} km"
-    return f"about {at}, {advice.data.value}: fix {age} old, {ring}"
+    return f"Fix {age} old: 9 in 10 within {place.most_within_m / 1000.0:.1f} km."
 
 
 def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> list[str]:
@@ -78,7 +84,8 @@ def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> 
         return [""] * n_rows
     left = height_lines(advice, clock, n_rows)
     width = n_columns - WIDTH
-    right = [line for one in _facts(advice, clock) for line in wrap(one, width) or [""]]
+    facts = [*_facts(advice, clock), *_tables(view)]
+    right = [line for one in facts for line in wrap(one, width, subsequent_indent="  ")]
     if len(right) > n_rows:
         right = [*right[: n_rows - 1], "... widen or heighten this window for the rest"]
     right += [""] * (n_rows - len(right))
@@ -96,15 +103,16 @@ def _facts(advice: Advice, clock: FlightClock) -> Iterator[str]:
         left = _left_words(release.release_by_after_launch_s - advice.after_launch_s)
         yield f"Release by {by} ({left}); {ENDS[release.bound_by]}."
     yield from (_field(one, clock) for one in advice.fields)
-    now, *later = advice.waiting
-    waits = ", ".join(
-        f"{round(one.seconds / 60.0)} min {chance_words(one.chance_ratio)}" for one in later
-    )
-    yield f"Released now {chance_words(now.chance_ratio)}; in {waits}."
+    yield waiting_words(advice.waiting)
     burst = advice.burst.after_launch_s
     yield "Burst " + ", ".join(
         f"{share} by {clock.local(getattr(burst, name))}" for share, name in _SHORT_BURST
     )
+
+
+def _tables(view: RideView) -> Iterator[str]:
+    if view.tables_ago_s is not None:
+        yield f"Winds and window as of {view.tables_ago_s:.0f} s ago."
 
 
 def _left_words(left_s: float) -> str:
