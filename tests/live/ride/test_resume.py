@@ -53,7 +53,7 @@ def test_rides_killed_at_random_lose_nothing_they_took_notice_of(tmp_path: Path)
     path, sortie = tmp_path / "ride.log", read_flight_file(DEMO).sortie
     begun(path, sortie, no_tables).running.close()
     session = Session(sortie, SPECS, no_tables)
-    for k, n_turns in enumerate((1, 7, 23)):
+    for k, n_turns in enumerate((4, 9, 23)):
         number, n_entries, n_kept = killed_ride(path, 100.0 * (k + 1), n_turns)
         ride, _ = behind(session, path)
         assert number > 0

@@ -12,6 +12,7 @@ from farglide.track.journal.frame import Kind
 from farglide.track.journal.journal import Moment
 from farglide.track.typed.entries import Entry, Mark, Undo
 from farglide.track.typed.known import Known, LastPlace, StandKnown, Suspicion, Understood
+from farglide.track.typed.told import words_of
 from farglide.track.typed.typed import typed
 
 AS_TYPED = "as typed"
@@ -73,7 +74,7 @@ def taken(found: Understood, line: str, running: Running, when: Moment) -> str:
         return f"Taken back: {words}."
     payload = entry_payload(found.entry, ride.now_t_s(*when), line)
     running.log(entry_kind(found.entry), payload, when)
-    return f"Taken: {found.words}. (u takes it back.)"
+    return f"Taken: {words_of(found.entry)}. (u takes it back.)"
 
 
 def last_of(ride: Ride, undo: Undo) -> int:
