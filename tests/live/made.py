@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from functools import reduce
 from pathlib import Path
 
+import numpy as np
+
 from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import plain_ensemble
 from farglide.earth.clock import local_datetime
@@ -46,14 +48,13 @@ def flight_of(sortie: Sortie, sounding: Sounding) -> Flight:
 
 
 def climb_of(sortie: Sortie, sounding: Sounding, step_s: float = 10.0) -> tuple[Fix, ...]:
-    """Return fixes of the error-free climb, an hour and a half of it."""
-    tracks = plain_ensemble(
-        sortie, sounding, Grain(clock_s=step_s, prices_mps=(8.0,), slab=5)
-    ).climbs.tracks
-    return tuple(
-        _fix(sortie, step_s * k, tracks.amsl_m[0, k], tracks.north_rad[0, k], tracks.east_rad[0, k])
-        for k in range(int(4500.0 / step_s))
-    )
+    """Return fixes of the error-free climb, an hour and a quarter of it."""
+    grain = Grain(clock_s=10.0, prices_mps=(8.0,), slab=5)
+    tracks = plain_ensemble(sortie, sounding, grain).climbs.tracks
+    told_s = tracks.step_s * np.arange(tracks.amsl_m.shape[1])
+    t_s = step_s * np.arange(int(4500.0 / step_s))
+    rows = [np.interp(t_s, told_s, one[0]).tolist() for one in tracks.places]
+    return tuple(_fix(sortie, *one) for one in zip(t_s.tolist(), *rows, strict=True))
 
 
 def _fix(sortie: Sortie, t_s: float, amsl_m: float, north_rad: float, east_rad: float) -> Fix:
