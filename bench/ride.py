@@ -13,13 +13,10 @@ from bench.timing import Row
 from farglide.arrays import FloatArray
 from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.cli.plan import DEMO
-from farglide.compute import on_threads
 from farglide.live.ride.resume import Replayed, replay
-from farglide.live.ride.slow import Flight, Maker, kept_last
-from farglide.live.session import Session
+from farglide.live.ride.slow import Flight, Maker
 from farglide.plan.planned import settled
 from farglide.sortie.grain import Grain
-from farglide.track.journal.reader import open_log
 from farglide.track.reports import Fix, Raw
 
 RIDDEN_S: Final = 60.0
@@ -112,8 +109,6 @@ def _restart(flight: Flight, log: Path) -> tuple[float, float]:
 
 def _replay(flight: Flight, log: Path) -> tuple[float, list[Replayed]]:
     """Seconds that a replay takes, and each advice beside its own."""
-    make = kept_last(Maker(replace(flight, workers=on_threads())))
     began_s = time.perf_counter()
-    with open_log(log) as (_, scan):
-        found = list(replay(Session(flight.sortie, SPECS, make), scan))
+    found = list(replay(flight.sortie, SPECS, log, Maker(flight)))
     return time.perf_counter() - began_s, found

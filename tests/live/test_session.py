@@ -6,25 +6,25 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import SourceError
-from farglide.live.ride.resume import Replayed, replay
+from farglide.live.ride.resume import Replayed, begin_at, replay
 from farglide.live.ride.running import moment_of
-from farglide.live.ride.slow import Maker, kept_last
+from farglide.live.ride.slow import Maker
 from farglide.live.ride.state import Phase, Ride, phase_of
 from farglide.live.session import Session
 from farglide.outlook.advice import Freshness, Level
 from farglide.sortie.spec import Sortie
 from farglide.track.journal.frame import Kind, Record
+from farglide.track.journal.journal import Moment
 from farglide.track.journal.reader import open_log
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import MarkKind
 
-from .made import SPECS, Crew, begun, gone_on, moved, near, no_tables
+from .made import HEAD, SPECS, Crew, begun, gone_on, moved, near, no_tables
 
 
 def replayed(path: Path, sortie: Sortie, make: Maker) -> list[Replayed]:
     """Return each advice of a log beside its replay."""
-    with open_log(path) as (_, scan):
-        return list(replay(Session(sortie, SPECS, kept_last(make)), scan))
+    return list(replay(sortie, SPECS, path, make))
 
 
 def up_for(crew: Crew, climb: tuple[Fix, ...], minutes: float) -> None:
@@ -119,10 +119,14 @@ def test_a_changed_fix_of_a_log_does_not_go_unnoticed(
     crew.running.close()
     with open_log(tmp_path / "ride.log") as (_, scan):
         records = list(scan)
-    at = next(k for k, one in enumerate(records) if one.kind is Kind.FIX)
-    records[at] = replace(records[at], payload=records[at].payload.replace(b"-46", b"-45"))
-    found = list(replay(Session(sortie, SPECS, kept_last(make)), records))
-    assert not all(one.is_same for one in found)
+    other = tmp_path / "other.log"
+    journal = begin_at(other, HEAD, Moment(0.0, records[0].utc_s)).journal
+    for one in records[1:]:
+        payload = one.payload.replace(b"-46.5", b"-46.6") if one.kind is Kind.FIX else one.payload
+        journal.append(one.kind, payload, Moment(one.monotonic_s, one.utc_s))
+    journal.close()
+    assert all(one.is_same for one in replayed(tmp_path / "ride.log", sortie, make))
+    assert not all(one.is_same for one in replayed(other, sortie, make))
 
 
 def test_a_restart_brings_back_the_ride(

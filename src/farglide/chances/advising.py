@@ -33,7 +33,7 @@ from farglide.sortie.spec import Sortie
 _WAITS_S: Final = (0.0, 60.0, 120.0, 300.0)
 _SOON_S: Final = 600.0
 _AT_ONCE_S: Final = 60.0
-_ALIKE_RATIO: Final = 0.02
+_SAME_RAD: Final = 1e-9  # 6 mm
 _WIDE_RATIO: Final = 1.5
 """Winds that miss by so much more than told are worth a look."""
 
@@ -105,10 +105,12 @@ def _place(asked: _Asked, states: States) -> PlaceNow:
     rows = (one[:, 0] for one in (states.north_rad, states.east_rad))
     north_rad, east_rad = (one[np.isfinite(one)] for one in rows)
     middle = Offset(float(np.median(north_rad)), float(np.median(east_rad)))
-    away_m = [
-        np.hypot(*apart_m(frame, middle, Offset(north, east)))
-        for north, east in zip(north_rad.tolist(), east_rad.tolist(), strict=True)
-    ]
+    away_m = [0.0]
+    if max(np.ptp(north_rad), np.ptp(east_rad)) > _SAME_RAD:  # else all of them are at a fix
+        away_m = [
+            np.hypot(*apart_m(frame, middle, Offset(north, east)))
+            for north, east in zip(north_rad.tolist(), east_rad.tolist(), strict=True)
+        ]
     lat_deg, lon_deg = place_deg(ensemble.sortie.launch, *middle)
     half_m, most_m = np.quantile(away_m, [0.5, 0.9])
     return PlaceNow(

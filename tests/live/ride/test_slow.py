@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.live.ride.slow import Beside, Flight, Made, Maker, Tables, kept_last
+from farglide.live.ride.slow import Again, Beside, Flight, Made, Maker, Tables
 from farglide.live.ride.state import Task
 from farglide.sortie.spec import Launch
 from farglide.track.reports import Fix
@@ -71,16 +71,19 @@ def test_one_at_a_time_and_taken_once() -> None:
     beside.close()
 
 
-def test_a_replay_makes_each_once() -> None:
-    asked: list[int] = []
+def test_a_replay_makes_each_once_and_beside() -> None:
+    asked: list[tuple[int, str]] = []
 
     def make(task: Task) -> Made:
-        asked.append(task.number)
+        asked.append((task.number, threading.current_thread().name))
         return str(task.number)
 
-    kept = kept_last(make)
-    assert [kept(_bare(n)) for n in (1, 1, 2, 2, 1)] == ["1", "1", "2", "2", "1"]
-    assert asked == [1, 2, 1]
+    again = Again(make)
+    again.begin(_bare(2))
+    assert [again(_bare(n)) for n in (1, 1, 2, 2, 1)] == ["1", "1", "2", "2", "1"]
+    again.close()
+    assert sorted(n for n, _ in asked) == [1, 1, 2]
+    assert all(name.startswith("again") for _, name in asked)
 
 
 def _bare(number: int) -> Task:

@@ -1,15 +1,18 @@
 """Resume: a ride begun, or gone on with from its log, and its log replayed."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
 from farglide.live.ride.advised import advice_read
+from farglide.live.ride.slow import Again, Make
 from farglide.live.ride.state import Ride
 from farglide.live.ride.told import advice_payload
 from farglide.live.session import Session
 from farglide.outlook.advice import Advice
+from farglide.sortie.feeds import FeedSpec
+from farglide.sortie.spec import Sortie
 from farglide.track.journal.frame import Kind, Record
 from farglide.track.journal.head import Head
 from farglide.track.journal.journal import Journal, Moment, Run
@@ -80,11 +83,22 @@ class Replayed:
         return self.record.payload == self.again
 
 
-def replay(session: Session, records: Iterable[Record]) -> Iterator[Replayed]:
-    """Yield each advice of a log beside the one that its records lead to."""
-    ride, payload = Ride(), None
-    for record in records:
-        if record.kind is Kind.ADVICE:
-            yield Replayed(record=record, again=payload)
-        ride, advice = session.step(ride, record)
-        payload = None if advice is None else advice_payload(advice, ride.telling)
+def replay(sortie: Sortie, specs: Sequence[FeedSpec], log: Path, make: Make) -> Iterator[Replayed]:
+    """Yield each advice of a log beside the one that its records lead to.
+
+    What is begun in the log is made on a thread beside, as it was then. `make`: as a `Maker`.
+    """
+    again = Again(make)
+    session, ride, payload = Session(sortie, specs, again), Ride(), None
+    try:
+        with open_log(log) as (_, scan):
+            for record in scan:
+                if record.kind is Kind.ADVICE:
+                    yield Replayed(record=record, again=payload)
+                begun = ride.begun
+                ride, advice = session.step(ride, record)
+                if ride.begun is not None and ride.begun is not begun:
+                    again.begin(ride.begun)
+                payload = None if advice is None else advice_payload(advice, ride.telling)
+    finally:
+        again.close()

@@ -32,6 +32,7 @@ class Tables(NamedTuple):
 Made = Tables | str
 """The tables of a task, or why there can be none."""
 Make = Callable[[Task], Made]
+"""Gives the tables of a task, the same whenever it is asked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,17 +129,33 @@ class Beside:
         self._pool.shutdown(wait=False, cancel_futures=True)
 
 
-def kept_last(make: Make) -> Make:
-    """Return what makes tables and keeps the last ones: a replay asks for them again and again."""
-    kept: dict[int, Made] = {}
+class Again:
+    """Makes tables for a replay: begun on a second thread as they are told of, the last ones kept.
 
-    def made(task: Task) -> Made:
-        if task.number not in kept:
-            kept.clear()
-            kept[task.number] = make(task)
-        return kept[task.number]
+    Called as a `Maker` is.
+    """
 
-    return made
+    def __init__(self, make: Make) -> None:
+        self._make, self._pool = make, ThreadPoolExecutor(1, thread_name_prefix="again")
+        self._begun: tuple[int, Future[Made]] | None = None
+        self._last: tuple[int, Made] | None = None
+
+    def begin(self, task: Task) -> None:
+        """Begin with a task that is asked for later, or never."""
+        self._begun = (task.number, self._pool.submit(self._make, task))
+
+    def __call__(self, task: Task) -> Made:
+        """Return the tables of a task."""
+        if self._last is None or self._last[0] != task.number:
+            begun = self._begun
+            if begun is None or begun[0] != task.number:
+                begun = (task.number, self._pool.submit(self._make, task))
+            self._last = (task.number, begun[1].result())
+        return self._last[1]
+
+    def close(self) -> None:
+        """Let the thread end."""
+        self._pool.shutdown(wait=True, cancel_futures=True)
 
 
 def _left_hand(launch: Launch) -> Fix:
