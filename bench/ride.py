@@ -13,7 +13,7 @@ from bench.timing import Row
 from farglide.arrays import FloatArray
 from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.cli.plan import DEMO
-from farglide.live.ride.resume import Replayed, replay
+from farglide.live.resume import Replayed, replay
 from farglide.live.ride.slow import Flight, Maker
 from farglide.plan.planned import settled
 from farglide.sortie.grain import Grain

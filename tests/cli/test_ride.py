@@ -60,7 +60,7 @@ def test_a_file_is_followed_to_its_end_and_the_log_answers_questions(
     code, text, _ = said(*asked)
     assert code == 0
     assert re.search(r"^17:00:0\d (WATCH|QUIET): Wait\. Window opens at ", text, re.MULTILINE)
-    assert "6.2 km, 46.536 S 108.120 E" in text
+    assert re.search(r" 6\.[23] km, 46\.53\d S 108\.12\d E, fresh\.$", text, re.MULTILINE)
     assert text.endswith(f"The log {log} is unfinished: the same command goes on with it.\n")
     code, text, err = said("ask", "where", DEMO, "--track", log, *FEW)
     assert code == 0

@@ -11,13 +11,13 @@ from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import plain_ensemble
 from farglide.earth.clock import local_datetime
 from farglide.earth.state import place_deg
+from farglide.live.entering import Entering
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
-from farglide.live.ride.entering import Entering
-from farglide.live.ride.resume import Opened, begin_at, resume_at
-from farglide.live.ride.running import Running, moment_of
+from farglide.live.resume import Opened, begin_at, resume_at
 from farglide.live.ride.slow import Beside, Flight, Made
 from farglide.live.ride.state import Task
+from farglide.live.running import Running, moment_of
 from farglide.live.session import Session
 from farglide.outlook.advice import Advice
 from farglide.sortie.feeds import FeedSpec, where_of

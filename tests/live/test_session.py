@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import SourceError
-from farglide.live.ride.resume import Replayed, begin_at, replay
-from farglide.live.ride.running import moment_of
+from farglide.live.resume import Replayed, begin_at, replay
 from farglide.live.ride.slow import Maker
 from farglide.live.ride.state import Phase, Ride, phase_of
+from farglide.live.running import moment_of
 from farglide.live.session import Session
 from farglide.outlook.advice import Freshness, Level
 from farglide.sortie.spec import Sortie

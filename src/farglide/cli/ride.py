@@ -15,14 +15,14 @@ from farglide.cli.teller import Teller
 from farglide.cli.terminal import complain, tell
 from farglide.cli.warm import Ready
 from farglide.flightfile.flightfile import FlightFile
+from farglide.live.entering import Entering
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks, FeedReader, State
-from farglide.live.ride.entering import Entering
-from farglide.live.ride.resume import Opened, begin_at, resume_at
-from farglide.live.ride.running import Running, moment_of
+from farglide.live.resume import Opened, begin_at, resume_at
 from farglide.live.ride.slow import Beside, Flight, Maker
-from farglide.live.ride.viewed import Listened, view_of
+from farglide.live.running import Running, moment_of
 from farglide.live.session import Session
+from farglide.live.viewed import Listened, view_of
 from farglide.packfile.manifest import MANIFEST
 from farglide.packfile.winds import winds_text
 from farglide.plan.planned import settled

@@ -5,8 +5,8 @@ from typing import Final
 
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
+from farglide.live.resume import Opened
 from farglide.live.ride.belief import is_noted, note_payload
-from farglide.live.ride.resume import Opened
 from farglide.live.ride.slow import Beside
 from farglide.live.ride.state import Ride, phase_of
 from farglide.live.ride.told import advice_payload

@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from farglide.live.feeds.reader import Condition, State
-from farglide.live.ride.running import Running
 from farglide.live.ride.slow import Tables
 from farglide.live.ride.state import Phase, Ride, phase_of
+from farglide.live.running import Running
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.sortie.feeds import FeedSpec
 from farglide.track.journal.journal import Moment

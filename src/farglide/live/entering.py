@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from farglide.errors import AnswerError, FarglideError
 from farglide.live.ride.entered import entry_kind, entry_payload, undo_payload
-from farglide.live.ride.running import Running
 from farglide.live.ride.state import Ride
+from farglide.live.running import Running
 from farglide.sortie.spec import Sortie
 from farglide.track.heights import amsl_m
 from farglide.track.journal.frame import Kind

@@ -5,15 +5,15 @@ from pathlib import Path
 import pytest
 
 from farglide.live.feeds.inbox import Inbox
-from farglide.live.ride.running import SUMMED_EVERY_S, moment_of
 from farglide.live.ride.slow import Maker
+from farglide.live.running import SUMMED_EVERY_S, moment_of
 from farglide.sortie.spec import Sortie
 from farglide.track.journal.frame import Kind, Record
 from farglide.track.journal.payload import raw_of
 from farglide.track.journal.reader import open_log, survey
 from farglide.track.reports import Fix, Raw
 
-from ..made import Crew, begun, gone_on, nmea, no_tables
+from .made import Crew, begun, gone_on, nmea, no_tables
 
 
 def records(path: Path) -> list[Record]:

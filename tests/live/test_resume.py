@@ -7,16 +7,16 @@ import pytest
 
 from farglide.errors import InputError, SourceError
 from farglide.flightfile.flightfile import read_flight_file
-from farglide.live.ride.resume import Replayed, begin_at, behind, resume_at
+from farglide.live.resume import Replayed, begin_at, behind, resume_at
 from farglide.live.session import Session
 from farglide.sortie.spec import Sortie
 from farglide.track.journal.frame import Kind, Record
 from farglide.track.journal.journal import Moment
 from farglide.track.journal.reader import survey
 
-from ...conftest import DEMO
-from ..made import HEAD, SPECS, begun, no_tables
+from ..conftest import DEMO
 from .killed import killed_ride
+from .made import HEAD, SPECS, begun, no_tables
 
 
 def test_a_new_log_holds_its_head_and_no_ride(tmp_path: Path) -> None:

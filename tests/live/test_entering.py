@@ -5,13 +5,13 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import AnswerError
-from farglide.live.ride.entering import known_of, last_of
+from farglide.live.entering import known_of, last_of
 from farglide.live.ride.state import Entered, Ride
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Grade, Mark, MarkKind, Overlay, Undo
 
-from ..made import Crew, begun, no_tables
+from .made import Crew, begun, no_tables
 
 
 @pytest.fixture

@@ -5,15 +5,15 @@ from pathlib import Path
 import pytest
 
 from farglide.live.feeds.reader import Condition, State
-from farglide.live.ride.running import moment_of
 from farglide.live.ride.slow import Maker
-from farglide.live.ride.viewed import Listened, view_of
+from farglide.live.running import moment_of
+from farglide.live.viewed import Listened, view_of
 from farglide.outlook.advice import Freshness
 from farglide.outlook.rideview import RideView
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix
 
-from ..made import SPECS, Crew, begun, moved, no_tables
+from .made import SPECS, Crew, begun, moved, no_tables
 
 AWAY = Condition(state=State.AWAY, why="No such device")
 
