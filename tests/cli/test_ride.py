@@ -1,6 +1,7 @@
 """The ride command, as a person runs it without a terminal, and what reads its log."""
 
 import io
+import json
 import os
 import re
 from collections.abc import Callable, Iterator, Sequence
@@ -66,7 +67,7 @@ def test_a_file_is_followed_to_its_end_and_the_log_answers_questions(
     assert code == 0
     assert "6.2 km up, 46.536 S 108.120 E, at 17:00." in text
     assert "The log is unfinished: this is the track so far." in err
-    types(["q", "n", "q 4", "q", "y"])
+    types(["q", "n", "q 4", "late 5", "q", "y"])
     code, text, err = said(*asked)
     assert code == 0
     assert "Gone on with after" in err
@@ -74,6 +75,8 @@ def test_a_file_is_followed_to_its_end_and_the_log_answers_questions(
     assert "Taken: picture 4." in text
     assert text.endswith(f"The log {log} is finished.\n")
     assert survey(log).is_finished
+    _, text, _ = said("ask", "where", DEMO, "--track", log, "--json", *FEW)
+    assert json.loads(text)["after_launch_s"] == pytest.approx(1200.0 - 300.0)  # late, as typed
     with open_log(log) as (head, scan):
         kinds = [one.kind for one in scan]
     assert head.flight == DEMO.read_text(encoding="utf-8")

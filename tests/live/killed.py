@@ -2,7 +2,12 @@
 
 import subprocess
 import sys
+from collections.abc import Iterable
 from pathlib import Path
+
+from farglide.live.resume import behind
+from farglide.live.session import Session
+from farglide.track.journal.reader import survey
 
 RIDES = """
 import itertools, os, sys
@@ -41,3 +46,13 @@ def killed_ride(path: Path, after_s: float, n_turns: int) -> tuple[int, int, int
         said += rider.stdout.read()
     number, n_entries, n_kept = said.split("\n")[:-1][-1].split()  # the last whole line
     return int(number), int(n_entries), int(n_kept)
+
+
+def kill_rides(path: Path, session: Session, turns: Iterable[int]) -> None:
+    """Kill rides of one log after so many turns each; what they took notice of is there again."""
+    for k, n_turns in enumerate(turns):
+        number, n_entries, n_kept = killed_ride(path, 100.0 * (k + 1), n_turns)
+        ride, _ = behind(session, path)
+        assert survey(path).last.number >= number > 0
+        assert len(ride.entries) >= n_entries
+        assert len(ride.kept) >= n_kept > 0

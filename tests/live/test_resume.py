@@ -7,15 +7,15 @@ import pytest
 
 from farglide.errors import InputError, SourceError
 from farglide.flightfile.flightfile import read_flight_file
-from farglide.live.resume import Replayed, begin_at, behind, resume_at
+from farglide.live.resume import Replayed, begin_at, resume_at, ridden_of
 from farglide.live.session import Session
 from farglide.sortie.spec import Sortie
 from farglide.track.journal.frame import Kind, Record
 from farglide.track.journal.journal import Moment
-from farglide.track.journal.reader import survey
+from farglide.track.reports import Fix
 
 from ..conftest import DEMO
-from .killed import killed_ride
+from .killed import kill_rides
 from .made import HEAD, SPECS, begun, no_tables
 
 
@@ -53,13 +53,29 @@ def test_rides_killed_at_random_lose_nothing_they_took_notice_of(tmp_path: Path)
     path, sortie = tmp_path / "ride.log", read_flight_file(DEMO).sortie
     begun(path, sortie, no_tables).running.close()
     session = Session(sortie, SPECS, no_tables)
-    for k, n_turns in enumerate((4, 9, 23)):
-        number, n_entries, n_kept = killed_ride(path, 100.0 * (k + 1), n_turns)
-        ride, _ = behind(session, path)
-        assert number > 0
-        assert survey(path).last.number >= number
-        assert len(ride.entries) >= n_entries
-        assert len(ride.kept) >= n_kept > 0
+    kill_rides(path, session, (4, 9, 23))
+
+
+def test_a_log_says_of_its_flight_what_the_ride_had(
+    tmp_path: Path, sortie: Sortie, climb: tuple[Fix, ...]
+) -> None:
+    crew = begun(tmp_path / "ride.log", sortie, no_tables)
+    crew.at(30.0)
+    crew.types("launched")
+    for one in climb[4:10]:
+        crew.hears(one)
+        crew.hears(one, feed="second")
+    crew.types("refused tansy")
+    found = ridden_of(tmp_path / "ride.log", sortie)
+    assert found.launch == replace(sortie.launch, t_s=sortie.launch.t_s + 30.0)
+    assert [one.name for one in found.fields] == [
+        one.name for one in sortie.fields if one.name != "Tansy Lea"
+    ]
+    assert found.fixes == crew.running.ride.fixes()
+    for one in found.fields:
+        crew.types(f"refused {one.name}")
+    with pytest.raises(InputError, match="fields is all refused"):
+        ridden_of(tmp_path / "ride.log", sortie)
 
 
 def test_a_replay_is_compared_bit_for_bit() -> None:

@@ -101,8 +101,6 @@ class Session:
         return replace(ride, is_over=record.kind is Kind.END)  # of a head or a tick only its time
 
     def _with_fix(self, ride: Ride, fix: Fix, record: Record) -> Ride:
-        if not self.jury.knows(fix.feed):
-            return ride
         leads = self.jury.leads(ride, fix.feed, record.monotonic_s)
         now = self.jury.received(fix, record.utc_s)
         feed = replace(
@@ -123,7 +121,7 @@ class Session:
     def _with_note(self, ride: Ride, record: Record) -> Ride:
         noted, doubted = noted_of(record)
         ride = replace(ride, noted=(*ride.noted, noted)[-_NOTED:])
-        if doubted is None or not self.jury.knows(noted.feed):
+        if doubted is None:
             return ride
         feed = ride.feed(noted.feed)
         received = self.jury.received(Fix(**doubted), record.utc_s)

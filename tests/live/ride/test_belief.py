@@ -108,8 +108,13 @@ def test_the_first_stated_leads_while_it_is_heard() -> None:
     assert not JURY.leads(before, "second", 659.0)
     assert JURY.leads(before, "second", 660.0)
     assert not JURY.leads(UP, "car", 600.0)
-    assert JURY.knows("car")
-    assert not JURY.knows("boat")
+
+
+def test_a_feed_of_the_log_alone_is_the_gliders_and_leads_where_none_else_is_heard() -> None:
+    assert JURY.spec("car") is CAR
+    assert JURY.spec("boat").of == "glider"
+    assert JURY.leads(UP, "boat", 600.0)
+    assert not JURY.leads(believed(UP, fix(), at_s=600.0), "boat", 600.0)
 
 
 def test_a_suspicion_comes_back_out_of_the_log_with_the_doubted_fix() -> None:

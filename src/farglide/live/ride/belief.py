@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from farglide.earth.state import place_of
 from farglide.live.ride.state import FeedNow, Noted, Phase, Ride, launch_of, phase_of
-from farglide.sortie.feeds import FeedSpec
+from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Record
 from farglide.track.journal.payload import document_of, payload_of
@@ -19,6 +19,7 @@ AGAIN_S: Final = 60.0
 """The same suspicion of the same feed is noted so often at most."""
 LEADS_S: Final = 60.0
 """A feed that is silent for so long no longer leads the others of the glider."""
+_LOGGED: Final = where_of("file:log")
 _NO_HEIGHT: Final = (Oddity.LIMIT, Oddity.HEIGHT_KIND)
 _AGREEING: Final = 2
 """So many fixes in a row that were doubted for their speed, and agree with this one, are right."""
@@ -43,7 +44,7 @@ class Jury:
 
     def judged(self, ride: Ride, fix: Fix, raw: Raw) -> Judged | None:
         """Return what is believed of a fix that came just now; None for one that is read again."""
-        spec, feed = self._specs[fix.feed], ride.feed(fix.feed)
+        spec, feed = self.spec(fix.feed), ride.feed(fix.feed)
         now = Received(fix=fix, source=spec, utc_s=raw.utc_s)
         if _is_read_again(now, feed):
             return None
@@ -62,23 +63,23 @@ class Jury:
 
         `at_s`: monotonic.
         """
-        for name, spec in self._specs.items():
-            if spec.of != "glider":
+        for name in dict.fromkeys((*self._specs, *ride.feeds)):
+            if self.spec(name).of != "glider":
                 continue
             if name == feed:
                 return True
             heard_s = ride.feed(name).believed_s
             if heard_s is not None and at_s - heard_s < LEADS_S:
                 return False
-        return False
+        return self.spec(feed).of == "glider"
 
-    def knows(self, feed: str) -> bool:
-        """Tell whether a feed of the log is one of this sitting."""
-        return feed in self._specs
+    def spec(self, feed: str) -> FeedSpec:
+        """Return what is stated of a feed; of one in the log alone, that it is the glider's."""
+        return self._specs.get(feed) or FeedSpec(name=feed, where=_LOGGED, format="nmea")
 
     def received(self, fix: Fix, utc_s: float) -> Received:
         """Return a believed fix with its feed."""
-        return Received(fix=fix, source=self._specs[fix.feed], utc_s=utc_s)
+        return Received(fix=fix, source=self.spec(fix.feed), utc_s=utc_s)
 
     def _odd(self, ride: Ride, now: Received, feed: FeedNow) -> tuple[Suspicion, ...]:
         launch = launch_of(ride, self._planned)
