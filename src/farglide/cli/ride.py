@@ -11,6 +11,7 @@ from typing import Final
 from farglide.cli.feeds import with_changes
 from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
 from farglide.cli.screen import Face, face_of
+from farglide.cli.signals import Asked, signals
 from farglide.cli.teller import Teller
 from farglide.cli.terminal import complain, tell
 from farglide.cli.warm import Ready
@@ -95,10 +96,9 @@ def followed(begun: Begun) -> str:
     try:
         with face_of() as face, _listening(begun) as readers:
             begun.teller.is_quiet = face.is_screen
-            for note in begun.notes:
-                complain(note)
             running.open(moment_of(begun.clocks))
-            _Following(begun, face, readers).follow()
+            with signals() as asked:
+                _Following(begun, face, readers, asked).follow()
     finally:
         running.close()
     state = "finished" if running.ride.is_over else "unfinished: the same command goes on with it"
@@ -108,22 +108,21 @@ def followed(begun: Begun) -> str:
 class _Following:
     """The loop of a ride."""
 
-    def __init__(self, begun: Begun, face: Face, readers: list[FeedReader]) -> None:
-        self._begun, self._face, self._readers = begun, face, readers
-        self._entering, self._is_ending = Entering(), False
+    def __init__(self, begun: Begun, face: Face, readers: list[FeedReader], asked: Asked) -> None:
+        self._begun, self._face, self._readers, self._asked = begun, face, readers, asked
+        self._entering, self._is_ending = Entering(said=" ".join(begun.notes)), False
+        self._alarm = ""
         self._flushed: set[str] = set()
         conditions = {one.spec.name: one.condition for one in readers}
         self._listened = Listened(begun.specs, conditions, begun.inbox.lost_bytes)
 
     def follow(self) -> None:
         """Follow the ride until it is over, or until without a terminal nothing can come."""
-        while not self._begun.running.ride.is_over:
-            try:
-                self._turn()
-            except KeyboardInterrupt:
-                if self._is_ending:
-                    return
-                self._is_ending, self._entering.said = True, _ASK_END
+        if not self._face.is_screen:
+            for note in self._begun.notes:
+                complain(note)
+        while not self._begun.running.ride.is_over and not self._is_left():
+            self._turn()
             if self._face.is_closed and self._is_all_read() and not self._is_busy():
                 return
 
@@ -135,12 +134,22 @@ class _Following:
         begun.teller.zone, begun.teller.launch_t_s = launch.zone, launch.t_s
         for line in self._face.typed():
             self._line(line)
+        self._sound()
         now = moment_of(begun.clocks)
         self._face.draw(
             lambda columns, rows: view_lines(
                 view_of(running, self._listened, self._entering.said, now), columns, rows
             )
         )
+
+    def _is_left(self) -> bool:
+        """Tell whether it is to be left as it is; the first Ctrl-C only asks."""
+        if self._asked.is_interrupted:
+            self._asked.is_interrupted = False
+            if self._is_ending:
+                return True
+            self._is_ending, self._entering.said = True, _ASK_END
+        return self._asked.is_left
 
     def _line(self, line: str) -> None:
         """Take a line that was typed."""
@@ -157,6 +166,14 @@ class _Following:
             self._entering.enter(line, running, now)
         if not self._face.is_screen and self._entering.said:
             tell(self._entering.said)
+
+    def _sound(self) -> None:
+        """Tell where there is no screen that the log is not being kept, and that it is again."""
+        alarm = self._begun.running.journal.alarm
+        why = "" if alarm is None else alarm.why
+        if why != self._alarm and not self._face.is_screen:
+            complain("The log is kept again." if alarm is None else alarm.words())
+        self._alarm = why
 
     def _flush(self) -> None:
         """Take what a codec held back, of each feed that is read to its end."""

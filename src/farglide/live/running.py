@@ -123,8 +123,8 @@ class Running:
         now_t_s, launch = ride.now_t_s(*now), session.launch(ride)
         if self.beside.is_busy or not phase_of(ride, launch, now_t_s).is_carried:
             return
-        used, known = ride.used, session.task(ride, 0, now_t_s)
-        is_other = used is None or (used.launch, used.refused) != (known.launch, known.refused)
+        used = ride.used
+        is_other = used is None or (used.launch, used.refused) != (launch, session.refused(ride))
         if now.monotonic_s - self._begun_s < (TICK_S if is_other else SUMMED_EVERY_S):
             return
         self._begun_s = now.monotonic_s

@@ -61,13 +61,17 @@ class Session:
         """Return the launch as it was."""
         return launch_of(ride, self.sortie.launch)
 
+    def refused(self, ride: Ride) -> tuple[str, ...]:
+        """Return which fields of the flight nobody may land on."""
+        known = {one.name for one in self.sortie.fields}
+        return tuple(one for one in ride.refused if one in known)
+
     def task(self, ride: Ride, number: int, now_t_s: float) -> Task:
         """Return what tables would be computed from, begun by a record."""
-        known = {one.name for one in self.sortie.fields}
         return Task(
             number=number,
             launch=self.launch(ride),
-            refused=tuple(one for one in ride.refused if one in known),
+            refused=self.refused(ride),
             fixes=ride.fixes(),
             now_t_s=now_t_s,
         )

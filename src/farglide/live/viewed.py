@@ -66,7 +66,6 @@ def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> R
         launch_t_s=launch.t_s,
         zone=launch.zone,
         phase=phase.value,
-        wanted_amsl_m=session.sortie.wish.wanted_amsl_m,
         advice=running.advice,
         why=_WHYS.get(phase) or _why(running),
         advised_ago_s=None if told_s is None else now.monotonic_s - told_s,

@@ -44,7 +44,6 @@ class RideView:
     launch_t_s: float
     zone: str
     phase: str
-    wanted_amsl_m: float
     advice: Advice | None
     why: str
     advised_ago_s: float | None

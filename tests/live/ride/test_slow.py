@@ -47,6 +47,13 @@ def test_why_there_are_none_is_told(make: Maker, task: Task, flight: Flight) -> 
     assert "the time since the last fix is 50010 s; allowed: up to " in late
 
 
+def test_no_fault_of_a_sum_ends_a_ride(flight: Flight, task: Task) -> None:
+    broken = Maker(replace(flight, workers=lambda work, n: [][0]))
+    assert broken(task) == (
+        "The way home could not be summed: IndexError: list index out of range."
+    )
+
+
 def test_one_at_a_time_and_taken_once() -> None:
     go_on = threading.Event()
     asked: list[int] = []

@@ -21,7 +21,7 @@ FEEDS = (
             trouble="7 bytes lost"),
 )  # fmt: skip
 VIEW = RideView(
-    now_t_s=T_S + 3600.0, launch_t_s=T_S, zone="UTC", phase="climbing", wanted_amsl_m=20_000.0,
+    now_t_s=T_S + 3600.0, launch_t_s=T_S, zone="UTC", phase="climbing",
     advice=ADVICE, why="", advised_ago_s=0.3, tables_ago_s=12.0, is_summing=False, feeds=FEEDS,
     entries=(Remark(t_s=T_S, words="launched"),),
     odd=(Remark(t_s=T_S + 3500.0, words="The clock of tracker is 1 h ahead of ours."),),
@@ -94,6 +94,11 @@ def test_fields_window_waiting_burst_ages_and_entries_are_there() -> None:
         "19.5 =>|",
     ):
         assert words in " ".join(found.split()) or words in found, words
+
+
+def test_new_tables_on_their_way_are_told() -> None:
+    found = text(replace(VIEW, is_summing=True))
+    assert "Winds and window as of 12 s ago, newer ones soon." in found
 
 
 def test_an_old_fix_is_told_with_its_ring() -> None:

@@ -58,6 +58,8 @@ class Maker:
             return self._made(task)
         except FarglideError as error:
             return str(error)
+        except Exception as error:  # told and tried again: no fault of a sum ends a ride
+            return f"The way home could not be summed: {type(error).__name__}: {error}."
 
     def _made(self, task: Task) -> Tables:
         planned, launch = self._as_planned(task), task.launch

@@ -112,7 +112,8 @@ def _facts(advice: Advice, clock: FlightClock) -> Iterator[str]:
 
 def _tables(view: RideView) -> Iterator[str]:
     if view.tables_ago_s is not None:
-        yield f"Winds and window as of {view.tables_ago_s:.0f} s ago."
+        soon = ", newer ones soon" if view.is_summing else ""
+        yield f"Winds and window as of {view.tables_ago_s:.0f} s ago{soon}."
 
 
 def _left_words(left_s: float) -> str:
