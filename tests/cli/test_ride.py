@@ -4,6 +4,7 @@ import io
 import json
 import os
 import re
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from farglide.track.journal.reader import open_log, survey
 from farglide.track.reports import Fix
 
 from .commands import Said
+from .terminals import terminal_of, until
 
 LAUNCH_T_S = 1_800_697_200.0
 FEW = ("--draws", "60")
@@ -101,3 +103,35 @@ def test_a_feed_that_is_none_is_refused(said: Said, tmp_path: Path) -> None:
     assert code == 2
     assert "feed is 'tracker'; allowed: a name, = and where it comes from" in err
     assert not (tmp_path / "a.log").exists()
+
+
+def test_in_a_terminal_it_is_typed_at_asked_to_end_and_ended(tmp_path: Path) -> None:
+    log = tmp_path / "ride.log"
+    ride = (sys.executable, "-m", "farglide", "ride", str(DEMO), "--log", str(log), *FEW)
+    with terminal_of(ride) as handle:
+        until(handle, b"On the hand. Type launched when it leaves it.")
+        os.write(handle, b"launched\n")
+        until(handle, b"Taken: launched.")
+        os.write(handle, b"\x03")  # Ctrl-C
+        until(handle, b"End the ride?")
+        os.write(handle, b"y\n")
+        until(handle, b"is finished.")
+    assert survey(log).is_finished
+
+
+def test_ended_by_the_system_it_can_be_gone_on_with(tmp_path: Path) -> None:
+    log = tmp_path / "ride.log"
+    ride = (sys.executable, "-m", "farglide", "ride", str(DEMO), "--log", str(log), *FEW)
+    with terminal_of(ride) as handle:
+        until(handle, b"On the hand.")
+        os.write(handle, b"q 3\n")
+        until(handle, b"Taken: picture 3.")
+        os.write(handle, b"\x03")
+        until(handle, b"End the ride?")
+        os.write(handle, b"\x03")
+        until(handle, b"is unfinished")
+    with terminal_of(ride) as handle:
+        told = until(handle, b"picture 3")
+        assert b"Gone on with after" in told
+        os.write(handle, b"q\ny\n")
+        until(handle, b"is finished.")

@@ -1,15 +1,14 @@
 """Screen: drawn in place, never cleared between, keys taken one by one; a real terminal too."""
 
 import os
-import pty
-import select
 import sys
-import time
 from collections.abc import Sequence
 
 import pytest
 
 from farglide.cli.screen import Line, Plain, Screen, face_of
+
+from .terminals import terminal_of, until
 
 
 def test_keys_make_a_line() -> None:
@@ -111,24 +110,10 @@ print("typed", typed)
 
 
 def test_in_a_real_terminal_each_key_is_taken_and_all_is_as_before_at_the_end() -> None:
-    child, handle = pty.fork()
-    if child == 0:
-        os.execv(sys.executable, [sys.executable, "-c", SHOWS])
-    told = until(handle, b"screen True")
-    os.write(handle, b"laun")
-    told += until(handle, b"> laun")
-    os.write(handle, b"ched\n")
-    told += until(handle, b"typed ['launched']")
+    with terminal_of([sys.executable, "-c", SHOWS]) as handle:
+        told = until(handle, b"screen True")
+        os.write(handle, b"laun")
+        told += until(handle, b"> laun")
+        os.write(handle, b"ched\n")
+        told += until(handle, b"typed ['launched']")
     assert told.count(b"\x1b[2J") == 1
-    os.waitpid(child, 0)
-    os.close(handle)
-
-
-def until(handle: int, words: bytes) -> bytes:
-    """Return what a terminal shows until some words."""
-    found, ends_s = b"", time.monotonic() + 60.0
-    while words not in found:
-        assert time.monotonic() < ends_s, found
-        if select.select([handle], [], [], 0.2)[0]:
-            found += os.read(handle, 65_536)
-    return found
