@@ -16,7 +16,6 @@ LEAST: Final = (80, 24)
 """Columns and rows that a view needs."""
 _SIGNS: Final = {Level.QUIET: ".", Level.WATCH: "o", Level.DECIDE: "^", Level.NOW: "!"}
 _FIELDS: Final = {"open": "+", "doubtful": "~", "shut": "-"}
-_SHORT_BURST: Final = (("1 in 10", "p10"), ("half", "p50"), ("9 in 10", "p90"))
 
 
 def view_lines(view: RideView, n_columns: int, n_rows: int) -> list[str]:
@@ -104,10 +103,7 @@ def _facts(advice: Advice, clock: FlightClock) -> Iterator[str]:
         yield f"Release by {by} ({left}); {ENDS[release.bound_by]}."
     yield from (_field(one, clock) for one in advice.fields)
     yield waiting_words(advice.waiting)
-    burst = advice.burst.after_launch_s
-    yield "Burst " + ", ".join(
-        f"{share} by {clock.local(getattr(burst, name))}" for share, name in _SHORT_BURST
-    )
+    yield f"Burst: {clock.spread(advice.burst.after_launch_s)}."
 
 
 def _tables(view: RideView) -> Iterator[str]:
