@@ -11,6 +11,7 @@ from bench.flights import flights_rows
 from bench.hearing import hearing_rows
 from bench.log import log_rows
 from bench.process import process_rows
+from bench.ride import ride_rows
 from bench.tables import reach_rows, state_rows
 from bench.warmth import warmth_rows
 
@@ -40,6 +41,7 @@ def main() -> None:
         *coverage_rows(),
         *log_rows(),
         *feeds_rows(),
+        *ride_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

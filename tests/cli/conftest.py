@@ -16,7 +16,7 @@ from .commands import GROUND, WINDS, Said
 def today(monkeypatch: pytest.MonkeyPatch) -> float:
     """Set the clock of the commands to an hour before the launch of the demo; return it."""
     t_s = 1_800_693_600.0
-    monkeypatch.setattr("farglide.cli.main.now_t_s", lambda: t_s)
+    monkeypatch.setattr("farglide.cli.today.now_t_s", lambda: t_s)
     return t_s
 
 

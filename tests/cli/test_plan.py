@@ -243,7 +243,7 @@ def test_a_weaker_link_is_told_with_its_places(farglide: Said, flight: Path) -> 
 def test_a_launch_years_away_stands_beside_the_answer(
     farglide: Said, flight: Path, monkeypatch: pytest.MonkeyPatch, today: float
 ) -> None:
-    monkeypatch.setattr("farglide.cli.main.now_t_s", lambda: today - 3.0 * 365.25 * 86_400.0)
+    monkeypatch.setattr("farglide.cli.today.now_t_s", lambda: today - 3.0 * 365.25 * 86_400.0)
     code, out, _ = farglide("plan", flight, *FEW)
     assert code == 0
     assert "The launch on Saturday 23 January 2027 is 3.0 years from now" in out

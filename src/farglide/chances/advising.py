@@ -4,13 +4,14 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import FloatArray, IntArray
 from farglide.chances.chances import Chances, chances_in
 from farglide.chances.decision import decide
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import after_bursts, chances_by, chances_by_clock, rules_of
 from farglide.chances.informed import LIKELY_RATIO, Informed
 from farglide.chances.leaking import begun_s
-from farglide.chances.spells import runs, state_of
+from farglide.chances.onward import Advisable, Seen, last_moment, seen_of, states_from
+from farglide.chances.spells import state_of
 from farglide.chances.window import Decision, release_takes_s
 from farglide.earth.state import place_deg
 from farglide.outlook.advice import (
@@ -18,6 +19,7 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
+    Freshness,
     LeakNow,
     Level,
     PlaceNow,
@@ -26,14 +28,14 @@ from farglide.outlook.advice import (
 )
 from farglide.outlook.ascent import Spread
 from farglide.sim.core.shares import quantile_moment_s
-from farglide.sim.core.states import CLIMBING, States
+from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sortie.spec import Sortie
 
 _WAITS_S: Final = (0.0, 60.0, 120.0, 300.0)
 _SOON_S: Final = 600.0
 _AT_ONCE_S: Final = 60.0
-_ALIKE_RATIO: Final = 0.02
+_SAME_RAD: Final = 1e-9  # 6 mm
 _SURE_RATIO: Final = 0.9
 """Of a leak: from this chance on the plan for the climb no longer holds."""
 _WIDE_RATIO: Final = 1.5
@@ -43,10 +45,14 @@ _WIDE_RATIO: Final = 1.5
 class _Asked(NamedTuple):
     """What is asked of an informed flight: when it is, and what was found."""
 
-    known: Informed
+    of: Advisable
+    seen: Seen
     now_s: float
-    ahead: Chances  # of releases at even moments from now on, by the clock
-    waits: Chances  # of those after the waits
+    waits: Chances
+
+    @property
+    def ensemble(self) -> Ensemble:
+        return self.of.known.ensemble
 
 
 def advice_of(known: Informed, seen_s: float, now_s: float) -> Advice:
@@ -55,87 +61,94 @@ def advice_of(known: Informed, seen_s: float, now_s: float) -> Advice:
     `seen_s`, `now_s`: after the launch; until now the draws go on from that fix. Valid: until the
     climbs of the draws end. Source: the decision is that of the plan, asked of the state now.
     """
+    return advice_now(advisable(known, now_s), seen_of(known, seen_s), now_s)
+
+
+def advisable(known: Informed, now_s: float) -> Advisable:
+    """Return what all advice from a moment on is made of: release window, burst, what is ahead."""
     ensemble = known.ensemble
     tracks = ensemble.climbs.tracks
-    last = int(np.flatnonzero(np.isfinite(tracks.amsl_m).any(axis=0))[-1])
-    first = min(int(np.ceil(now_s / tracks.step_s - 1e-9)), last)
-    waits = chances_in(ensemble, _states(known, now_s + np.array(_WAITS_S)), ensemble.goals,
-                       after_bursts(ensemble, ensemble.goals))  # fmt: skip
-    ahead = chances_by_clock(ensemble, np.arange(first, last + 1))
-    asked = _Asked(known, now_s, ahead, waits)
+    first = min(int(np.ceil(now_s / tracks.step_s - 1e-9)), last_moment(ensemble))
     heights = chances_by(ensemble, rules_of(ensemble))
-    release = _release(ensemble.sortie, heights, decide(ensemble, heights))
-    fields = _fields(asked)
-    waiting = _waiting(asked, release)
-    return Advice(
-        after_launch_s=now_s,
-        level=_level(asked, release, fields),
-        place=_place(asked, seen_s),
-        fields=fields,
-        release=release,
-        waiting=waiting,
-        burst=_burst(asked),
-        leak=_leak(asked),
-        air=_air(asked),
+    return Advisable(
+        known=known,
+        ahead=chances_by_clock(ensemble, np.arange(first, last_moment(ensemble) + 1)),
+        after=after_bursts(ensemble, ensemble.goals),
+        release=_release(ensemble.sortie, heights, decide(ensemble, heights)),
+        burst=_burst(ensemble),
+        leak=_leak(known),
     )
 
 
-def _states(known: Informed, t_s: FloatArray) -> States:
-    """Return the draws at any moments of their climb, between those of its clock."""
-    climbs = known.ensemble.climbs
-    tracks = climbs.tracks
-    at = np.clip(t_s / tracks.step_s, 0.0, tracks.amsl_m.shape[1] - 1.0)
-    low = np.minimum(at.astype(np.int64), tracks.amsl_m.shape[1] - 2)
-    share = at - low
-    rows = tuple(_between(one, low, share) for one in (*tracks.places, climbs.burst_share))
-    amsl_m = rows[0]
-    told = np.ascontiguousarray(np.broadcast_to(t_s, amsl_m.shape))
-    return States(np.full(amsl_m.shape, CLIMBING, np.uint8), told, *rows)
+def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
+    """Return what is advised now, in a few hundredths of a second, by tables made a while ago.
+
+    Each draw goes on from where the balloon was seen last in the air that the tables know. `seen`:
+    not before the moment that they are made for. Valid: until the climbs of the draws end.
+    """
+    ensemble = of.known.ensemble
+    states = states_from(ensemble, seen, now_s + np.array(_WAITS_S))
+    asked = _Asked(of, seen, now_s, chances_in(ensemble, states, ensemble.goals, of.after))
+    place = _place(asked, states)
+    fields = _fields(asked)
+    return Advice(
+        after_launch_s=now_s,
+        level=_level(asked, of.release, fields),
+        data=Freshness.of_age(now_s - seen.after_launch_s),
+        place=place,
+        fields=fields,
+        release=of.release,
+        waiting=_waiting(asked, of.release),
+        burst=of.burst,
+        leak=of.leak,
+        air=_air(asked, place.amsl_m),
+    )
 
 
-def _between(rows: FloatArray, low: IntArray, share: FloatArray) -> FloatArray:
-    """Return rows between two of their columns; what begins amid them is taken from the later."""
-    first, second = rows[:, low], rows[:, low + 1]
-    first = np.where(np.isnan(first), second, first)
-    return np.ascontiguousarray(first + share * (second - first))
-
-
-def _place(asked: _Asked, seen_s: float) -> PlaceNow:
-    ensemble = asked.known.ensemble
-    now = _states(asked.known, np.array([asked.now_s]))
-    north, east = (float(np.nanmedian(one)) for one in (now.north_rad, now.east_rad))
-    middle, frame = Offset(north, east), ensemble.air.scene.frame
-    away = np.array([
-        np.hypot(*apart_m(frame, middle, Offset(float(n), float(e))))
-        for n, e in zip(now.north_rad[:, 0], now.east_rad[:, 0], strict=True)
-        if np.isfinite(n)
-    ])  # fmt: skip
-    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, north, east)
-    half_m, most_m = np.quantile(away, [0.5, 0.9])
+def _place(asked: _Asked, states: States) -> PlaceNow:
+    """Return where the middle draw is now, and how far from it the others are."""
+    ensemble, frame = asked.ensemble, asked.ensemble.air.scene.frame
+    rows = (one[:, 0] for one in (states.north_rad, states.east_rad))
+    north_rad, east_rad = (one[np.isfinite(one)] for one in rows)
+    middle = Offset(float(np.median(north_rad)), float(np.median(east_rad)))
+    away_m = [0.0]
+    if max(np.ptp(north_rad), np.ptp(east_rad)) > _SAME_RAD:  # else all of them are at a fix
+        away_m = [
+            np.hypot(*apart_m(frame, middle, Offset(north, east)))
+            for north, east in zip(north_rad.tolist(), east_rad.tolist(), strict=True)
+        ]
+    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, *middle)
+    half_m, most_m = np.quantile(away_m, [0.5, 0.9])
     return PlaceNow(
-        lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=float(np.nanmedian(now.amsl_m)),
-        half_within_m=float(half_m), most_within_m=float(most_m), seen_after_launch_s=seen_s,
-    )  # fmt: skip
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        amsl_m=float(np.nanmedian(states.amsl_m[:, 0])),
+        half_within_m=float(half_m),
+        most_within_m=float(most_m),
+        seen_after_launch_s=asked.seen.after_launch_s,
+    )
 
 
 def _fields(asked: _Asked) -> tuple[FieldNow, ...]:
-    sortie, ahead, waits = asked.known.ensemble.sortie, asked.ahead, asked.waits
+    sortie, ahead, waits = asked.ensemble.sortie, asked.of.ahead, asked.waits
+    later_s = ahead.after_launch_s[ahead.is_told]
     found = []
     for f, field in enumerate(sortie.fields):
         now = state_of(float(waits.open_ratio[0, f]), sortie.wish)
-        later = runs(
-            [state_of(float(one), sortie.wish) for one in ahead.open_ratio[ahead.is_told, f]]
+        then = (state_of(float(one), sortie.wish) for one in ahead.open_ratio[ahead.is_told, f])
+        changes = zip(later_s.tolist(), then, strict=True)
+        until_s, other = next(
+            ((t_s, state) for t_s, state in changes if t_s >= asked.now_s and state != now),
+            (None, None),
         )
-        change = next(((state, first) for state, first, _ in later if state != now), None)
         found.append(
             FieldNow(
                 name=field.name,
                 state=now,
                 chance_ratio=float(waits.chance_ratio[0, f]),
-                until_after_launch_s=None
-                if change is None
-                else float(ahead.after_launch_s[change[1]]),
-                then=None if change is None else change[0],
+                open_ratio=float(waits.open_ratio[0, f]),
+                until_after_launch_s=until_s,
+                then=other,
             )
         )
     return tuple(found)
@@ -159,7 +172,7 @@ def _release(sortie: Sortie, heights: Chances, decision: Decision | None) -> Rel
 
 def _waiting(asked: _Asked, release: ReleaseAdvice | None) -> tuple[Waited, ...]:
     """Return the value of waiting: of the field advised, or of the best one now."""
-    waits, sortie = asked.waits, asked.known.ensemble.sortie
+    waits, sortie = asked.waits, asked.ensemble.sortie
     names = [field.name for field in sortie.fields]
     field = names.index(release.field) if release else int(np.argmax(waits.chance_ratio[0]))
     return tuple(
@@ -173,9 +186,9 @@ def _waiting(asked: _Asked, release: ReleaseAdvice | None) -> tuple[Waited, ...]
     )
 
 
-def _burst(asked: _Asked) -> BurstAhead:
+def _burst(ensemble: Ensemble) -> BurstAhead:
     """Return when it bursts, of the balloons whole now; NaN where so many never do."""
-    climbs = asked.known.ensemble.climbs
+    climbs = ensemble.climbs
     since = climbs.burst_share.mean(axis=0)
     t = [quantile_moment_s(since, climbs.tracks.step_s, q) for q in (0.1, 0.5, 0.9)]
     known = np.flatnonzero(np.isfinite(climbs.tracks.amsl_m).any(axis=0))
@@ -188,9 +201,9 @@ def _spread(points: list[float]) -> Spread:
     return Spread(p10=points[0], p50=points[1], p90=points[2])
 
 
-def _leak(asked: _Asked) -> LeakNow:
+def _leak(known: Informed) -> LeakNow:
     """Return what is believed of a leak, and how high the balloons get, burst or not."""
-    leaks, tracks = asked.known.leaks, asked.known.ensemble.climbs.tracks
+    leaks, tracks = known.leaks, known.ensemble.climbs.tracks
     likely = leaks.chance_ratio >= LIKELY_RATIO
     tops_m = np.nanmax(tracks.amsl_m, axis=1)
     return LeakNow(
@@ -200,11 +213,10 @@ def _leak(asked: _Asked) -> LeakNow:
     )
 
 
-def _air(asked: _Asked) -> AirNow:
+def _air(asked: _Asked, here_m: float) -> AirNow:
     """Return what is known of the air below and above; weighed by layers alike."""
-    known, sortie = asked.known, asked.known.ensemble.sortie
+    known, sortie = asked.of.known, asked.ensemble.sortie
     middle_m = known.ensemble.air.column.middles_amsl_m
-    here_m = _place(asked, 0.0).amsl_m
     below = (middle_m > sortie.launch.amsl_m) & (middle_m <= here_m)
     above = (middle_m > here_m) & (middle_m <= max(sortie.wish.wanted_amsl_m, here_m + 1000.0))
     ratio = known.air.home.known_ratio
@@ -221,14 +233,14 @@ def _level(asked: _Asked, release: ReleaseAdvice | None, fields: tuple[FieldNow,
         any_open = any(one.state != "shut" for one in fields)
         return Level.DECIDE if any_open else Level.WATCH
     left_s = release.release_by_after_launch_s - asked.now_s
-    if left_s <= _AT_ONCE_S + release_takes_s(asked.known.ensemble.sortie.drop):
+    if left_s <= _AT_ONCE_S + release_takes_s(asked.ensemble.sortie.drop):
         return Level.NOW
     due = asked.now_s >= release.from_after_launch_s or left_s <= _SOON_S
-    if due or asked.known.leaks.chance_ratio >= _SURE_RATIO:
+    if due or asked.of.known.leaks.chance_ratio >= _SURE_RATIO:
         return Level.DECIDE
     changes = [one.until_after_launch_s for one in fields if one.until_after_launch_s is not None]
     soon = any(0.0 <= at_s - asked.now_s <= _SOON_S for at_s in changes)
-    return Level.WATCH if soon or _is_odd(asked.known) else Level.QUIET
+    return Level.WATCH if soon or _is_odd(asked.of.known) else Level.QUIET
 
 
 def _is_odd(known: Informed) -> bool:

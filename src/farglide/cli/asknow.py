@@ -11,12 +11,14 @@ from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.live.asking import advice_at, as_planned
+from farglide.live.resume import ridden_of
 from farglide.outlook.advice import Advice
 from farglide.plan.planned import settled
 from farglide.present.say.advice import QUESTIONS, answer_lines
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Launch
+from farglide.track.journal.reader import is_log
 from farglide.track.reports import Fix
 
 
@@ -48,12 +50,17 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "ask")
     fixes, notes = read_fixes(typed.track)
-    fixes = _of_feed(fixes, typed.feed)
-    launch = _launched(flight.sortie.launch, typed.launched)
+    launch, fields = flight.sortie.launch, flight.sortie.fields
+    if typed.feed is None and is_log(typed.track):
+        ridden = ridden_of(typed.track, flight.sortie)
+        fixes, launch, fields = ridden.fixes, ridden.launch, ridden.fields
+    else:
+        fixes = _of_feed(fixes, typed.feed)
+    launch = _launched(launch, typed.launched)
     now_t_s = moment_of("--at", typed.at, launch) if typed.at else _newest_t_s(fixes)
     ready()
     flight = settled(flight, pack)
-    sortie = replace(flight.sortie, launch=replace(flight.sortie.launch, t_s=launch.t_s))
+    sortie = replace(flight.sortie, launch=launch, fields=fields)
     planned = as_planned(sortie, pack, grain, on_threads())
     advice = advice_at(planned, fixes, now_t_s)
     clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)

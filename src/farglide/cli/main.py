@@ -3,12 +3,12 @@
 import gc
 import os
 import sys
-import time
 from pathlib import Path
 from typing import Annotated, Final
 
 import typer
 
+from farglide.cli import day, today
 from farglide.cli.terminal import columns, complain, open_streams, tell, tell_document
 from farglide.errors import FarglideError
 
@@ -25,11 +25,6 @@ _GARBAGE: Final = 50_000
 """One question and its answer leave little garbage: to look for it rarely saves 0.1 s of a plan."""
 _ONE_THREAD: Final = ("OPENBLAS_NUM_THREADS", "1")
 """No sum of a plan is large enough to share out, and threads that wait for one cost 0.04 s."""
-
-
-def now_t_s() -> float:
-    """Return the time of this computer's clock, asked for here and nowhere else."""
-    return time.time()
 
 
 @app.callback()
@@ -59,7 +54,7 @@ def check(
     """
     from farglide.cli.check import checked_text
 
-    tell(checked_text(file, now_t_s()))
+    tell(checked_text(file, today.now_t_s()))
 
 
 Winds = Annotated[
@@ -88,8 +83,8 @@ def plan(
         from farglide.cli import plan as face
         from farglide.cli.inputs import Wanted
 
-        today = None if file == face.DEMO else now_t_s()  # the invented flight has no year
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today)
+        now_t_s = None if file == face.DEMO else today.now_t_s()  # the invented flight has no year
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=now_t_s)
         begun = face.begin_plan(wanted, face.grain_asked(draws, seed), told, ready)
         width = columns()
         if not as_json:
@@ -191,129 +186,6 @@ def fields(
 
 
 @app.command()
-def export(
-    log: Annotated[Path, typer.Argument(help="The log of a ride, or a track file.")],
-    form: Annotated[str, typer.Option("--as", help="gpx, kml, csv, geojson or igc.")],
-    out: Annotated[Path | None, typer.Option(help="The file to write, else print it.")] = None,
-    feed: Annotated[str | None, typer.Option(help="Only what this feed said.")] = None,
-) -> None:
-    """Write the track of a log for other programs to show."""
-    from farglide.cli.export import exported, form_asked, tell_export, write_export
-
-    track = exported(log, form_asked(form), feed)
-    if out is None:
-        tell_export(track, tell)
-    else:
-        tell(write_export(track, out))
-    for note in track.notes:
-        complain(note)
-
-
-@app.command()
-def feeds(
-    file: Annotated[Path, typer.Argument(help="The flight file.")],
-    feed: Annotated[
-        list[str] | None, typer.Option(help="NAME=WHERE: read a feed from elsewhere.")
-    ] = None,
-    for_s: Annotated[float, typer.Option("--for", help="How many seconds to listen.")] = 10.0,
-) -> None:
-    """Say what is plugged in and what comes of each feed, to check the wiring."""
-    from farglide.cli.feeds import feeds_text
-    from farglide.live.feeds.reader import Clocks
-
-    tell(feeds_text(file, feed or [], for_s, Clocks(time.monotonic, now_t_s)))
-
-
-@app.command()
-def ask(
-    *,
-    question: Annotated[str, typer.Argument(help="now, wait, burst or where.")],
-    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
-    track: Annotated[Path, typer.Option(help="A log of the ride, or a track of the balloon.")],
-    launched: Annotated[str | None, typer.Option(help="When it left the hand.")] = None,
-    at: Annotated[str | None, typer.Option(help="The moment asked about.")] = None,
-    feed: Annotated[str | None, typer.Option(help="Whose fixes are the balloon's.")] = None,
-    winds: Winds = None,
-    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
-    draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 1000,
-    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
-) -> None:
-    """Answer one question of the balloon in the air: let go now, or wait, and until when."""
-    from farglide.cli.told import ASK, Told
-    from farglide.cli.warm import warming
-
-    told = Told(as_json, (ASK,))
-    with warming(told, ASK) as ready:
-        from farglide.cli import asknow
-        from farglide.cli.inputs import Wanted
-        from farglide.cli.plan import grain_asked
-
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        typed = asknow.Typed(question=question, track=track, feed=feed, launched=launched, at=at)
-        answer = asknow.answered(wanted, typed, grain_asked(draws, 1), ready)
-    told.finish()
-    if as_json:
-        tell_document(asknow.answer_document(answer))
-    else:
-        tell(asknow.answer_text(answer))
-    for note in answer.notes:
-        complain(note)
-
-
-@app.command()
-def search(
-    *,
-    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
-    last: Annotated[str, typer.Option(help='Last true position: "LAT, LON, HEIGHT m".')],
-    heading: Annotated[float | None, typer.Option(help="True heading of the glider then.")] = None,
-    at: Annotated[str | None, typer.Option(help="When that was: HH:MM or T+MINUTES.")] = None,
-    looked: Annotated[
-        list[str] | None, typer.Option(help="SEGMENT=MINUTES looked at in vain.")
-    ] = None,
-    bearing: Annotated[
-        list[str] | None, typer.Option(help="STAND=DEGREES in which it is heard.")
-    ] = None,
-    heard: Annotated[
-        list[str] | None, typer.Option(help="STAND=HEIGHT at which it was heard last.")
-    ] = None,
-    story: Annotated[list[str] | None, typer.Option(help="STORY=WEIGHT of your own.")] = None,
-    cover: Annotated[str, typer.Option(help="What grows where nothing tells.")] = "bush",
-    start: Annotated[
-        str | None, typer.Option("--from", help="Where you are: a stand, or LAT, LON.")
-    ] = None,
-    now: Annotated[str | None, typer.Option(help="When you set out.")] = None,
-    back_by: Annotated[str | None, typer.Option(help="When to be back at the latest.")] = None,
-    people: Annotated[int, typer.Option(help="How many look.")] = 2,
-    winds: Winds = None,
-    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
-    out: Annotated[Path | None, typer.Option(help="Write the segments here.")] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
-) -> None:
-    """Say where to look first once it is down, in which order, and when to turn back."""
-    from farglide.cli.told import SEARCH, Told
-    from farglide.cli.warm import warming
-
-    told = Told(as_json, (SEARCH,))
-    with warming(told, SEARCH) as ready:
-        from farglide.cli import search as face
-        from farglide.cli import searchasked
-        from farglide.cli.inputs import Wanted
-
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=out)
-        typed = searchasked.Told(
-            last=last, heading_deg=heading, at=at, now=now, back_by=back_by, start=start,
-            people=people, cover=cover, bearings=bearing or (), heard=heard or (),
-            looked=looked or (), stories=story or (), clock_t_s=now_t_s(),
-        )  # fmt: skip
-        outlook = face.searched(wanted, typed, ready)
-    told.finish()
-    if as_json:
-        tell_document(face.search_document(outlook))
-        return
-    tell(face.search_text(outlook, wanted))
-
-
-@app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="Write brief.html and plan.json here.")] = Path(
         "demo-out"
@@ -323,6 +195,9 @@ def demo(
     from farglide.cli.plan import DEMO
 
     plan(file=DEMO, out=out)
+
+
+app.add_typer(day.app)
 
 
 def run() -> None:

@@ -4,11 +4,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
-import numpy as np
-
 from farglide.chances.advising import advice_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.informed import informed
+from farglide.chances.onward import last_s
 from farglide.errors import InputError
 from farglide.outlook.advice import Advice
 from farglide.rig.listening import listening_of
@@ -21,7 +20,7 @@ from farglide.track.reports import Fix
 
 PLACE_SD_M: Final = 10.0
 """Of a satellite receiver's fix, where nothing else is stated; common practice, no source."""
-_LONGEST_S: Final = 9000.0
+LONGEST_S: Final = 9000.0
 """So far ahead climbs are followed: longer than any takes from the ground to its burst."""
 
 
@@ -45,15 +44,9 @@ def advice_at(planned: Ensemble, fixes: Iterable[Fix], now_t_s: float) -> Advice
     if not len(been.t_s):
         remedy = "Look at the time of the launch, and from where heights count."
         raise InputError("fixes", "none", "one with a height, after the launch", remedy)
-    found = informed(planned, been, PLACE_SD_M, float(been.t_s[-1]) + _LONGEST_S)
-    last_s = _last_s(found.ensemble)
-    if not now_s <= last_s:
+    found = informed(planned, been, PLACE_SD_M, float(been.t_s[-1]) + LONGEST_S)
+    ends_s = last_s(found.ensemble)
+    if not now_s <= ends_s:
         remedy = "The last fix is too old: what climbs no more is looked for with farglide search."
-        raise InputError("--at", f"{now_s:.0f} s after the launch", f"up to {last_s:.0f} s", remedy)
+        raise InputError("--at", f"{now_s:.0f} s after the launch", f"up to {ends_s:.0f} s", remedy)
     return advice_of(found, float(been.t_s[-1]), now_s)
-
-
-def _last_s(ensemble: Ensemble) -> float:
-    """Return until when any draw's balloon is in the air, burst or not."""
-    tracks = ensemble.climbs.tracks
-    return tracks.step_s * float(np.flatnonzero(np.isfinite(tracks.amsl_m).any(axis=0))[-1])

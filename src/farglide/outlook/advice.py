@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Self
 
 from farglide.outlook.ascent import Spread
 from farglide.outlook.document import Documented
@@ -16,6 +17,25 @@ class Level(StrEnum):
     WATCH = "watch"  # something will change soon, or is not as it was told
     DECIDE = "decide"  # a choice is open now
     NOW = "now"  # to be done at once
+
+
+class Freshness(StrEnum):
+    """How old the last fix is. Up to 15 s, 60 s, 5 min: common practice, no source."""
+
+    FRESH = "fresh"
+    AGEING = "ageing"
+    GUESSED = "guessed"
+    UNKNOWN = "unknown"
+
+    @classmethod
+    def of_age(cls, age_s: float) -> Self:
+        """Return what a fix of an age is called.
+
+        >>> [str(Freshness.of_age(s)) for s in (0.0, 15.0, 60.0, 300.0)]
+        ['fresh', 'ageing', 'guessed', 'unknown']
+        """
+        older = (age_s >= 15.0, age_s >= 60.0, age_s >= 300.0)
+        return list(cls)[sum(older)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +56,8 @@ class FieldNow:
 
     name: str
     state: State
-    chance_ratio: float  # released now
+    chance_ratio: float  # released now, the burst counted
+    open_ratio: float  # which the state is told by
     until_after_launch_s: float | None  # the state changes then; None: not before the climb ends
     then: State | None
 
@@ -101,6 +122,7 @@ class Advice(Documented):
 
     after_launch_s: float
     level: Level
+    data: Freshness
     place: PlaceNow
     fields: tuple[FieldNow, ...]
     release: ReleaseAdvice | None
@@ -108,3 +130,4 @@ class Advice(Documented):
     burst: BurstAhead
     leak: LeakNow
     air: AirNow
+    changed: str = ""  # since the last advice, in one clause; of a running ride alone

@@ -9,6 +9,7 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
+    Freshness,
     LeakNow,
     Level,
     PlaceNow,
@@ -34,15 +35,16 @@ WAITS = tuple(
 ADVICE = Advice(
     after_launch_s=3600.0,
     level=Level.WATCH,
+    data=Freshness.FRESH,
     place=PlaceNow(
         lat_deg=-46.7, lon_deg=108.5, amsl_m=19_540.0, half_within_m=300.0, most_within_m=900.0,
         seen_after_launch_s=3600.0,
     ),
     fields=(
-        FieldNow(name="Home strip", state="shut", chance_ratio=0.3, until_after_launch_s=3720.0,
-                 then="doubtful"),
-        FieldNow(name="Far meadow", state="open", chance_ratio=0.95, until_after_launch_s=None,
-                 then=None),
+        FieldNow(name="Home strip", state="shut", chance_ratio=0.3, open_ratio=0.3,
+                 until_after_launch_s=3720.0, then="doubtful"),
+        FieldNow(name="Far meadow", state="open", chance_ratio=0.95, open_ratio=0.95,
+                 until_after_launch_s=None, then=None),
     ),
     release=RELEASE,
     waiting=WAITS,

@@ -12,7 +12,7 @@ from farglide.sortie.words import chance_words, duration_words, km_text
 
 MOST_SPOKEN: Final = 9
 """Words of a spoken sentence: what is heard once in a car and kept."""
-_ENDS: Final = {
+ENDS: Final = {
     "burst": "after that a burst becomes likely",
     "top": "there the balloon tops out",
     "reach": "after that the field is out of reach",
@@ -89,7 +89,7 @@ def _release(release: ReleaseAdvice | None, clock: FlightClock) -> Iterator[str]
     times = " to ".join(clock.local(one) for one in ends)
     chance = chance_words(release.chance_ratio)
     yield f"For {release.field}, {span} (about {times}): the chance is {chance}."
-    yield f"Release by {clock.local(release.release_by_after_launch_s)}: {_ENDS[release.bound_by]}."
+    yield f"Release by {clock.local(release.release_by_after_launch_s)}: {ENDS[release.bound_by]}."
     if not release.is_enough:
         yield "That is less than you asked for."
 

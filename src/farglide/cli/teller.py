@@ -1,0 +1,38 @@
+"""Teller: advice in lines, where there is no terminal to draw on."""
+
+from typing import Final
+
+from farglide.cli.terminal import tell
+from farglide.outlook.advice import Advice, Level
+from farglide.present.say.rideview import plain_line
+from farglide.present.say.text import FlightClock
+
+TOLD_S: Final = 30.0
+"""An advice is told at each change, and so often at least."""
+
+
+class Teller:
+    """Tells advice in lines, where there is no terminal to draw on."""
+
+    def __init__(self) -> None:
+        self.is_quiet = True
+        self.zone, self.launch_t_s = "UTC", 0.0
+        self._last: tuple[Level, str, float] | None = None
+
+    def __call__(self, advice: Advice) -> None:
+        """Tell an advice that is otherwise than the last one, or half a minute later."""
+        last = self._last
+        is_new = last is None or (advice.level, advice.changed) != last[:2]
+        if self.is_quiet or not (
+            is_new or advice.after_launch_s - (last or (0, 0, 0.0))[2] >= TOLD_S
+        ):
+            return
+        self._last = (advice.level, advice.changed, advice.after_launch_s)
+        tell(plain_line(advice, FlightClock(launch_t_s=self.launch_t_s, zone=self.zone)))
+
+    def _is_due(self, advice: Advice) -> bool:
+        if self._last is None:
+            return True
+        level, changed, at_s = self._last
+        is_same = (advice.level, advice.changed) == (level, changed)
+        return not is_same or advice.after_launch_s - at_s >= TOLD_S

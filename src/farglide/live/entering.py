@@ -1,0 +1,112 @@
+"""Entering: a line of the crew against the ride: taken, asked back, or refused."""
+
+from dataclasses import dataclass
+
+from farglide.errors import AnswerError, FarglideError
+from farglide.live.ride.entered import entry_kind, entry_payload, undo_payload
+from farglide.live.ride.state import Ride
+from farglide.live.running import Running
+from farglide.sortie.spec import Sortie
+from farglide.track.heights import amsl_m
+from farglide.track.journal.frame import Kind
+from farglide.track.journal.journal import Moment
+from farglide.track.typed.entries import Entry, Mark, Undo
+from farglide.track.typed.known import Known, LastPlace, StandKnown, Suspicion, Understood
+from farglide.track.typed.told import words_of
+from farglide.track.typed.typed import typed
+
+AS_TYPED = "as typed"
+
+
+@dataclass(slots=True)
+class Entering:
+    """The line that the crew types at, and the question that it was asked last."""
+
+    question: Suspicion | None = None
+    said: str = ""  # what was understood, or asked back
+
+    def enter(self, line: str, running: Running, when: Moment) -> None:
+        """Take a line into the ride, or say why not."""
+        try:
+            self.said = self._entered(line.strip(), running, when)
+        except FarglideError as error:
+            self.said = str(error)
+
+    def _entered(self, line: str, running: Running, when: Moment) -> str:
+        ride = running.ride
+        now_t_s = ride.now_t_s(*when)
+        found = self._answered(line) or typed(line, known_of(ride, running.session.sortie, now_t_s))
+        self.question = found if isinstance(found, Suspicion) else None
+        if isinstance(found, Suspicion):
+            return f"{found.why} Type {_ways(found) or 'it again'}."
+        return taken(found, line, running, when)
+
+    def _answered(self, line: str) -> Understood | None:
+        """Return which offer of the last question a line takes; None where it is another line."""
+        asked = self.question
+        if asked is None:
+            return None
+        if line.casefold() == AS_TYPED:
+            return asked.typed
+        return _offers(asked).get(line.casefold())
+
+
+def _offers(asked: Suspicion) -> dict[str, Understood]:
+    """Return what may have been meant, by what is typed for it."""
+    return {"y" if k == 1 else f"y{k}": one for k, one in enumerate(asked.alternatives, 1)}
+
+
+def _ways(asked: Suspicion) -> str:
+    """Return what may be typed now."""
+    ways = [f"{key} for {one.words}" for key, one in _offers(asked).items()]
+    if asked.typed is not None:
+        ways.append(f'"{AS_TYPED}" for {asked.typed.words}')
+    return ", ".join(ways)
+
+
+def taken(found: Understood, line: str, running: Running, when: Moment) -> str:
+    """Write what was understood into the ride; return what was taken, or taken back."""
+    ride = running.ride
+    if isinstance(found.entry, Undo):
+        back = last_of(ride, found.entry)
+        running.log(Kind.UNDO, undo_payload(back), when)
+        words = next(one.words for one in ride.entries if one.number == back)
+        return f"Taken back: {words}."
+    payload = entry_payload(found.entry, ride.now_t_s(*when), line)
+    running.log(entry_kind(found.entry), payload, when)
+    return f"Taken: {words_of(found.entry)}. (u takes it back.)"
+
+
+def last_of(ride: Ride, undo: Undo) -> int:
+    """Return the record of the entry that an undo takes back. Raises AnswerError for none."""
+    wanted: Entry | None = None if undo.kind is None else Mark(kind=undo.kind)
+    for one in reversed(ride.entries):
+        if wanted is None or one.entry == wanted:
+            return one.number
+    raise AnswerError("There is nothing to take back.")
+
+
+def known_of(ride: Ride, sortie: Sortie, now_t_s: float) -> Known:
+    """Return what a line is held against."""
+    fix = ride.balloon
+    height_m = None if fix is None else amsl_m(fix)
+    last = None
+    if fix is not None and fix.t_s is not None and height_m is not None:
+        last = LastPlace(lat_deg=fix.lat_deg, lon_deg=fix.lon_deg, amsl_m=height_m, t_s=fix.t_s)
+    fields = tuple(one.name for one in sortie.fields)
+    stands = tuple(
+        StandKnown(name=one.name, lat_deg=one.lat_deg, lon_deg=one.lon_deg,
+                   amsl_m=one.amsl_m, nose_deg=one.nose_deg)
+        for one in sortie.stands
+    )  # fmt: skip
+    lift = sortie.balloon.neck_lift_kg
+    return Known(
+        t_s=now_t_s,
+        last=last,
+        stands=stands,
+        fields=fields,
+        places=("launch", *fields, *(one.name for one in stands)),
+        planned_neck_kg=None if lift is None else lift.value,
+        hanging_kg=sortie.hanging_kg,
+        marks=ride.marks,
+    )

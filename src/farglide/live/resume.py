@@ -1,0 +1,133 @@
+"""Resume: a ride begun, or gone on with from its log, and its log replayed."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Final
+
+from farglide.atlas.fields import Field
+from farglide.errors import InputError
+from farglide.live.ride.advised import advice_read
+from farglide.live.ride.slow import Again, Made, Make
+from farglide.live.ride.state import Ride, Task
+from farglide.live.ride.told import advice_payload
+from farglide.live.session import Session
+from farglide.outlook.advice import Advice
+from farglide.sortie.feeds import FeedSpec
+from farglide.sortie.spec import Launch, Sortie
+from farglide.track.journal.frame import Kind, Record
+from farglide.track.journal.head import Head
+from farglide.track.journal.journal import Journal, Moment, Run
+from farglide.track.journal.opening import begin, resume
+from farglide.track.journal.payload import document_of
+from farglide.track.journal.reader import left_words, open_log
+from farglide.track.reports import Fix
+
+_READ: Final = tuple(kind for kind in Kind if kind not in (Kind.HEAD, Kind.RAW))
+"""What a ride hangs on; bytes of feeds tell no more than when they came."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """A log to ride with, the ride that stands in it, and what was advised last."""
+
+    journal: Journal
+    ride: Ride
+    advice: Advice | None
+    notes: tuple[str, ...]
+
+    @property
+    def is_new(self) -> bool:
+        """Tell whether nothing stands in it yet."""
+        return self.journal.last.kind is Kind.HEAD
+
+
+def begin_at(path: Path, head: Head, when: Moment, run: Run | None = None) -> Opened:
+    """Return a new log at a moment, and the ride before its first record."""
+    journal = begin(path, head, when, run)
+    return Opened(journal=journal, ride=Ride(), advice=None, notes=())
+
+
+def resume_at(path: Path, head: Head, session: Session, run: Run | None = None) -> Opened:
+    """Return the log of a ride that goes on, and the ride behind its last whole record."""
+    found = resume(path, head, run)
+    notes = [f"Gone on with after {found.found.n_records} records."]
+    if left := left_words(found.found):
+        notes.append(f"{left} They are kept in {found.beside}." if found.beside else left)
+    ride, advice = behind(session, path)
+    return Opened(journal=found.journal, ride=ride, advice=advice, notes=tuple(notes))
+
+
+def behind(session: Session, path: Path) -> tuple[Ride, Advice | None]:
+    """Return the ride behind the last record of a log, and what was advised last."""
+    ride, last = Ride(), None
+    with open_log(path) as (_, scan):
+        for record in scan.of(_READ):
+            if record.kind is Kind.ADVICE:
+                last = record
+            else:
+                ride = session.behind(ride, record)
+    if last is None:
+        return ride, None
+    at_s = max(ride.at_s, last.monotonic_s)
+    return replace(session.behind(ride, last), at_s=at_s), advice_read(document_of(last)["advice"])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ridden:
+    """What the log of a ride says of its flight so far, as the ride itself has it."""
+
+    launch: Launch
+    fields: tuple[Field, ...]  # those that are not refused
+    fixes: tuple[Fix, ...]
+
+
+def ridden_of(log: Path, sortie: Sortie) -> Ridden:
+    """Return what a log says of a flight: its launch, its fields, and where its balloon was.
+
+    Raises SourceError where it is no log, InputError where all fields are refused.
+    """
+    session = Session(sortie, sortie.feeds, Again(_nothing))
+    ride, _ = behind(session, log)
+    fields = tuple(one for one in sortie.fields if one.name not in ride.refused)
+    if not fields:
+        raise InputError("fields", "all refused", "one or more", "Take one back: undo.")
+    return Ridden(launch=session.launch(ride), fields=fields, fixes=ride.fixes())
+
+
+def _nothing(task: Task) -> Made:
+    return f"nothing is summed for record {task.number}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replayed:
+    """An advice of a log: what was written, and what its replay comes to."""
+
+    record: Record
+    again: bytes | None  # None: the replay advises nothing there
+
+    @property
+    def is_same(self) -> bool:
+        """Tell whether both are the same, bit for bit."""
+        return self.record.payload == self.again
+
+
+def replay(sortie: Sortie, specs: Sequence[FeedSpec], log: Path, make: Make) -> Iterator[Replayed]:
+    """Yield each advice of a log beside the one that its records lead to.
+
+    What is begun in the log is made on a thread beside, as it was then. `make`: as a `Maker`.
+    """
+    again = Again(make)
+    session, ride, payload = Session(sortie, specs, again), Ride(), None
+    try:
+        with open_log(log) as (_, scan):
+            for record in scan:
+                if record.kind is Kind.ADVICE:
+                    yield Replayed(record=record, again=payload)
+                begun = ride.begun
+                ride, advice = session.step(ride, record)
+                if ride.begun is not None and ride.begun is not begun:
+                    again.begin(ride.begun)
+                payload = None if advice is None else advice_payload(advice, ride.telling)
+    finally:
+        again.close()

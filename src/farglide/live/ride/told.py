@@ -1,0 +1,94 @@
+"""Told: what the last advice said, as far as the next one depends on it: read out of the log."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any
+
+from farglide.outlook.advice import Advice, Level, ReleaseAdvice
+from farglide.outlook.fields import State
+from farglide.track.journal.frame import Record
+from farglide.track.journal.payload import document_of, payload_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Summary:
+    """What a crew would remember of an advice."""
+
+    fields: Mapping[str, State] = field(default_factory=lambda: MappingProxyType({}))
+    to_field: str = ""
+    from_amsl_m: float | None = None  # None: it is in the window, which then begins where it is
+    to_amsl_m: float = 0.0
+    release_by_t_s: float = 0.0  # UTC
+    chance_ratio: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What was shown, since when something better waits to be shown, and what changed last.
+
+    Times are monotonic. `since_s`: by the name of a field, "" for the level; `before`: what
+    the next change is told against.
+    """
+
+    at_s: float | None = None
+    level: Level | None = None
+    fields: Mapping[str, State] = field(default_factory=lambda: MappingProxyType({}))
+    since_s: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    before: Summary | None = None
+    changed: str = ""
+    changed_s: float = 0.0
+
+
+def summary_of(advice: Advice, launch_t_s: float) -> Summary:
+    """Return what a crew would remember of an advice."""
+    fields = MappingProxyType({one.name: one.state for one in advice.fields})
+    release: ReleaseAdvice | None = advice.release
+    if release is None:
+        return Summary(fields=fields)
+    is_inside = advice.after_launch_s >= release.from_after_launch_s
+    return Summary(
+        fields=fields,
+        to_field=release.field,
+        from_amsl_m=None if is_inside else release.from_amsl_m,
+        to_amsl_m=release.to_amsl_m,
+        release_by_t_s=launch_t_s + release.release_by_after_launch_s,
+        chance_ratio=release.chance_ratio,
+    )
+
+
+def advice_payload(advice: Advice, told: Told) -> bytes:
+    """Return an advice as its document, with what the next one depends on beside it."""
+    before = None
+    if told.before is not None:
+        before = {**_plain(told.before), "fields": dict(told.before.fields)}
+    return payload_of(
+        {
+            "advice": advice.document(),
+            "since_s": dict(told.since_s),
+            "before": before,
+            "changed_s": told.changed_s,
+        }
+    )
+
+
+def told_of(record: Record) -> Told:
+    """Return what an advice said, out of its record. Raises ValueError where it holds none."""
+    document: dict[str, Any] = document_of(record)
+    try:
+        advice, before = document["advice"], document["before"]
+        return Told(
+            at_s=record.monotonic_s,
+            level=Level(advice["level"]),
+            fields=MappingProxyType({one["name"]: one["state"] for one in advice["fields"]}),
+            since_s=MappingProxyType(document["since_s"]),
+            before=None if before is None else Summary(**before),
+            changed=advice["changed"],
+            changed_s=document["changed_s"],
+        )
+    except (KeyError, TypeError) as error:
+        raise ValueError(f"holds no advice: {error}") from None
+
+
+def _plain(summary: Summary) -> dict[str, Any]:
+    return {name: getattr(summary, name) for name in Summary.__slots__}

@@ -1,0 +1,56 @@
+"""Ride view: what a running ride shows at one moment, whatever shows it."""
+
+from dataclasses import dataclass
+
+from farglide.outlook.advice import Advice, Freshness
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeedAge:
+    """How one feed fares: when it was heard and placed last, None for never."""
+
+    name: str
+    of: str
+    heard_ago_s: float | None
+    placed_ago_s: float | None
+    trouble: str = ""  # why it is not there, or that it loses bytes
+
+    @property
+    def data(self) -> Freshness:
+        """Return how old its last position is."""
+        if self.placed_ago_s is None:
+            return Freshness.UNKNOWN
+        return Freshness.of_age(self.placed_ago_s)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remark:
+    """Something entered or odd, and when, UTC seconds."""
+
+    t_s: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RideView:
+    """What a running ride shows.
+
+    `advice` is None before the first, and `why` says why there is none now; `advised_ago_s` how
+    old it is, `tables_ago_s` how old the tables are that it was made by; `answer` says what was
+    understood of the line typed last.
+    """
+
+    now_t_s: float
+    launch_t_s: float
+    zone: str
+    phase: str
+    advice: Advice | None
+    why: str
+    advised_ago_s: float | None
+    tables_ago_s: float | None
+    is_summing: bool
+    feeds: tuple[FeedAge, ...]
+    entries: tuple[Remark, ...]
+    odd: tuple[Remark, ...]
+    alarm: str
+    answer: str

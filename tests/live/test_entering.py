@@ -1,0 +1,80 @@
+"""Entering: what is understood is said, a question is answered by one key, an undo by one."""
+
+from pathlib import Path
+
+import pytest
+
+from farglide.errors import AnswerError
+from farglide.live.entering import known_of, last_of
+from farglide.live.ride.state import Entered, Ride
+from farglide.sortie.spec import Sortie
+from farglide.track.reports import Fix
+from farglide.track.typed.entries import Grade, Mark, MarkKind, Overlay, Undo
+
+from .made import Crew, begun, no_tables
+
+
+@pytest.fixture
+def crew(tmp_path: Path, sortie: Sortie, climb: tuple[Fix, ...]) -> Crew:
+    made = begun(tmp_path / "ride.log", sortie, no_tables)
+    made.at(0.0)
+    made.types("l")
+    made.hears(climb[1])
+    made.hears(climb[2])
+    made.hears(climb[3])
+    return made
+
+
+def test_what_is_taken_is_said_with_how_to_take_it_back(crew: Crew) -> None:
+    assert crew.types("q 3") == "Taken: picture 3. (u takes it back.)"
+    assert crew.types("u") == "Taken back: picture 3."
+    assert crew.types("u launched") == "Taken back: launched."
+    assert crew.types("u") == "There is nothing to take back."
+
+
+def test_a_question_is_answered_by_a_key(crew: Crew) -> None:
+    asked = crew.types("h 1200 ft")
+    assert asked.startswith("Taken: height 366 m")
+    asked = crew.types("h 3660")
+    assert "would be a climb of" in asked
+    assert "Type y for 366 m" in asked
+    assert '"as typed" for height 3660 m.' in asked
+    n = len(crew.running.ride.entries)
+    assert crew.types("y").startswith("Taken: height ")
+    assert len(crew.running.ride.entries) == n + 1
+    crew.types("h 12000")
+    assert crew.types("As typed") == "Taken: height 12000 m. (u takes it back.)"
+    assert crew.running.ride.entries[-1].entry == Overlay(amsl_m=12_000.0)
+
+
+def test_a_question_is_over_with_the_next_line(crew: Crew) -> None:
+    crew.types("h 12000")
+    assert crew.types("q 3").startswith("Taken: picture 3")
+    assert crew.types("y").startswith("'y' is no entry")
+
+
+def test_what_is_no_entry_changes_nothing(crew: Crew) -> None:
+    before = crew.running.ride.entries
+    assert crew.types("boat 3").startswith("'boat' is no entry")
+    assert crew.types("q 9").startswith("picture grade is 9")
+    assert crew.running.ride.entries == before
+
+
+def test_what_a_line_is_held_against(crew: Crew, climb: tuple[Fix, ...]) -> None:
+    known = known_of(crew.running.ride, crew.running.session.sortie, 5.0)
+    assert known.t_s == 5.0
+    assert known.last is not None
+    assert known.last.amsl_m == pytest.approx(climb[2].height_m or 0.0, abs=60.0)
+    assert known.fields[0] == "Harrowend strip"
+    assert "launch" in known.places
+    assert known.marks == (MarkKind.LAUNCHED,)
+    assert known.planned_neck_kg == 1.6
+
+
+def test_the_last_of_a_kind_is_taken_back() -> None:
+    marks = (Mark(kind=MarkKind.LOST), Grade(grade=1), Mark(kind=MarkKind.BACK))
+    ride = Ride(entries=tuple(Entered(number=k, t_s=0.0, entry=m) for k, m in enumerate(marks)))
+    assert last_of(ride, Undo()) == 2
+    assert last_of(ride, Undo(kind=MarkKind.LOST)) == 0
+    with pytest.raises(AnswerError, match="There is nothing to take back"):
+        last_of(ride, Undo(kind=MarkKind.BURST))

@@ -1,0 +1,87 @@
+"""Viewed: what a screen is told: phase, ages, troubles, entries, what is odd, the alarm."""
+
+from pathlib import Path
+
+import pytest
+
+from farglide.live.feeds.reader import Condition, State
+from farglide.live.ride.slow import Maker
+from farglide.live.running import moment_of
+from farglide.live.viewed import Listened, view_of
+from farglide.outlook.advice import Freshness
+from farglide.outlook.rideview import RideView
+from farglide.sortie.spec import Sortie
+from farglide.track.reports import Fix
+
+from .made import SPECS, Crew, begun, moved, no_tables
+
+AWAY = Condition(state=State.AWAY, why="No such device")
+
+
+def view(crew: Crew, lost: int = 0) -> RideView:
+    conditions = {"second": AWAY, "car": Condition(state=State.ENDED)}
+    listened = Listened(SPECS, conditions, lambda name: lost)
+    return view_of(crew.running, listened, "said", moment_of(crew.clocks))
+
+
+@pytest.fixture
+def crew(tmp_path: Path, sortie: Sortie) -> Crew:
+    return begun(tmp_path / "ride.log", sortie, no_tables)
+
+
+def test_on_the_hand_it_is_said_what_to_type(crew: Crew) -> None:
+    found = view(crew)
+    assert (found.phase, found.advice, found.answer) == ("on the hand", None, "said")
+    assert found.why.startswith("On the hand. Type launched")
+    assert found.now_t_s == crew.t_s
+
+
+def test_each_feed_tells_its_age_and_its_trouble(crew: Crew, climb: tuple[Fix, ...]) -> None:
+    for one in climb[:3]:
+        crew.hears(one)
+    crew.at(60.1)
+    tracker, second, car = view(crew, lost=40).feeds
+    assert tracker.heard_ago_s == pytest.approx(40.0)
+    assert (tracker.data, tracker.trouble) == (Freshness.AGEING, "40 bytes lost")
+    assert second.trouble == "not there: No such device"
+    assert second.data is Freshness.UNKNOWN
+    assert (car.of, car.trouble) == ("car", "read to its end")
+
+
+def test_why_there_is_no_advice_in_the_climb(crew: Crew) -> None:
+    crew.at(0.0)
+    crew.types("launched")
+    assert view(crew).why == "Summing the way home: advice follows."
+    crew.sums()
+    assert view(crew).why.startswith("none of ")
+    crew.types("sent")
+    crew.types("released")
+    assert view(crew).why == "Released: advice ends here."
+
+
+def test_entries_and_what_is_odd_stand_with_their_times(crew: Crew, climb: tuple[Fix, ...]) -> None:
+    crew.at(0.0)
+    crew.types("launched")
+    for one in climb[1:4]:
+        crew.hears(one)
+    crew.hears(moved(climb[4], north_deg=10.0))
+    found = view(crew)
+    assert [(one.t_s - crew.launch_t_s, one.words) for one in found.entries] == [(0.0, "launched")]
+    assert "km from the launch" in found.odd[0].words
+    crew.at(700.0)
+    assert view(crew).odd == ()
+
+
+def test_with_advice_its_age_and_that_of_its_tables_are_told(
+    tmp_path: Path, sortie: Sortie, make: Maker
+) -> None:
+    crew = begun(tmp_path / "other.log", sortie, make)
+    crew.at(0.0)
+    crew.types("launched")
+    crew.sums()
+    crew.at(0.4)
+    found = view(crew)
+    assert found.why == ""
+    assert found.advice is crew.published[-1]
+    assert found.advised_ago_s == pytest.approx(0.4)
+    assert found.tables_ago_s == pytest.approx(0.4)

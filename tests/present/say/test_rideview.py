@@ -1,0 +1,150 @@
+"""Ride view: it fits its screen, the first line says what to do, nothing hangs on colour."""
+
+from dataclasses import replace
+
+import pytest
+from tests.live.advice import ADVICE, RELEASE
+
+from farglide.outlook.advice import FieldNow, Freshness, Level
+from farglide.outlook.rideview import FeedAge, Remark, RideView
+from farglide.present.say.rideview import plain_line, shown_advice, view_lines
+from farglide.present.say.text import FlightClock
+
+T_S = 1_800_000_000.0
+CLOCK = FlightClock(launch_t_s=T_S, zone="UTC")
+FEEDS = (
+    FeedAge(name="tracker", of="glider", heard_ago_s=0.2, placed_ago_s=0.4),
+    FeedAge(name="packets", of="glider", heard_ago_s=None, placed_ago_s=None,
+            trouble="not there: refused"),
+    FeedAge(name="car", of="car", heard_ago_s=4.0, placed_ago_s=None),
+    FeedAge(name="second", of="glider", heard_ago_s=200.0, placed_ago_s=400.0,
+            trouble="7 bytes lost"),
+)  # fmt: skip
+VIEW = RideView(
+    now_t_s=T_S + 3600.0, launch_t_s=T_S, zone="UTC", phase="climbing",
+    advice=ADVICE, why="", advised_ago_s=0.3, tables_ago_s=12.0, is_summing=False, feeds=FEEDS,
+    entries=(Remark(t_s=T_S, words="launched"),),
+    odd=(Remark(t_s=T_S + 3500.0, words="The clock of tracker is 1 h ahead of ours."),),
+    alarm="", answer="",
+)  # fmt: skip
+MANY = tuple(
+    FieldNow(name=f"Field number {k} of the valley", state="doubtful", chance_ratio=0.6,
+             open_ratio=0.6, until_after_launch_s=4000.0, then="open")
+    for k in range(6)
+)  # fmt: skip
+
+
+def text(view: RideView, n_columns: int = 80, n_rows: int = 24) -> str:
+    return "\n".join(view_lines(view, n_columns, n_rows))
+
+
+@pytest.mark.parametrize(("n_columns", "n_rows"), [(80, 24), (100, 30), (132, 50)])
+@pytest.mark.parametrize(
+    "view",
+    [
+        VIEW,
+        replace(VIEW, advice=None, why="On the hand.", phase="on the hand"),
+        replace(VIEW, advice=replace(ADVICE, fields=MANY, changed="Home is shut now")),
+        replace(VIEW, advice=replace(ADVICE, release=None)),
+        replace(VIEW, alarm="The log is not being kept: " + "no space " * 30, answer="x " * 300,
+                odd=VIEW.odd * 9, entries=VIEW.entries * 9, feeds=FEEDS * 5),
+        replace(VIEW, feeds=(), entries=(), odd=()),
+    ],
+)  # fmt: skip
+def test_a_screen_is_filled_and_not_overrun(view: RideView, n_columns: int, n_rows: int) -> None:
+    lines = view_lines(view, n_columns, n_rows)
+    assert len(lines) == n_rows - 1
+    assert all(len(line) <= n_columns for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("level", "first"),
+    [
+        (Level.QUIET, "(.) QUIET  Wait. Window opens at 23.2 kilometres, about 09:08."),
+        (Level.WATCH, "(o) WATCH  Wait. Window opens at 23.2 kilometres, about 09:08."),
+        (Level.DECIDE, "(^) DECIDE  Wait. Window opens at 23.2 kilometres, about 09:08."),
+    ],
+)
+def test_the_first_line_is_level_and_sentence(level: Level, first: str) -> None:
+    assert view_lines(replace(VIEW, advice=replace(ADVICE, level=level)), 80, 24)[0] == first
+
+
+def test_now_is_a_bar_across_the_screen() -> None:
+    now = replace(ADVICE, level=Level.NOW)
+    first = view_lines(replace(VIEW, advice=now), 80, 24)[0]
+    assert len(first) == 80
+    assert first.startswith("###")
+    assert " (!) NOW  Release now, for Home strip. " in first
+
+
+def test_fields_window_waiting_burst_ages_and_entries_are_there() -> None:
+    found = text(VIEW)
+    for words in (
+        "Release for Home strip, 23.2 to 27.8 km: 9 in 10.",
+        "Release by 09:17 (17:40 left); after that a burst",
+        "- Home strip: shut 3 in 10, doubtful from 09:02",
+        "+ Far meadow: open 19 in 20",
+        "Released now 3 in 10; in 1 min 4 in 10",
+        "Burst: 1 in 10 by 09:19, 5 in 10 by 09:22, fewer",
+        "10 ever.",
+        "Winds and window as of 12 s ago.",
+        "tracker (glider) fresh 0 s; packets not there: refused; car (car) heard, no",
+        "second (glider) unknown 7 min (7 bytes lost)",
+        "Odd    08:58:20 The clock of tracker is 1 h ahead of ours.",
+        "Typed  08:00:00 launched",
+        "19.5 =>|",
+    ):
+        assert words in " ".join(found.split()) or words in found, words
+
+
+def test_new_tables_on_their_way_are_told() -> None:
+    found = text(replace(VIEW, is_summing=True))
+    assert "Winds and window as of 12 s ago, newer ones soon." in found
+
+
+def test_an_old_fix_is_told_with_its_ring() -> None:
+    old = replace(ADVICE, data=Freshness.GUESSED, changed="Home strip is shut now",
+                  place=replace(ADVICE.place, seen_after_launch_s=3480.0))  # fmt: skip
+    lines = view_lines(replace(VIEW, advice=old), 80, 24)
+    assert "about 19.5 km" in lines[1]
+    assert lines[1].endswith("guessed")
+    assert lines[2] == ("Fix 2 min old: 9 in 10 within 0.9 km. Changed: Home strip is shut now.")
+
+
+def test_after_a_restart_the_last_advice_is_told_as_such() -> None:
+    found = replace(VIEW, why="Summing the way home: advice follows.", advised_ago_s=130.0)
+    assert view_lines(found, 80, 24)[2] == (
+        "The last advice, 2 min old. Summing the way home: advice follows."
+    )
+
+
+@pytest.mark.parametrize("phase", ["on the hand", "released", "burst", "down"])
+def test_what_is_past_is_not_shown_as_advice(phase: str) -> None:
+    gone = replace(VIEW, phase=phase, why="Released: advice ends here.")
+    assert shown_advice(gone) is None
+    assert view_lines(gone, 80, 24)[0] == "Released: advice ends here."
+    assert "Release for" not in text(gone)
+
+
+def test_an_alarm_of_the_log_is_loud() -> None:
+    assert "!!!    The log is not being kept" in text(
+        replace(VIEW, alarm="The log is not being kept: No space left on device.")
+    )
+
+
+def test_a_wider_screen_holds_more() -> None:
+    crowded = replace(VIEW, advice=replace(ADVICE, fields=MANY))
+    assert "... widen or heighten this window for the rest" in text(crowded)
+    assert "... widen" not in text(crowded, 120, 40)
+
+
+def test_past_the_release_by_no_time_is_left() -> None:
+    late = replace(ADVICE, after_launch_s=4700.0, release=RELEASE)
+    assert "Release by 09:17 (past)" in text(replace(VIEW, advice=late))
+
+
+def test_one_line_where_there_is_no_screen() -> None:
+    assert plain_line(replace(ADVICE, changed="Home strip is shut now"), CLOCK) == (
+        "09:00:00 WATCH: Wait. Window opens at 23.2 kilometres, about 09:08. Home strip is shut "
+        "now. 19.5 km, 46.700 S 108.500 E, fresh."
+    )
