@@ -1,0 +1,158 @@
+"""Flown: a rehearsal's flight from the release to the ground, and how it ended."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+import numpy as np
+
+from farglide.live.rehearse.lifted import CLOCK_S, Lifted, remains_area_m2
+from farglide.live.rehearse.path import Path, path_of
+from farglide.live.rehearse.truth import PRICES_MPS, Truth
+from farglide.rig.gear import goals_of
+from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
+from farglide.sim.core.step import Offset, apart_m
+from farglide.sim.fly.descend import Falls, one_eas, trails
+from farglide.sim.fly.flight import flown_track
+from farglide.sim.fly.homing import OVER_M, Goal
+from farglide.sim.fly.orders import Begins, Orders
+
+_SPIRAL_LOAD: Final = 2.5
+_SPIRAL_SHARE: Final = 0.8
+"""Height over the field is flown off in a steep spiral at this share of the top speed."""
+_GENTLE_EAS_MPS: Final = 1.5
+"""Sink of a glider left to itself, where nobody timed it: a guess."""
+_LONGEST_FALL_S: Final = 6.0 * 3600.0
+
+
+class How(StrEnum):
+    """How a flight ended."""
+
+    HOME = "came down on its field in time"
+    SHORT = "did not reach its field"
+    LATE = "came over its field too late"
+    TIED_ON = "came down with the balloon still tied on"
+    REMAINS = "fell with the remains of the balloon"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flown:
+    """A whole flight, and how it ended; NaN for a release that never was."""
+
+    path: Path
+    how: How
+    release_s: float
+    release_amsl_m: float
+    low_s: float  # over its field at the arrival height
+    away_m: float  # from its field, where it lies
+    price_mps: float  # what a second was worth to the crew
+
+
+def let_go(truth: Truth, lift: Lifted, at_s: float | None, field: int) -> Flown:
+    """Return the flight that is let go at a moment and flown to a field; None: nobody lets go.
+
+    The crew flies as fast as brings it over the field in time, by the least price of a second that
+    does; if none does, as far as it goes. A glider tied to what is left of a burst balloon comes
+    free of it or not, as the truth has it. When the packs are empty it is left to itself.
+    """
+    if at_s is None or at_s >= lift.path.end_s:
+        return _never(truth, lift, field)
+    if lift.is_fallen(at_s) and not truth.comes_free:
+        return _never(truth, lift, field)
+    first = found = _home(truth, lift, at_s, field, PRICES_MPS[0])
+    for price_mps in PRICES_MPS[1:]:
+        if found.how is How.HOME:
+            return found
+        found = _home(truth, lift, at_s, field, price_mps)
+    return found if found.how is How.HOME else first
+
+
+def _never(truth: Truth, lift: Lifted, field: int) -> Flown:
+    how = How.REMAINS if np.isfinite(lift.burst_s) else How.TIED_ON
+    away_m = _away_m(truth, lift.path, field)
+    none = float("nan")
+    return Flown(
+        path=lift.path, how=how, release_s=none, release_amsl_m=none, low_s=none, away_m=away_m,
+        price_mps=0.0,
+    )  # fmt: skip
+
+
+def _home(truth: Truth, lift: Lifted, at_s: float, field: int, price_mps: float) -> Flown:
+    scene, swarm = truth.air.scene, truth.drawn.swarm
+    goals = goals_of(truth.sortie, truth.sortie.fields)
+    goal = Goal(
+        north_rad=float(goals.north_rad[field]),
+        east_rad=float(goals.east_rad[field]),
+        ground_amsl_m=float(goals.ground_amsl_m[field]),
+        circle_load=_SPIRAL_LOAD,
+        circle_eas_mps=_SPIRAL_SHARE * truth.sortie.glider.top_eas_mps,
+        price_mps=price_mps,
+    )
+    orders = Orders(at_s, goal, truth.best_eas_mps, remains_area_m2(truth))
+    begins, wait_s = _begins(truth, lift, at_s)
+    gear = truth.gear._replace(reaction_s=np.array([wait_s]))
+    rows = flown_track(scene, swarm, gear, orders, begins, 0)
+    glide = path_of(rows[rows[:, 4] == GLIDING])
+    release = lift.path.at(at_s)
+    low_m = goal.ground_amsl_m + truth.sortie.wish.arrival_agl_m
+    low_s = _last_above_s(glide, low_m)
+    over = _apart_m(truth, glide, low_s, field) < OVER_M
+    how = How.SHORT if not over else How.HOME if low_s <= truth.end_s else How.LATE
+    if truth.dead_s < glide.end_s and truth.dead_s > glide.t_s[0]:
+        glide = _left_to_itself(truth, glide, goal.ground_amsl_m)
+    path = lift.path.until(at_s).then(glide)
+    return Flown(
+        path=path,
+        how=how,
+        release_s=at_s,
+        release_amsl_m=release.amsl_m,
+        low_s=low_s if over else float("nan"),
+        away_m=_away_m(truth, path, field),
+        price_mps=price_mps,
+    )
+
+
+def _begins(truth: Truth, lift: Lifted, at_s: float) -> tuple[Begins, float]:
+    """Return where the kernels begin: climbing at the release, or falling from the burst.
+
+    And how long after that beginning a falling one is let go.
+    """
+    fallen = lift.is_fallen(at_s)
+    from_s = lift.burst_s if fallen else at_s
+    state = np.array([[from_s, *lift.path.at(from_s)]])
+    phase = np.array([FALLING if fallen else CLIMBING])
+    begins = Begins(phase, state, truth.drawn.swarm.gas_kg, np.zeros(1))
+    return begins, at_s - from_s
+
+
+def _last_above_s(path: Path, low_m: float) -> float:
+    """Return when a path comes down to a height for good."""
+    above = np.flatnonzero(path.amsl_m > low_m)
+    if not len(above) or above[-1] + 1 >= len(path.t_s):
+        return float(path.t_s[0])
+    k = int(above[-1])
+    share = (path.amsl_m[k] - low_m) / (path.amsl_m[k] - path.amsl_m[k + 1])
+    return float(path.t_s[k] + share * (path.t_s[k + 1] - path.t_s[k]))
+
+
+def _left_to_itself(truth: Truth, glide: Path, ground_m: float) -> Path:
+    """Return a glide that nobody steers from the end of the packs on."""
+    known = truth.sortie.glider.hands_off_sink_eas_mps
+    sink_mps = _GENTLE_EAS_MPS if known is None else known.value
+    start = np.array([[truth.dead_s, *glide.at(truth.dead_s)]])
+    falls = Falls(start, one_eas(np.array([sink_mps])), ground_m)
+    clock_s = np.arange(truth.dead_s, truth.dead_s + _LONGEST_FALL_S, CLOCK_S)
+    trail = trails(truth.air.scene, truth.drawn.swarm, falls, clock_s)
+    rows = np.stack([clock_s, *(one[0] for one in trail)], axis=1)
+    return glide.until(truth.dead_s).then(path_of(rows[np.isfinite(rows[:, 1])]))
+
+
+def _away_m(truth: Truth, path: Path, field: int) -> float:
+    return _apart_m(truth, path, path.end_s, field)
+
+
+def _apart_m(truth: Truth, path: Path, t_s: float, field: int) -> float:
+    goals, at = goals_of(truth.sortie, truth.sortie.fields), path.at(t_s)
+    there = Offset(float(goals.north_rad[field]), float(goals.east_rad[field]))
+    here = Offset(at.north_rad, at.east_rad)
+    return float(np.hypot(*apart_m(truth.air.scene.frame, here, there)))
