@@ -36,7 +36,7 @@ class Happened:
 class Score:
     """How well a crew decided, by what was known at each moment, not by what came of it.
 
-    NaN or None where nothing was advised, or nothing sent.
+    Chances are NaN where nothing was advised, or the balloon burst before.
     """
 
     chance_ratio: float  # of the field flown to, when the release was sent

@@ -62,7 +62,7 @@ def finished(sitting: Sitting, crew: str, sent: Sent, named: Named) -> Finished:
         how=flown.how.value,
         away_m=flown.away_m,
         release_amsl_m=flown.release_amsl_m,
-        score=score_of(looks, sent.sent_s, sent.field),
+        score=score_of(looks, sent.sent_s, sent.field, sitting.lift.burst_s),
     )
     return Finished(told, flown, sent)
 

@@ -12,12 +12,13 @@ _STEP_S: Final = 60.0
 _NONE: Final = float("nan")
 
 
-def score_of(looks: list[Look], sent_s: float | None, field: int) -> Score:
+def score_of(looks: list[Look], sent_s: float | None, field: int, burst_s: float) -> Score:
     """Return the score of a crew that looked so often and sent the release at a moment, or never.
 
-    `field`: to which it flew. A choice to wait costs what the best known chance now is better than
-    the best after a minute's wait, for as many minutes as pass to the next look; the release costs
-    what the best known later one is better than it.
+    `field`: to which it flew; `burst_s`: when the balloon burst, NaN: never. What comes after a
+    burst is no choice between chances that were told. A choice to wait costs what the best known
+    chance now is better than the best after a minute's wait, for as many minutes as pass to the
+    next look; the release costs what the best known later one is better than it.
     """
     told = [(one.t_s, one.advice) for one in looks if one.advice is not None]
     if not told:
@@ -27,11 +28,15 @@ def score_of(looks: list[Look], sent_s: float | None, field: int) -> Score:
         max(_now(a) - _waited(a), 0.0) * (later - t) / _STEP_S
         for (t, a), (later, _) in pairwise(told)
     )
+    due_s = due_after_launch_s(looks)
+    is_met = sent_s is not None and (due_s is None or sent_s <= due_s)
+    if burst_s <= (float("inf") if sent_s is None else sent_s):
+        is_met &= due_s is None or burst_s <= due_s
+        return Score(chance_ratio=_NONE, best_ratio=_NONE, regret_ratio=min(regret, 1.0),
+                     due_after_launch_s=due_s, is_met=is_met)  # fmt: skip
     last = told[-1][1]
     best = max(_now(last), _waited(last))
     chance = last.fields[field].chance_ratio if sent_s is not None else 0.0
-    due_s = due_after_launch_s(looks)
-    is_met = sent_s is not None and (due_s is None or sent_s <= due_s)
     return Score(
         chance_ratio=chance,
         best_ratio=best,

@@ -75,16 +75,16 @@ def _score(score: Score, clock: FlightClock) -> Iterator[str]:
     if score.due_after_launch_s is not None:
         met = "met" if score.is_met else "missed"
         yield f"Release by {clock.local(score.due_after_launch_s)}: {met}."
-    elif score.is_met:
-        yield "The release was sent before it was due."
-    if not isfinite(score.best_ratio):
+    else:
+        yield "It never came to a release that was due."
+    if not isfinite(score.regret_ratio):
         yield "Nothing could be advised."
         return
-    said, best = chance_words(score.chance_ratio), chance_words(score.best_ratio)
-    if score.chance_ratio > 0.0:
-        yield f"The chance when it was sent: {said}. The best known then: {best}."
+    if not isfinite(score.best_ratio):
+        yield "The balloon burst before the release was sent."
     else:
-        yield f"Nobody sent the release. The best chance known at the end: {best}."
+        said, best = chance_words(score.chance_ratio), chance_words(score.best_ratio)
+        yield f"The chance when it was sent: {said}. The best known then: {best}."
     yield sentence(f"the crew's choices cost {regret_words(score.regret_ratio)}")
 
 

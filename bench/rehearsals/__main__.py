@@ -1,12 +1,13 @@
-"""What advice from the air is worth and how true it is: `python -m bench.ride [--out FILE]`."""
+"""What advice from the air is worth, and how true: `python -m bench.rehearsals [--out FILE]`."""
 
 import argparse
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 
-from bench.ride.sorties import DAYS, Flown, Tried, flown
+from bench.rehearsals.sorties import DAYS, Flown, Tried, flown
 from bench.value.paired import Interval, gained, share
 from farglide.live.rehearse.crew import CREWS
 
@@ -45,7 +46,7 @@ def tables(found: list[Flown]) -> list[str]:
 
 
 def crew_rows(found: list[Flown]) -> list[str]:
-    """Return a row for each crew: what it brings home, the advice's gain, regret, release-by met."""
+    """Return a row for each crew: what it brings home, gain, regret, release-by met."""
     sorties = np.array([one.sortie for one in found])
     rows = [f"{'':10}{'home':24}{'released above 20 km':24}{'the gain of advice':26}regret  met"]
     came = {name: np.array([one.told[name].came_home for one in found]) for name in CREWS}
@@ -62,7 +63,7 @@ def crew_rows(found: list[Flown]) -> list[str]:
 def true_rows(tried: list[Tried]) -> list[str]:
     """Return for each range of chances how often it was told, and how often it came true."""
     rows = [f"{'told':14}{'releases':>9}{'sorties':>9}{'mean':>8}   came home"]
-    for low, high in zip(_BOUNDS, _BOUNDS[1:], strict=False):
+    for low, high in pairwise(_BOUNDS):
         some = [one for one in tried if low <= one.chance_ratio < high]
         if some:
             sorties = np.array([one.sortie for one in some])

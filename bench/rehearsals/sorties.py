@@ -19,7 +19,7 @@ from farglide.live.rehearse.rehearsal import Named, rehearsed
 from farglide.live.rehearse.sitting import Look, Sitting
 from farglide.live.rehearse.surprises import Changes
 from farglide.live.rehearse.truth import truth_of
-from farglide.outlook.rehearsal import Rehearsed
+from farglide.outlook.rehearsal import Rehearsed, What
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
@@ -27,7 +27,7 @@ from farglide.sortie.spec import Sortie
 N_DRAWS = 100
 _LATE_LOOK_S = 2700.0
 """Before, nobody lets go: what is said then of a release at once is of the first minutes."""
-_EVERY_LOOK = 3
+_EVERY_LOOK = 2
 
 
 class Day(NamedTuple):
@@ -40,8 +40,8 @@ class Day(NamedTuple):
 
 DAYS = (
     Day("as the demo", 0.0, 0.0),
-    Day("winds 12 h older", 12.0, 0.0),
-    Day("winds 12 h older, launched 15 km down the drift", 12.0, 15.0),
+    Day("winds 12 h older, launched 10 km down the drift", 12.0, 10.0),
+    Day("winds 24 h older, launched 20 km down the drift", 24.0, 20.0),
 )
 _DRIFT_DEG = 130.0
 
@@ -100,7 +100,9 @@ def _flown(planned: Ensemble, day: Day, seed: int) -> Flown:
     told = {
         name: rehearsed(sitting, crew_of(name, planned), Named((), seed)).told for name in CREWS
     }
-    looks = [one for one in sitting.looks(sitting.lift.path.end_s) if one.t_s >= _LATE_LOOK_S]
+    ends_s = max(one.after_launch_s for each in told.values() for one in each.happened
+                 if one.what is What.SENT)  # fmt: skip
+    looks = [one for one in sitting.looks(ends_s) if one.t_s >= _LATE_LOOK_S]
     return Flown(seed, day.name, told, [*_tried(sitting, seed, looks[::_EVERY_LOOK])])
 
 
