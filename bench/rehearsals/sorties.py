@@ -26,7 +26,7 @@ from farglide.sortie.spec import Sortie
 
 N_DRAWS = 100
 _LATE_LOOK_S = 2700.0
-"""Before, nobody lets go: what is said then of a release at once is of the first minutes."""
+"""Nobody lets go before: no window of these days begins lower."""
 _EVERY_LOOK = 2
 
 
@@ -88,22 +88,22 @@ def planned_for(day: Day) -> Ensemble:
 
 
 def flown(days: tuple[Day, ...], n_truths: int) -> Iterator[Flown]:
-    """Yield how every crew fared on so many truths of each day."""
-    for number, day in enumerate(days):
-        planned = planned_for(day)
-        for k in range(n_truths):
-            yield _flown(planned, day, 1000 * number + k + 1)
+    """Yield how every crew fared on so many truths of each day, the days in turn."""
+    planned = [planned_for(day) for day in days]
+    for k in range(n_truths):
+        for number, day in enumerate(days):
+            yield _flown(planned[number], day, 1000 * number + k + 1)
 
 
 def _flown(planned: Ensemble, day: Day, seed: int) -> Flown:
-    sitting = Sitting(planned, truth_of(planned, Changes(), seed), seed)
+    sitting = Sitting(planned, truth_of(planned, Changes(), seed), seed, _LATE_LOOK_S)
     told = {
         name: rehearsed(sitting, crew_of(name, planned), Named((), seed)).told for name in CREWS
     }
     ends_s = max(one.after_launch_s for each in told.values() for one in each.happened
                  if one.what is What.SENT)  # fmt: skip
-    looks = [one for one in sitting.looks(ends_s) if one.t_s >= _LATE_LOOK_S]
-    return Flown(seed, day.name, told, [*_tried(sitting, seed, looks[::_EVERY_LOOK])])
+    looks = sitting.looks(ends_s)[::_EVERY_LOOK]
+    return Flown(seed, day.name, told, [*_tried(sitting, seed, looks)])
 
 
 def _tried(sitting: Sitting, seed: int, looks: list[Look]) -> Iterator[Tried]:

@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.live.rehearse.lifted import CLOCK_S, Lifted, remains_area_m2
+from farglide.live.rehearse.lifted import CLOCK_S, TiedOn, remains_area_m2
 from farglide.live.rehearse.path import Path, path_of
 from farglide.live.rehearse.truth import PRICES_MPS, Truth
 from farglide.rig.gear import goals_of
@@ -48,7 +48,7 @@ class Flown:
     price_mps: float  # what a second was worth to the crew
 
 
-def let_go(truth: Truth, lift: Lifted, at_s: float | None, field: int) -> Flown:
+def let_go(truth: Truth, lift: TiedOn, at_s: float | None, field: int) -> Flown:
     """Return the flight that is let go at a moment and flown to a field; None: nobody lets go.
 
     The crew flies as fast as brings it over the field in time, by the least price of a second that
@@ -67,7 +67,7 @@ def let_go(truth: Truth, lift: Lifted, at_s: float | None, field: int) -> Flown:
     return found if found.how is How.HOME else first
 
 
-def _never(truth: Truth, lift: Lifted, field: int) -> Flown:
+def _never(truth: Truth, lift: TiedOn, field: int) -> Flown:
     how = How.REMAINS if np.isfinite(lift.burst_s) else How.TIED_ON
     away_m = _away_m(truth, lift.path, field)
     none = float("nan")
@@ -77,7 +77,7 @@ def _never(truth: Truth, lift: Lifted, field: int) -> Flown:
     )  # fmt: skip
 
 
-def _home(truth: Truth, lift: Lifted, at_s: float, field: int, price_mps: float) -> Flown:
+def _home(truth: Truth, lift: TiedOn, at_s: float, field: int, price_mps: float) -> Flown:
     scene, swarm = truth.air.scene, truth.drawn.swarm
     goals = goals_of(truth.sortie, truth.sortie.fields)
     goal = Goal(
@@ -112,7 +112,7 @@ def _home(truth: Truth, lift: Lifted, at_s: float, field: int, price_mps: float)
     )
 
 
-def _begins(truth: Truth, lift: Lifted, at_s: float) -> tuple[Begins, float]:
+def _begins(truth: Truth, lift: TiedOn, at_s: float) -> tuple[Begins, float]:
     """Return where the kernels begin: climbing at the release, or falling from the burst.
 
     And how long after that beginning a falling one is let go.

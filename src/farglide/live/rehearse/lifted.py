@@ -19,7 +19,7 @@ LONGEST_S: Final = 6.0 * 3600.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lifted:
+class TiedOn:
     """A flight with all tied on."""
 
     path: Path
@@ -32,7 +32,7 @@ class Lifted:
         return bool(t_s > self.burst_s)
 
 
-def lifted(truth: Truth) -> Lifted:
+def lifted(truth: Truth) -> TiedOn:
     """Return the flight of which nobody lets go.
 
     Told each 2 s, for six hours at most. A balloon that leaks sinks to the ground again.
@@ -50,7 +50,7 @@ def lifted(truth: Truth) -> Lifted:
     if np.isfinite(burst_s):
         at = np.array([[burst_s, burst_m, burst.north_rad[0], burst.east_rad[0]]])
         path = path.then(_remains(truth, at))
-    return Lifted(path=path, burst_s=burst_s, burst_amsl_m=burst_m, tops_s=float(t_s[top]))
+    return TiedOn(path=path, burst_s=burst_s, burst_amsl_m=burst_m, tops_s=float(t_s[top]))
 
 
 def remains_area_m2(truth: Truth) -> float:

@@ -8,7 +8,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_of
 from farglide.errors import InputError
 from farglide.live.asking import advice_at
-from farglide.live.rehearse.lifted import Lifted, lifted
+from farglide.live.rehearse.lifted import TiedOn, lifted
 from farglide.live.rehearse.sent import BEGINS_S, EVERY_S, TRACKER, Ground, Receiver
 from farglide.live.rehearse.truth import Truth
 from farglide.outlook.advice import Advice
@@ -76,15 +76,17 @@ class Believed:
 class Sitting:
     """One flight before its release: the same for every crew, so it is heard and asked once."""
 
-    def __init__(self, planned: Ensemble, truth: Truth, seed: int) -> None:
+    def __init__(
+        self, planned: Ensemble, truth: Truth, seed: int, first_look_s: float = FIRST_LOOK_S
+    ) -> None:
         self.planned, self.truth = planned, truth
-        self.lift: Lifted = lifted(truth)
+        self.lift: TiedOn = lifted(truth)
         self.believed = Believed(planned)
         self._receiver = Receiver(TRACKER, Ground(planned.sortie.launch, planned.air.scene), seed)
         self._heard_s = BEGINS_S - EVERY_S
         self._heights: list[tuple[float, float]] = []  # when heard, after the launch
         self._looks: list[Look] = []
-        self._next_s = FIRST_LOOK_S
+        self._next_s = first_look_s
         self._falls_s: float | None = None
 
     def hear(self, until_s: float) -> None:
