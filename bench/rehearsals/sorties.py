@@ -40,8 +40,8 @@ class Day(NamedTuple):
 
 DAYS = (
     Day("as the demo", 0.0, 0.0),
-    Day("winds 12 h older, launched 10 km down the drift", 12.0, 10.0),
-    Day("winds 24 h older, launched 20 km down the drift", 24.0, 20.0),
+    Day("winds 12 h older, launched 25 km down the drift", 12.0, 25.0),
+    Day("winds 12 h older, launched 40 km down the drift", 12.0, 40.0),
 )
 _DRIFT_DEG = 130.0
 

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from farglide.chances.ensemble import Ensemble
-from farglide.live.rehearse.path import Path, path_of
 from farglide.live.rehearse.sent import BEGINS_S, EVERY_S, TRACKER, Ground, Receiver, moments_s
 from farglide.live.rehearse.sitting import SPEC
 from farglide.live.rehearse.surprises import Changes
+from farglide.live.rehearse.trace import Trace, trace_of
 from farglide.track.codecs.nmea import NmeaCodec
 from farglide.track.reports import Fix, Raw
 
@@ -21,9 +21,9 @@ def ground(low: Ensemble) -> Ground:
     return Ground(low.sortie.launch, low.air.scene)
 
 
-def climb() -> Path:
+def climb() -> Trace:
     """Return an hour upward at 5 m/s, drifting north by 20 m/s."""
-    return path_of(np.array([[0.0, 0.0, 0.0, 0.0], [3600.0, 18_000.0, 72_000.0 / 6.37e6, 0.0]]))
+    return trace_of(np.array([[0.0, 0.0, 0.0, 0.0], [3600.0, 18_000.0, 72_000.0 / 6.37e6, 0.0]]))
 
 
 def told(ground: Ground, changes: Changes, until_s: float = 3600.0, seed: int = 1) -> list[Raw]:

@@ -3,11 +3,11 @@
 import numpy as np
 
 from farglide.earth.state import offset_rad
-from farglide.live.rehearse.path import Path, path_of
+from farglide.live.rehearse.trace import Trace, trace_of
 from farglide.sortie.spec import DRIVER, Sortie
 
 
-def car_path(sortie: Sortie, late_s: float) -> Path:
+def car_path(sortie: Sortie, late_s: float) -> Trace:
     """Return the way of the car: straight on and even, to the farthest stand of the driver.
 
     It leaves with the launch, and is there `late_s` after the stated drive. Without a stand it
@@ -20,4 +20,4 @@ def car_path(sortie: Sortie, late_s: float) -> Path:
         there = max(stands, key=lambda one: one.drive_s or 0.0)
         offset = offset_rad(launch, there.lat_deg, there.lon_deg)
         rows.append(((there.drive_s or 0.0) + late_s, there.amsl_m, *offset))
-    return path_of(np.array(rows))
+    return trace_of(np.array(rows))

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from farglide.live.rehearse.lifted import CLOCK_S, TiedOn, remains_area_m2
-from farglide.live.rehearse.path import Path, path_of
+from farglide.live.rehearse.trace import Trace, trace_of
 from farglide.live.rehearse.truth import PRICES_MPS, Truth
 from farglide.rig.gear import goals_of
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
@@ -39,7 +39,7 @@ class How(StrEnum):
 class Flown:
     """A whole flight, and how it ended; NaN for a release that never was."""
 
-    path: Path
+    path: Trace
     how: How
     release_s: float
     release_amsl_m: float
@@ -92,7 +92,7 @@ def _home(truth: Truth, lift: TiedOn, at_s: float, field: int, price_mps: float)
     begins, wait_s = _begins(truth, lift, at_s)
     gear = truth.gear._replace(reaction_s=np.array([wait_s]))
     rows = flown_track(scene, swarm, gear, orders, begins, 0)
-    glide = path_of(rows[rows[:, 4] == GLIDING])
+    glide = trace_of(rows[rows[:, 4] == GLIDING])
     release = lift.path.at(at_s)
     low_m = goal.ground_amsl_m + truth.sortie.wish.arrival_agl_m
     low_s = _last_above_s(glide, low_m)
@@ -125,7 +125,7 @@ def _begins(truth: Truth, lift: TiedOn, at_s: float) -> tuple[Begins, float]:
     return begins, at_s - from_s
 
 
-def _last_above_s(path: Path, low_m: float) -> float:
+def _last_above_s(path: Trace, low_m: float) -> float:
     """Return when a path comes down to a height for good."""
     above = np.flatnonzero(path.amsl_m > low_m)
     if not len(above) or above[-1] + 1 >= len(path.t_s):
@@ -135,7 +135,7 @@ def _last_above_s(path: Path, low_m: float) -> float:
     return float(path.t_s[k] + share * (path.t_s[k + 1] - path.t_s[k]))
 
 
-def _left_to_itself(truth: Truth, glide: Path, ground_m: float) -> Path:
+def _left_to_itself(truth: Truth, glide: Trace, ground_m: float) -> Trace:
     """Return a glide that nobody steers from the end of the packs on."""
     known = truth.sortie.glider.hands_off_sink_eas_mps
     sink_mps = _GENTLE_EAS_MPS if known is None else known.value
@@ -144,14 +144,14 @@ def _left_to_itself(truth: Truth, glide: Path, ground_m: float) -> Path:
     clock_s = np.arange(truth.dead_s, truth.dead_s + _LONGEST_FALL_S, CLOCK_S)
     trail = trails(truth.air.scene, truth.drawn.swarm, falls, clock_s)
     rows = np.stack([clock_s, *(one[0] for one in trail)], axis=1)
-    return glide.until(truth.dead_s).then(path_of(rows[np.isfinite(rows[:, 1])]))
+    return glide.until(truth.dead_s).then(trace_of(rows[np.isfinite(rows[:, 1])]))
 
 
-def _away_m(truth: Truth, path: Path, field: int) -> float:
+def _away_m(truth: Truth, path: Trace, field: int) -> float:
     return _apart_m(truth, path, path.end_s, field)
 
 
-def _apart_m(truth: Truth, path: Path, t_s: float, field: int) -> float:
+def _apart_m(truth: Truth, path: Trace, t_s: float, field: int) -> float:
     goals, at = goals_of(truth.sortie, truth.sortie.fields), path.at(t_s)
     there = Offset(float(goals.north_rad[field]), float(goals.east_rad[field]))
     here = Offset(at.north_rad, at.east_rad)

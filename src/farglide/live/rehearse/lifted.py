@@ -7,7 +7,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.fall import THIN_EXPONENT, remains_story
-from farglide.live.rehearse.path import Path, path_of
+from farglide.live.rehearse.trace import Trace, trace_of
 from farglide.live.rehearse.truth import Truth
 from farglide.rig.gear import launch_amsl_m
 from farglide.sim.fly.climb import Clock, climb
@@ -22,7 +22,7 @@ LONGEST_S: Final = 6.0 * 3600.0
 class TiedOn:
     """A flight with all tied on."""
 
-    path: Path
+    path: Trace
     burst_s: float  # NaN: it never bursts
     burst_amsl_m: float
     tops_s: float  # when it is highest
@@ -46,7 +46,7 @@ def lifted(truth: Truth) -> TiedOn:
     flies = np.isfinite(rows[:, 1]) & ~(t_s > burst_s)
     top = int(np.argmax(np.where(flies, rows[:, 1], -np.inf)))
     flies &= (rows[:, 1] >= truth.sortie.launch.amsl_m) | (t_s <= t_s[top])
-    path = path_of(rows[flies])
+    path = trace_of(rows[flies])
     if np.isfinite(burst_s):
         at = np.array([[burst_s, burst_m, burst.north_rad[0], burst.east_rad[0]]])
         path = path.then(_remains(truth, at))
@@ -59,7 +59,7 @@ def remains_area_m2(truth: Truth) -> float:
     return float(area.value * np.exp(area.spread_ratio * truth.drawn.story_normal[0, 1]))
 
 
-def _remains(truth: Truth, at: FloatArray) -> Path:
+def _remains(truth: Truth, at: FloatArray) -> Trace:
     """Return the fall of all tied together, from a burst to the ground."""
     mass_kg = truth.sortie.balloon.mass_kg + truth.sortie.hanging_kg
     eas_mps = remains_story(mass_kg, remains_area_m2(truth)).sink_eas_mps
@@ -68,4 +68,4 @@ def _remains(truth: Truth, at: FloatArray) -> Path:
     after_s = np.arange(0.0, LONGEST_S, CLOCK_S)
     trail = plunges(truth.air.scene, truth.drawn.swarm, Falls(at, sinks, ground_m), after_s)
     rows = np.stack([at[0, 0] + after_s, *(one[0] for one in trail)], axis=1)
-    return path_of(rows[np.isfinite(rows[:, 1])])
+    return trace_of(rows[np.isfinite(rows[:, 1])])

@@ -7,9 +7,9 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.earth.state import place_deg
-from farglide.live.rehearse.path import Path, Where
 from farglide.live.rehearse.sentences import Told, no_fix, sentences
 from farglide.live.rehearse.surprises import Changes
+from farglide.live.rehearse.trace import Trace, Where
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sortie.spec import Launch
@@ -45,7 +45,7 @@ class Receiver:
         self._off_m = self._normals(0)[:3]
         self._number = 0
 
-    def tell(self, t_s: float, path: Path, changes: Changes) -> Raw | None:
+    def tell(self, t_s: float, path: Trace, changes: Changes) -> Raw | None:
         """Return what comes of it at a moment after the launch; None where nothing does.
 
         To be asked each `EVERY_S`, from `BEGINS_S` on.

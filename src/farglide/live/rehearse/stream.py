@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from farglide.live.rehearse.car import car_path
-from farglide.live.rehearse.path import Path
 from farglide.live.rehearse.sent import CAR, TRACKER, Ground, Receiver, moments_s
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.surprises import Changes
+from farglide.live.rehearse.trace import Trace
 from farglide.track.reports import Raw
 
 _CAR_SEED: Final = 1_000_000_007
@@ -23,7 +23,7 @@ class Stream:
         self._car = Receiver(CAR, ground, seed + _CAR_SEED)
         self._road = car_path(sitting.planned.sortie, self._changes.car_late_s)
 
-    def at(self, t_s: float, path: Path) -> list[Raw]:
+    def at(self, t_s: float, path: Trace) -> list[Raw]:
         """Return what comes at a moment; to be asked for each of `moments_s` in turn."""
         told = (
             self._tracker.tell(t_s, path, self._changes),
@@ -32,7 +32,7 @@ class Stream:
         return [one for one in told if one is not None]
 
 
-def raws(sitting: Sitting, seed: int, path: Path) -> Iterator[Raw]:
+def raws(sitting: Sitting, seed: int, path: Trace) -> Iterator[Raw]:
     """Yield all that comes of a whole flight, as fast as it is taken."""
     stream = Stream(sitting, seed)
     for t_s in moments_s(path.end_s):

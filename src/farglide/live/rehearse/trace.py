@@ -1,4 +1,4 @@
-"""Path: a way through the air, and where it is at any moment."""
+"""Trace: a way through the air, and where it is at any moment."""
 
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -17,7 +17,7 @@ class Where(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Path:
+class Trace:
     """A way through the air, arrays (n,), times rising; all changes evenly between."""
 
     t_s: FloatArray  # after the launch
@@ -35,15 +35,17 @@ class Path:
         rows = (self.amsl_m, self.north_rad, self.east_rad)
         return Where(*(float(np.interp(t_s, self.t_s, one)) for one in rows))
 
-    def until(self, t_s: float) -> "Path":
+    def until(self, t_s: float) -> "Trace":
         """Return the part before a moment, and where it is then."""
         n = int(np.searchsorted(self.t_s, t_s))
-        head = path_of(np.stack([self.t_s, self.amsl_m, self.north_rad, self.east_rad], axis=1)[:n])
-        return head.then(path_of(np.array([[t_s, *self.at(t_s)]])))
+        head = trace_of(
+            np.stack([self.t_s, self.amsl_m, self.north_rad, self.east_rad], axis=1)[:n]
+        )
+        return head.then(trace_of(np.array([[t_s, *self.at(t_s)]])))
 
-    def then(self, more: "Path") -> "Path":
+    def then(self, more: "Trace") -> "Trace":
         """Return it with another part behind it."""
-        return Path(
+        return Trace(
             t_s=np.concatenate([self.t_s, more.t_s]),
             amsl_m=np.concatenate([self.amsl_m, more.amsl_m]),
             north_rad=np.concatenate([self.north_rad, more.north_rad]),
@@ -51,6 +53,6 @@ class Path:
         )
 
 
-def path_of(rows: FloatArray) -> Path:
+def trace_of(rows: FloatArray) -> Trace:
     """Return a path of its rows, (n, 4 or more): time, height, offsets north and east."""
-    return Path(t_s=rows[:, 0], amsl_m=rows[:, 1], north_rad=rows[:, 2], east_rad=rows[:, 3])
+    return Trace(t_s=rows[:, 0], amsl_m=rows[:, 1], north_rad=rows[:, 2], east_rad=rows[:, 3])
