@@ -17,6 +17,7 @@ from farglide.errors import InputError, check_range
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.asking import as_planned
 from farglide.live.rehearse.crew import CREWS, crew_of
+from farglide.live.rehearse.faster import FASTEST
 from farglide.live.rehearse.logged import begin_log, write_log
 from farglide.live.rehearse.rehearsal import Finished, Named, finished, rehearsed, sent_by
 from farglide.live.rehearse.served import Desk, Ports, served
@@ -34,8 +35,7 @@ from farglide.track.journal.head import Head
 from farglide.track.journal.journal import Journal
 
 YOU: Final = "you"
-FAST: Final = 100.0
-"""Above so many times real time nobody rides along: it runs through at once."""
+_LOOKS_S: Final = 0.05
 _SPEEDS: Final = (0.1, 1e6)
 _MOST_SEED: Final = 2**62
 
@@ -78,7 +78,7 @@ def rehearsal_text(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready, des
     whats = tuple(one.what for one in surprises_of(typed.surprises))
     named = Named(whats, typed.seed)
     room = Room(flight=flight, sitting=sitting, typed=typed, named=named, journal=journal)
-    found = _run(room) if typed.speed > FAST else _served(room, desk)
+    found = _run(room) if typed.speed > FASTEST else _served(room, desk)
     if journal is not None:
         write_log(journal, sitting, found, typed.seed)
     clock = FlightClock(launch_t_s=sortie.launch.t_s, zone=sortie.launch.zone)
@@ -89,15 +89,17 @@ def desk_of(speed: float, say: Callable[[str], None]) -> Desk:
     """Return the desk of this process: its clock so many times as fast, and its standard input."""
     lines: queue.SimpleQueue[str] = queue.SimpleQueue()
     began_s: list[float] = []
+    reader = threading.Thread(target=_read_into, args=(lines,), daemon=True)
 
     def wait_until(rehearsed_s: float) -> bool:
         if not began_s:
             began_s.append(time.monotonic())
-            threading.Thread(target=_read_into, args=(lines,), daemon=True).start()
         time.sleep(max(began_s[0] + rehearsed_s / speed - time.monotonic(), 0.0))
         return True
 
     def typed() -> list[str]:
+        if reader.ident is None:
+            reader.start()
         return [lines.get_nowait() for _ in range(lines.qsize())]
 
     return Desk(wait_until, typed, say)
@@ -116,9 +118,9 @@ def _checked(typed: Typed) -> Changes:
         raise InputError("--seed", typed.seed, "0 to 2**62 - 1; 0 draws nothing")
     if typed.crew is not None and typed.crew not in (*CREWS, YOU):
         raise InputError("--crew", repr(typed.crew), ", ".join((*CREWS, YOU)))
-    if typed.crew == YOU and typed.speed > FAST:
+    if typed.crew == YOU and typed.speed > FASTEST:
         remedy = "Give a lower --speed, or another crew."
-        raise InputError("--speed", f"{typed.speed:g} times", f"up to {FAST:g} for you", remedy)
+        raise InputError("--speed", f"{typed.speed:g} times", f"up to {FASTEST:g} for you", remedy)
     return changes
 
 
@@ -153,13 +155,16 @@ def _served(room: Room, desk: Desk) -> Finished:
 
     def begun(ports: Ports) -> None:
         file, speed = room.flight.path, room.typed.speed
-        desk.say(f"The rehearsal begins, {speed:g} times as fast as life. In another terminal:")
+        desk.say(f"A rehearsal, {speed:g} times as fast as life. In another terminal:")
         desk.say(f"  farglide ride {file} --feed tracker={ports.tracker.where} "
                  f"--feed car={ports.car.where}")  # fmt: skip
         if sent is None:
             for line in wrapped("Type r and Enter here to send the release for home, or r and a "
                                 "field. What the pin does is told.", 0, 0):  # fmt: skip
                 desk.say(line)
+        desk.say("It begins when the tracker is heard, or with Enter.")
+        while not ports.tracker.n_listeners and not list(desk.typed()):
+            time.sleep(_LOOKS_S)
 
     try:
         found = served(sitting, room.typed.seed, desk, begun, sent)

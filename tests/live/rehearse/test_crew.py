@@ -92,3 +92,41 @@ def test_every_crew_has_its_name_and_no_other_is_known(planned: Ensemble) -> Non
     allowed = r"--crew is 'cat'; allowed: advice, window, plan, 25km, 5min"
     with pytest.raises(InputError, match=allowed):
         crew_of("cat", planned)
+
+
+class Shown(Sitting):
+    """A sitting in which one advice stands, whatever happens."""
+
+    def __init__(self, planned: Ensemble, advice: Advice | None, falls: bool = False) -> None:
+        self.planned, self._advice_shown, self._falls_now = planned, advice, falls
+
+    def look(self, t_s: float) -> Look | None:
+        return Look(t_s, self._advice_shown)
+
+    def is_seen_falling(self, t_s: float) -> bool:
+        return self._falls_now
+
+
+def test_at_the_window_it_lets_go_when_no_wait_is_better(planned: Ensemble, advice: Advice) -> None:
+    assert advice.release is not None
+    field = [one.name for one in planned.sortie.fields].index(advice.release.field)
+    crew = crew_of("window", planned)
+    soon = replace(advice.release, from_after_launch_s=advice.after_launch_s + 30.0)
+    later = replace(advice.release, from_after_launch_s=advice.after_launch_s + 90.0)
+    for release, ratios, wanted in (
+        (soon, (0.90, 0.905, 0.9, 0.8), field),
+        (soon, (0.90, 0.92, 0.9, 0.8), None),
+        (later, (0.90, 0.90, 0.9, 0.8), None),
+    ):
+        shown = with_chances(advice, *ratios, release=release)
+        assert crew.wants(Shown(planned, shown), advice.after_launch_s) == wanted
+
+
+def test_after_a_burst_both_crews_of_the_advice_let_go_at_once(
+    planned: Ensemble, advice: Advice
+) -> None:
+    for name in ("advice", "window"):
+        crew = crew_of(name, planned)
+        assert crew.wants(Shown(planned, advice, falls=True), 900.0) is not None
+        assert crew.wants(Shown(planned, None, falls=True), 900.0) == 0
+        assert crew.wants(Shown(planned, None), 900.0) is None
