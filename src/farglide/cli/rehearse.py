@@ -5,7 +5,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Final
@@ -24,6 +24,7 @@ from farglide.live.rehearse.served import Desk, Ports, served
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.surprises import Changes, changes_of, surprises_of
 from farglide.live.rehearse.truth import truth_of
+from farglide.live.rehearse.winds import told_winds
 from farglide.packfile.winds import winds_text
 from farglide.plan.planned import settled
 from farglide.present.lines import wrapped
@@ -70,6 +71,7 @@ def rehearsal_text(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready, des
     changes = _checked(typed)
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "rehearse")
+    pack = replace(pack, sounding=told_winds(pack.sounding, changes))
     journal = _journal(flight, pack, typed.log)
     ready()
     sortie = settled(flight, pack).sortie

@@ -3,9 +3,11 @@
 import numpy as np
 import pytest
 
+from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble
 from farglide.live.rehearse.surprises import Changes
-from farglide.live.rehearse.winds import changed_column, landing_errors_mps
+from farglide.live.rehearse.winds import changed_column, landing_errors_mps, told_winds
+from farglide.rig.gear import column_of
 
 
 def test_no_change_keeps_every_wind(low: Ensemble) -> None:
@@ -52,6 +54,18 @@ def test_weaker_and_stronger_winds_keep_their_direction(low: Ensemble) -> None:
     np.testing.assert_allclose(after[jet], before[jet] + 9.0, atol=1e-9)
     cross = found.u_mps * column.layers.v_mps - found.v_mps * column.layers.u_mps
     np.testing.assert_allclose(cross, 0.0, atol=1e-9)
+
+
+def test_older_winds_are_told_and_doubted_more(low: Ensemble, demo_sounding: Sounding) -> None:
+    old = told_winds(demo_sounding, Changes(winds_older_s=14.0 * 3600.0))
+    assert demo_sounding.t_s - old.t_s == 50_400.0
+    assert told_winds(demo_sounding, Changes()).t_s == demo_sounding.t_s
+    fresh, doubted = (
+        column_of(low.sortie, one, low.grain).doubt_by_layer.deep_mps
+        for one in (demo_sounding, old)
+    )
+    low_down = low.air.column.middles_amsl_m < 25_000.0
+    assert (doubted > 1.5 * fresh)[low_down].all()
 
 
 def test_at_the_landing_only_the_lowest_winds_turn(low: Ensemble) -> None:

@@ -15,6 +15,7 @@ class Changes:
     turn_deg: float = 0.0  # winds from 5 to 12 km, to the right
     weaker_mps: float = 0.0  # winds above 23 km
     jet_mps: float = 0.0  # faster from 8 to 12 km, along the wind
+    winds_older_s: float = 0.0  # the winds that were told, so that they are doubted more
     landing_turn_deg: float = 0.0  # winds of the lowest 500 m, on the way home
     burst_sd: float | None = None  # bursting diameter: so many standard deviations over the stated
     less_neck_kg: float = 0.0  # neck lift than planned
@@ -63,6 +64,7 @@ SURPRISES: Final = (
     _named("winds-left", "winds turned left by 20° between 5 and 12 km", turn_deg=-20.0),
     _named("weak-easterlies", "winds 3.5 m/s weaker above 23 km", weaker_mps=3.5),
     _named("strong-jet", "winds 9 m/s stronger between 8 and 12 km", jet_mps=9.0),
+    _named("old-winds", "the winds told 14 h older", winds_older_s=14.0 * 3600.0),
     _named("ground-wind", "the wind of the lowest 500 m turned round at the landing",
            landing_turn_deg=180.0),
     _named("leak", "a hole in the balloon from T+38", **_LEAK),

@@ -6,11 +6,17 @@ from typing import Final
 import numpy as np
 
 from farglide.air.column import AirColumn
+from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
 from farglide.live.rehearse.surprises import Changes
 
 _CALM_MPS: Final = 1e-9
 _LOW_M: Final = 500.0
+
+
+def told_winds(sounding: Sounding, changes: Changes) -> Sounding:
+    """Return the winds that the crew knows, as old as surprises have them."""
+    return replace(sounding, t_s=sounding.t_s - changes.winds_older_s)
 
 
 def changed_column(column: AirColumn, changes: Changes) -> AirColumn:
