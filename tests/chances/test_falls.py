@@ -15,7 +15,7 @@ from farglide.chances.falls import (
     glider_falls,
     tangled,
 )
-from farglide.sortie.spec import Known
+from farglide.sortie.known import Known
 
 
 def test_the_glider_comes_down_as_it_was_measured(ensemble: Ensemble) -> None:

@@ -15,13 +15,15 @@ from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.fly.descend import Falls, one_eas, trails
 from farglide.sim.fly.flight import flown_track
 from farglide.sim.fly.homing import OVER_M, Goal
-from farglide.sim.fly.orders import Begins, Orders
+from farglide.sim.fly.orders import Begins, Orders, gliding
 
 _SPIRAL_LOAD: Final = 2.5
 _SPIRAL_SHARE: Final = 0.8
 """Height over the field is flown off in a steep spiral at this share of the top speed."""
 _GENTLE_EAS_MPS: Final = 1.5
 """Sink of a glider left to itself, where nobody timed it: a guess."""
+_N_HALVINGS: Final = 7
+"""A 128th of the way down: some 200 m of height."""
 _LONGEST_FALL_S: Final = 6.0 * 3600.0
 
 
@@ -40,6 +42,7 @@ class Flown:
     """A whole flight, and how it ended; NaN for a release that never was."""
 
     path: Trace
+    glide: Trace  # as steered to the ground, were there no end to the packs
     how: How
     release_s: float
     release_amsl_m: float
@@ -52,33 +55,76 @@ def let_go(truth: Truth, lift: TiedOn, at_s: float | None, field: int) -> Flown:
     """Return the flight that is let go at a moment and flown to a field; None: nobody lets go.
 
     The crew flies as fast as brings it over the field in time, by the least price of a second that
-    does; if none does, as far as it goes. A glider tied to what is left of a burst balloon comes
-    free of it or not, as the truth has it. When the packs are empty it is left to itself.
+    does; or hurried from the top and slower below, where all the way is short of the field at one
+    price and late at the one before. If nothing brings it there in time, as far as it goes. A
+    glider tied to what is left of a burst balloon comes free of it or not, as the truth has it.
+    When the packs are empty it is left to itself.
     """
     if at_s is None or at_s >= lift.path.end_s:
         return _never(truth, lift, field)
     if lift.is_fallen(at_s) and not truth.comes_free:
         return _never(truth, lift, field)
-    first = found = _home(truth, lift, at_s, field, PRICES_MPS[0])
-    for price_mps in PRICES_MPS[1:]:
+    first = before = _home(truth, lift, at_s, field, PRICES_MPS[0])
+    for price_mps in PRICES_MPS:
+        found = _home(truth, lift, at_s, field, price_mps)
         if found.how is How.HOME:
             return found
-        found = _home(truth, lift, at_s, field, price_mps)
-    return found if found.how is How.HOME else first
+        if found.how is How.SHORT:
+            return _mixed(truth, lift, found, before, field) or first
+        before = found
+    return first
 
 
 def _never(truth: Truth, lift: TiedOn, field: int) -> Flown:
     how = How.REMAINS if np.isfinite(lift.burst_s) else How.TIED_ON
-    away_m = _away_m(truth, lift.path, field)
+    goal = _orders(truth, 0.0, field, 0.0).goal
+    away_m = _apart_m(truth, lift.path, lift.path.end_s, goal)
     none = float("nan")
     return Flown(
-        path=lift.path, how=how, release_s=none, release_amsl_m=none, low_s=none, away_m=away_m,
+        path=lift.path,
+        glide=lift.path,
+        how=how,
+        release_s=none,
+        release_amsl_m=none,
+        low_s=none,
+        away_m=away_m,
         price_mps=0.0,
-    )  # fmt: skip
+    )
 
 
 def _home(truth: Truth, lift: TiedOn, at_s: float, field: int, price_mps: float) -> Flown:
-    scene, swarm = truth.air.scene, truth.drawn.swarm
+    """Return the flight from the release on at one price of a second."""
+    begins, wait_s = _begins(truth, lift, at_s)
+    glide = _glide(truth, begins, wait_s, _orders(truth, at_s, field, price_mps))
+    return _ended(truth, lift, glide, at_s, _orders(truth, at_s, field, price_mps).goal)
+
+
+def _mixed(truth: Truth, lift: TiedOn, dear: Flown, cheap: Flown, field: int) -> Flown | None:
+    """Return a flight at a dear price from the top and at a cheap one below, None if none is home.
+
+    All dear it is short of the field, all cheap it is late: halved for the height between.
+    """
+    if cheap.how is not How.LATE:
+        return None
+    orders = _orders(truth, dear.release_s, field, cheap.price_mps)
+    first = dear.glide
+    high_m, low_m = float(first.amsl_m[0]), orders.goal.ground_amsl_m
+    for _ in range(_N_HALVINGS):
+        middle_m = 0.5 * (high_m + low_m)
+        at_s = _last_above_s(first, middle_m)
+        state = np.array([[at_s, *first.at(at_s)]])
+        below = _glide(truth, gliding(state), 0.0, orders)
+        found = _ended(truth, lift, first.until(at_s).then(below), dear.release_s, orders.goal)
+        if found.how is How.HOME:
+            return found
+        if found.how is How.SHORT:
+            low_m = middle_m
+        else:
+            high_m = middle_m
+    return None
+
+
+def _orders(truth: Truth, at_s: float, field: int, price_mps: float) -> Orders:
     goals = goals_of(truth.sortie, truth.sortie.fields)
     goal = Goal(
         north_rad=float(goals.north_rad[field]),
@@ -88,27 +134,34 @@ def _home(truth: Truth, lift: TiedOn, at_s: float, field: int, price_mps: float)
         circle_eas_mps=_SPIRAL_SHARE * truth.sortie.glider.top_eas_mps,
         price_mps=price_mps,
     )
-    orders = Orders(at_s, goal, truth.best_eas_mps, remains_area_m2(truth))
-    begins, wait_s = _begins(truth, lift, at_s)
+    return Orders(at_s, goal, truth.best_eas_mps, remains_area_m2(truth))
+
+
+def _glide(truth: Truth, begins: Begins, wait_s: float, orders: Orders) -> Trace:
+    """Return the way of the glider from where it is level to the ground."""
     gear = truth.gear._replace(reaction_s=np.array([wait_s]))
-    rows = flown_track(scene, swarm, gear, orders, begins, 0)
-    glide = trace_of(rows[rows[:, 4] == GLIDING])
-    release = lift.path.at(at_s)
-    low_m = goal.ground_amsl_m + truth.sortie.wish.arrival_agl_m
-    low_s = _last_above_s(glide, low_m)
-    over = _apart_m(truth, glide, low_s, field) < OVER_M
+    rows = flown_track(truth.air.scene, truth.drawn.swarm, gear, orders, begins, 0)
+    return trace_of(rows[rows[:, 4] == GLIDING])
+
+
+def _ended(truth: Truth, lift: TiedOn, glide: Trace, at_s: float, goal: Goal) -> Flown:
+    """Return a flight by its glide, and how it ends."""
+    low_s = _last_above_s(glide, goal.ground_amsl_m + truth.sortie.wish.arrival_agl_m)
+    over = _apart_m(truth, glide, low_s, goal) < OVER_M
     how = How.SHORT if not over else How.HOME if low_s <= truth.end_s else How.LATE
-    if truth.dead_s < glide.end_s and truth.dead_s > glide.t_s[0]:
-        glide = _left_to_itself(truth, glide, goal.ground_amsl_m)
-    path = lift.path.until(at_s).then(glide)
+    flown = glide
+    if glide.t_s[0] < truth.dead_s < glide.end_s:
+        flown = _left_to_itself(truth, glide, goal.ground_amsl_m)
+    path = lift.path.until(at_s).then(flown)
     return Flown(
         path=path,
+        glide=glide,
         how=how,
         release_s=at_s,
-        release_amsl_m=release.amsl_m,
+        release_amsl_m=lift.path.at(at_s).amsl_m,
         low_s=low_s if over else float("nan"),
-        away_m=_away_m(truth, path, field),
-        price_mps=price_mps,
+        away_m=_apart_m(truth, path, path.end_s, goal),
+        price_mps=goal.price_mps,
     )
 
 
@@ -147,12 +200,8 @@ def _left_to_itself(truth: Truth, glide: Trace, ground_m: float) -> Trace:
     return glide.until(truth.dead_s).then(trace_of(rows[np.isfinite(rows[:, 1])]))
 
 
-def _away_m(truth: Truth, path: Trace, field: int) -> float:
-    return _apart_m(truth, path, path.end_s, field)
-
-
-def _apart_m(truth: Truth, path: Trace, t_s: float, field: int) -> float:
-    goals, at = goals_of(truth.sortie, truth.sortie.fields), path.at(t_s)
-    there = Offset(float(goals.north_rad[field]), float(goals.east_rad[field]))
+def _apart_m(truth: Truth, path: Trace, t_s: float, goal: Goal) -> float:
+    """Return how far from its field it is at a moment."""
+    at, there = path.at(t_s), Offset(goal.north_rad, goal.east_rad)
     here = Offset(at.north_rad, at.east_rad)
     return float(np.hypot(*apart_m(truth.air.scene.frame, here, there)))
