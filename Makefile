@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test quick labels soak docs bench fits honesty value lock clean
+.PHONY: demo test quick labels soak docs bench fits honesty value rehearsals lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -42,6 +42,9 @@ honesty: $(VENV)/.dev
 
 value: $(VENV)/.dev
 	$(BIN)/python -m bench.value --out docs/value.txt
+
+rehearsals: $(VENV)/.dev
+	$(BIN)/python -m bench.rehearsals --out docs/rehearsals.txt
 
 $(VENV)/.made:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "farglide needs Python 3.11 or newer")'

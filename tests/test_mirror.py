@@ -70,7 +70,8 @@ PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
 SPANNING: Final = {
     "bench/*.py": "what is timed, which stands beside the program",
     "bench/odds/*.py": "fits and tables of the open soundings, which stand beside the program",
-    "bench/ride/*.py": "real flights replayed, which stand beside the program",
+    "bench/rehearsals/*.py": "crews side by side, which stand beside the program",
+    "bench/replays/*.py": "real flights replayed, which stand beside the program",
     "bench/value/*.py": "plans and simple rules side by side, which stand beside the program",
     "docs/*.py": "pages against what is computed",
     "flightfile/test_amber_evening.py": "the demo as a file, against its tables and its script",

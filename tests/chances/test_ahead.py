@@ -8,12 +8,14 @@ from numpy.typing import NDArray
 
 from farglide.air.layerdoubt import LayerDoubt
 from farglide.air.sounding import Sounding
-from farglide.chances.ahead import ahead, aloft_at, falling
+from farglide.balloon.burst import _whole_ratio, burst_diameters_m
+from farglide.chances.ahead import ahead, aloft_at, falling, still_whole_m
 from farglide.chances.chances import chances_in, chances_of_climb
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_air
 from farglide.errors import InputError
 from farglide.fall import remains_story
 from farglide.flightfile.flightfile import FlightFile
+from farglide.rig.gear import bursting_of
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import FALLING, FLOATING, GLIDING, states_of_climbs
 from farglide.sim.fly.climb import Aloft
@@ -258,3 +260,40 @@ def test_what_cannot_be_gone_on_with_is_refused(low: Sortie, demo_sounding: Soun
         ahead(plain, now, widest_m, 2000.0)
     with pytest.raises(InputError, match="gas_kg is"):
         ahead(plain, now._replace(gas_kg=np.ones(3)), widest_m, 5400.0)
+
+
+@pytest.fixture(scope="module")
+def drawn(low: Sortie, demo_sounding: Sounding) -> Ensemble:
+    return drawn_ensemble(low, demo_sounding, grain())
+
+
+def test_what_would_have_burst_already_gets_a_diameter_that_it_may_still_have(
+    drawn: Ensemble,
+) -> None:
+    law = bursting_of(drawn.sortie, drawn.climbs.fill)
+    rng = np.random.default_rng(4)
+    own_m = burst_diameters_m(law, rng.standard_normal(20_000))
+    for wide_m in (4.0, law.mean_m, law.mean_m + law.sd_m):
+        found = still_whole_m(own_m, np.full(len(own_m), wide_m), law)
+        assert (found >= wide_m - 1e-6).all()
+        kept = own_m > wide_m
+        np.testing.assert_array_equal(found[kept], own_m[kept])
+        for later_m in (law.mean_m + 0.5 * law.sd_m, law.mean_m + 1.5 * law.sd_m):
+            said = [float(_whole_ratio(x, law)) for x in (later_m, wide_m)]
+            told = min(said[0] / said[1], 1.0)
+            assert np.mean(found > later_m) == pytest.approx(told, abs=0.02)
+    twice = still_whole_m(still_whole_m(own_m, 0.0 * own_m + 6.0, law), 0.0 * own_m + 7.0, law)
+    once = still_whole_m(own_m, 0.0 * own_m + 7.0, law)
+    assert np.median(twice) == pytest.approx(np.median(once), abs=0.02)
+
+
+def test_of_whole_balloons_as_many_burst_as_is_said(drawn: Ensemble) -> None:
+    # Late in the climb, where most diameters drawn before the launch are passed already.
+    moment = int(np.argmax(drawn.climbs.burst_ratio > 0.6))
+    now, widest_m = aloft_at(drawn, moment), widest_at(drawn, moment)
+    found = ahead(drawn, now, widest_m, (moment + 40) * CLOCK_S).climbs
+    after = np.arange(moment + 1, moment + 8)
+    told = found.burst_share[:, after].mean(axis=0)
+    came = (found.burst.after_launch_s[:, None] <= CLOCK_S * after).mean(axis=0)
+    assert came == pytest.approx(told, abs=0.1)
+    assert told[-1] > 0.5

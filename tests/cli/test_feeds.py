@@ -71,6 +71,11 @@ def test_a_feed_may_be_read_from_elsewhere_and_a_new_one_named(flight: Path) -> 
     assert [(one.format, one.of) for one in specs] == [("gpsd", "car"), ("nmea", "glider")]
 
 
+def test_a_new_feed_that_is_called_car_is_the_cars() -> None:
+    named = ["car=udp://:1", "Car two=udp://:2", "cargo=udp://:3"]
+    assert [one.of for one in with_changes([], named)] == ["car", "car", "glider"]
+
+
 @pytest.mark.parametrize("text", ["udp://:5005", "=udp://:5005", " =udp://:5005"])
 def test_a_feed_without_a_name_is_refused(text: str) -> None:
     with pytest.raises(InputError, match=r"feed is .*; allowed: a name, = and .* Write --feed"):

@@ -1,11 +1,13 @@
 """Ahead: an ensemble whose balloons go on from where they are now, instead of from the hand."""
 
 from dataclasses import replace
+from statistics import NormalDist
 from typing import Final
 
 import numpy as np
 
 from farglide.arrays import FloatArray
+from farglide.balloon.burst import Bursting, _burst_ratio, _whole_ratio, burst_diameters_m
 from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
 from farglide.fall import Story, remains_story
@@ -15,6 +17,7 @@ from farglide.sim.core.states import FALLING, States
 from farglide.sim.fly.climb import Aloft, Clock, climb_on
 from farglide.sim.fly.descend import Falls, Sinks, plunges
 
+_LEAST_RATIO: Final = 1e-9
 _WIDEST_SD: Final = 2.0
 """No fall is as much faster aloft as the tails of a normal law would have it."""
 
@@ -32,7 +35,8 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
 
     `widest_m` (n_draws,): the widest each film has been, which it has survived; `until_s`: the end
     of the tracks, after the launch. The tracks are NaN before now. A share that has burst is that
-    of the balloons whole now. The air, what is known of it included, is the ensemble's own. A leak
+    of the balloons whole now, and a draw that by its own diameter would have burst already gets
+    one that it may still have. The air, what is known of it included, is the ensemble's own. A leak
     goes on where the envelope says that it leaks.
     """
     n = len(ensemble.draws.swarm.gas_kg)
@@ -42,12 +46,31 @@ def ahead(ensemble: Ensemble, now: Aloft, widest_m: FloatArray, until_s: float) 
             raise InputError(name, f"{array.shape} values", f"{shape}, a row for each draw")
     if not until_s > np.nanmin(now.states[:, 0]):
         raise InputError("until_s", f"{until_s:g} s", "later than now", "Give a later end.")
-    climbs, scene, swarm = ensemble.climbs, ensemble.air.scene, ensemble.draws.swarm
+    climbs, scene = ensemble.climbs, ensemble.air.scene
+    law = bursting_of(ensemble.sortie, climbs.fill)
+    own_m = still_whole_m(ensemble.draws.swarm.burst_diameter_m, widest_m, law)
+    swarm = ensemble.draws.swarm._replace(burst_diameter_m=own_m)
     clock = Clock(float("nan"), ensemble.grain.clock_s, until_s)
     tracks, burst = climb_on(scene, swarm, climbs.balloon, now, clock, ensemble.workers)
-    law = bursting_of(ensemble.sortie, climbs.fill)
     share = burst_shares_since(tracks, widest_m, law)
-    return replace(ensemble, climbs=replace(climbs, tracks=tracks, burst=burst, burst_share=share))
+    climbs = replace(climbs, tracks=tracks, burst=burst, burst_share=share)
+    return replace(ensemble, draws=ensemble.draws._replace(swarm=swarm), climbs=climbs)
+
+
+def still_whole_m(own_m: FloatArray, widest_m: FloatArray, law: Bursting) -> FloatArray:
+    """Return bursting diameters of balloons that were whole at their widest, (n_draws,).
+
+    One that is larger stays. One that is not is taken from the law of those still whole, by the
+    rank that it had among the burst: so all of them together follow that law.
+    """
+    found, normal = own_m.copy(), NormalDist()
+    for i in np.flatnonzero(own_m <= widest_m):
+        burst = max(float(_burst_ratio(widest_m[i], law)), _LEAST_RATIO)
+        rank = min(float(_burst_ratio(own_m[i], law)) / burst, 1.0)
+        left = (1.0 - rank) * float(_whole_ratio(widest_m[i], law))
+        share = min(max(left, _LEAST_RATIO), 1.0 - _LEAST_RATIO)
+        found[i] = burst_diameters_m(law, np.array([-normal.inv_cdf(share)]))[0]
+    return found
 
 
 def falling(ensemble: Ensemble, bursts: FloatArray, sinks: Sinks, after_s: FloatArray) -> States:

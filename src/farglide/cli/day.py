@@ -58,6 +58,9 @@ def ride(
     feed: Feeds = None,
     log: Annotated[Path, typer.Option(help="The log, begun or gone on with.")] = Path("ride.log"),
     draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 1000,
+    speed: Annotated[
+        float | None, typer.Option(help="The clock of a rehearsal: times real time.")
+    ] = None,
 ) -> None:
     """Follow the flight: where it is, whether to release, until when. All is kept in a log."""
     from farglide.cli.told import RIDE, Told
@@ -71,7 +74,9 @@ def ride(
         from farglide.live.feeds.reader import Clocks
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        typed = face.Typed(log=log, feeds=tuple(feed or ()), grain=grain_asked(draws, 1))
+        typed = face.Typed(
+            log=log, feeds=tuple(feed or ()), grain=grain_asked(draws, 1), speed=speed
+        )
         begun = face.begun(wanted, typed, Clocks(today.monotonic_s, today.now_t_s), ready)
     told.finish()
     tell(face.followed(begun))
@@ -164,3 +169,42 @@ def search(
         tell_document(face.search_document(outlook))
         return
     tell(face.search_text(outlook, wanted))
+
+
+@app.command()
+def rehearse(
+    *,
+    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
+    surprise: Annotated[
+        list[str] | None, typer.Option(help="What is otherwise; may be given again.")
+    ] = None,
+    speed: Annotated[
+        float, typer.Option(help="Times real time; above 100 it runs through by itself.")
+    ] = 10.0,
+    seed: Annotated[int, typer.Option(help="What is drawn; 0: all as planned.")] = 1,
+    crew: Annotated[
+        str | None, typer.Option(help="Who lets go: you, advice, window, plan, 25km or 5min.")
+    ] = None,
+    log: Annotated[Path | None, typer.Option(help="Write it down as a ride is.")] = None,
+    winds: Winds = None,
+    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
+    draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 200,
+) -> None:
+    """Fly a made-up flight with surprises, for you to ride or run through by itself."""
+    from farglide.cli.told import REHEARSE, Told
+    from farglide.cli.warm import warming
+
+    told = Told(False, (REHEARSE,))
+    with warming(told, REHEARSE) as ready:
+        from farglide.cli import rehearse as face
+        from farglide.cli.inputs import Wanted
+        from farglide.cli.plan import grain_asked
+
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
+        typed = face.Typed(
+            surprises=tuple(surprise or ()), speed=speed, seed=seed, crew=crew, log=log
+        )
+        desk = face.desk_of(speed, tell)
+        text = face.rehearsal_text(wanted, typed, grain_asked(draws, 1), ready, desk)
+    told.finish()
+    tell(text)

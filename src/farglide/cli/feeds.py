@@ -14,7 +14,7 @@ from farglide.live.feeds.listening import FeedHeard, listen
 from farglide.live.feeds.reader import Clocks, State
 from farglide.live.feeds.sources import serial_ports
 from farglide.present.lines import blocks
-from farglide.sortie.feeds import FeedSpec, where_of
+from farglide.sortie.feeds import FeedOf, FeedSpec, where_of
 from farglide.track.received import Flown, Received
 from farglide.track.reports import Fix
 from farglide.track.suspicion import suspicions_of
@@ -53,6 +53,7 @@ def feeds_text(file: Path, changed: Sequence[str], for_s: float, clocks: Clocks)
 def with_changes(specs: Sequence[FeedSpec], changed: Sequence[str]) -> list[FeedSpec]:
     """Return the feeds, those named read from elsewhere; a new name is a tracker with NMEA 0183.
 
+    One that is called car, or car and more, is the car's.
     Raises InputError.
     """
     found = {one.name: one for one in specs}
@@ -61,7 +62,8 @@ def with_changes(specs: Sequence[FeedSpec], changed: Sequence[str]) -> list[Feed
         if not equals or not name.strip():
             allowed = "a name, = and where it comes from"
             raise InputError("feed", ascii(text), allowed, "Write --feed tracker=udp://:5005.")
-        blank = FeedSpec(name=name.strip(), where=where_of(where), format="nmea")
+        of: FeedOf = "car" if name.split()[0].lower() == "car" else "glider"
+        blank = FeedSpec(name=name.strip(), where=where_of(where), format="nmea", of=of)
         known = found.get(name.strip(), blank)
         found[known.name] = replace(known, where=blank.where)
     return list(found.values())

@@ -19,6 +19,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.live.entering import Entering
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks, FeedReader, State
+from farglide.live.rehearse.faster import faster
 from farglide.live.resume import Opened, begin_at, resume_at
 from farglide.live.ride.slow import Beside, Flight, Maker
 from farglide.live.running import Running, moment_of
@@ -48,6 +49,7 @@ class Typed:
     log: Path
     feeds: tuple[str, ...]
     grain: Grain
+    speed: float | None = None  # of a rehearsal's clock; None: the clock of this machine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +73,8 @@ def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
     head = _head(flight, pack, wanted)
     ready()
     sortie = settled(flight, pack).sortie
+    if typed.speed is not None:
+        machine = faster(machine, typed.speed, sortie.launch.t_s)
     beside = Beside(Maker(Flight(sortie=sortie, pack=pack, grain=typed.grain)))
     session = Session(sortie, specs, beside)
     opened = _opened(typed.log, head, session, machine)

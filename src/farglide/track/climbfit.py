@@ -26,7 +26,7 @@ _LEAST_FACTOR: Final = 0.2
 _LEAST_MPS: Final = 0.3
 _AHEAD_RATIO: Final = 1.6
 """What is left of the doubt about a climb is so much wider than its law has it: real balloons
-change their pace aloft by more. Source: 51 pairs of open soundings replayed (``bench/ride``)."""
+change their pace aloft by more. Source: 51 pairs of open soundings replayed (``bench/replays``)."""
 
 
 class Timed(NamedTuple):

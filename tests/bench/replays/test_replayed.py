@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from bench.ride.replayed import Flown, Told, fixes_to, replayed_rows
+from bench.replays.replayed import Flown, Told, fixes_to, replayed_rows
 
 T_S = np.arange(0.0, 4001.0, 2.0)
 FLOWN = Flown(T_S, 100.0 + 5.0 * T_S, 1e-6 * T_S, 2e-6 * T_S)

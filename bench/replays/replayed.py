@@ -1,6 +1,6 @@
 """Replayed: real flights fix by fix against the forecast of another sounding.
 
-Run: python -m bench.ride.replayed --out docs/replayed.txt
+Run: python -m bench.replays.replayed --out docs/replayed.txt
 """
 
 import argparse

@@ -1,0 +1,100 @@
+"""Rehearsal in words: what happened and when, and how well the crew decided."""
+
+from collections.abc import Iterator
+from math import isfinite
+from typing import Final
+
+from farglide.outlook.rehearsal import Happened, Rehearsed, Score, What
+from farglide.present.lines import blocks, wrapped
+from farglide.present.say.advice import spoken
+from farglide.present.say.text import FlightClock, plus_minutes, sentence
+from farglide.sortie.words import chance_words, km_text
+
+_SMALL_RATIO: Final = 0.005
+_INDENT: Final = 16
+_WORDS: Final = {
+    What.LAUNCHED: "Launched.",
+    What.SENT: "Release sent, for {field}.",
+    What.STUCK: "Not released: the pin does not follow.",
+    What.RELEASED: "Released at {height} km, for {field}.",
+    What.BURST: "The balloon bursts at {height} km.",
+    What.TOPPED: "Highest at {height} km: it sinks from here.",
+    What.OVER: "Over {field}, as low as it may come.",
+    What.DEAD: "The packs are empty, {height} km up: nobody steers.",
+    What.DOWN: "Down.",
+}
+
+
+def rehearsal_lines(told: Rehearsed, clock: FlightClock) -> list[str]:
+    """Return a whole rehearsal: what was otherwise, what happened, how it ended, and the score.
+
+    Of the advice what it says anew: another level, another field, and the last one.
+    """
+    otherwise = "; ".join(told.surprises) if told.surprises else "none but what is drawn"
+    if told.seed == 0 and not told.surprises:
+        otherwise = "none: all as planned"
+    head = wrapped(sentence(f"rehearsal, seed {told.seed}; surprises: {otherwise}"), 0, 2)
+    events = [line for one in _told(told.happened) for line in _event(one, clock)]
+    return blocks(head, events, [*_ending(told), *_score(told.score, clock)])
+
+
+def _told(happened: tuple[Happened, ...]) -> Iterator[Happened]:
+    """Yield all but the advice that says nothing new."""
+    said = None
+    advised = [one for one in happened if one.advice is not None]
+    for one in happened:
+        advice = one.advice
+        if advice is not None:
+            now = (advice.level, advice.release.field if advice.release else None)
+            if now == said and one is not advised[-1]:
+                continue
+            said = now
+        elif one.what is What.ADVISED:
+            continue
+        yield one
+
+
+def _event(one: Happened, clock: FlightClock) -> list[str]:
+    at = f"{clock.local(one.after_launch_s)} {plus_minutes(one.after_launch_s):6}"
+    height = km_text(one.amsl_m)
+    if one.advice is not None:
+        words = f"{height} km. {sentence(one.advice.level.value)} {spoken(one.advice, clock)}"
+    else:
+        words = _WORDS[one.what].format(height=height, field=one.field)
+    return wrapped(f"{at:{_INDENT - 2}}{words}", 0, _INDENT)
+
+
+def _ending(told: Rehearsed) -> Iterator[str]:
+    how = f"It {told.how}"
+    if not told.came_home:
+        how += f", {told.away_m / 1000.0:.1f} km from {told.field}"
+    yield from wrapped(sentence(how), 0, 2)
+
+
+def _score(score: Score, clock: FlightClock) -> Iterator[str]:
+    if score.due_after_launch_s is not None:
+        met = "met" if score.is_met else "missed"
+        yield f"Release by {clock.local(score.due_after_launch_s)}: {met}."
+    else:
+        yield "It never came to a release that was due."
+    if not isfinite(score.regret_ratio):
+        yield "Nothing could be advised."
+        return
+    if not isfinite(score.best_ratio):
+        yield "The balloon burst before the release was sent."
+    else:
+        said, best = chance_words(score.chance_ratio), chance_words(score.best_ratio)
+        yield f"The chance when it was sent: {said}. The best known then: {best}."
+    yield sentence(f"the crew's choices cost {regret_words(score.regret_ratio)}")
+
+
+def regret_words(ratio: float) -> str:
+    """Return what choices cost, in points of the chance.
+
+    >>> regret_words(0.004), regret_words(0.062)
+    ('nothing of the chance', '6 points in 100 of the chance')
+    """
+    if ratio < _SMALL_RATIO:
+        return "nothing of the chance"
+    n = round(100.0 * ratio)
+    return f"{n} point{'s' * (n != 1)} in 100 of the chance"

@@ -1,0 +1,109 @@
+"""Served: heard over real ports by the feeds of a ride, its release sent by hand."""
+
+from collections.abc import Callable
+
+import pytest
+
+from farglide.live.feeds.inbox import Inbox
+from farglide.live.feeds.reader import Clocks, FeedReader
+from farglide.live.rehearse.crew import ByRule
+from farglide.live.rehearse.rehearsal import Sent, sent_by
+from farglide.live.rehearse.sent import BEGINS_S
+from farglide.live.rehearse.served import Desk, Ports, named_field, served
+from farglide.live.rehearse.sitting import Sitting
+from farglide.sortie.feeds import FeedSpec, where_of
+from farglide.track.codecs.nmea import NmeaCodec
+from farglide.track.reports import Fix
+
+from ..feeds.ways import until
+from .conftest import Blind
+
+_NOW = Clocks(lambda: 0.0, lambda: 1.8e9)
+
+
+class Person:
+    """Who types some lines at moments after the launch, and reads what is said."""
+
+    def __init__(self, lines: dict[float, str], until_s: float = 1e9) -> None:
+        self.lines, self.until_s, self.now_s = dict(lines), until_s, 0.0
+        self.said: list[str] = []
+
+    @property
+    def desk(self) -> Desk:
+        return Desk(self._wait, self._typed, self.said.append)
+
+    def _wait(self, rehearsed_s: float) -> bool:
+        self.now_s = rehearsed_s + BEGINS_S
+        return self.now_s < self.until_s
+
+    def _typed(self) -> list[str]:
+        due = [t_s for t_s in self.lines if t_s <= self.now_s]
+        return [self.lines.pop(t_s) for t_s in due]
+
+
+def nothing(ports: Ports) -> None:
+    assert ports.tracker.number != ports.car.number
+
+
+def test_a_feed_hears_the_tracker_over_its_port(sitting: Sitting) -> None:
+    inbox, found, readers = Inbox(["tracker"]), list[Fix](), list[FeedReader]()
+    person = Person({}, until_s=240.0)
+
+    def begun(ports: Ports) -> None:
+        where = where_of(ports.tracker.where)
+        reader = FeedReader(FeedSpec(name="tracker", where=where, format="nmea"), inbox, _NOW)
+        reader.start()
+        readers.append(reader)
+        assert until(lambda: ports.tracker.n_listeners == 1)
+
+    served(sitting, 1, person.desk, begun, None)
+    codec = NmeaCodec(readers[0].spec)
+    assert until(lambda: inbox.held_bytes("tracker") > 10_000)
+    for raw in inbox.take(0.0):
+        found += [one for one in codec.take(raw) if isinstance(one, Fix)]
+    readers[0].stop()
+    heights = [one.height_m or 0.0 for one in found]
+    assert len(found) > 100
+    assert heights[0] == pytest.approx(240.0, abs=25.0)
+    assert heights[-1] == pytest.approx(sitting.lift.path.at(236.0).amsl_m, abs=60.0)
+
+
+def test_a_release_by_hand_is_flown(sitting: Sitting) -> None:
+    person = Person({-30.0: "r", 4300.0: "hello", 4400.0: "r corr", 4500.0: "r"})
+    sent = served(sitting, 1, person.desk, nothing, None)
+    fields = [one.name for one in sitting.planned.sortie.fields]
+    assert sent == Sent(4400.0, fields.index("Corrand strip"), (4400.0,), 4400.0)
+    assert person.said[-3:] == ["Sent.", "Released, for Corrand strip.", "It is released already."]
+    assert person.said.count("Type r to send the release for home, or r and a field.") == 2
+
+
+def test_a_pin_that_sticks_wants_a_second_try(planned: object, truth: Callable[..., object],
+                                              sitting: Sitting) -> None:  # fmt: skip
+    made = truth(planned, "pin-sticks", "late-command")
+    person = Person({4400.0: "release", 4440.0: "r"})
+    sent = served(Blind(sitting.planned, made, 1), 1, person.desk, nothing, None)  # type: ignore[arg-type]
+    assert sent == Sent(4400.0, 0, (4430.0, 4470.0), 4470.0)
+    assert person.said == ["Sent.", "Not released.", "Sent.", "Released, for Harrowend strip."]
+
+
+def test_a_field_is_known_by_how_it_begins(sitting: Sitting) -> None:
+    fields = [one.name for one in sitting.planned.sortie.fields]
+    assert named_field(sitting, "") == 0
+    assert named_field(sitting, " TAN") == fields.index("Tansy Lea")
+    assert named_field(sitting, "x") is None
+    person = Person({4400.0: "r x"}, until_s=4500.0)
+    served(sitting, 1, person.desk, nothing, None)
+    assert person.said == [f"Which field? Its name, or how it begins: {', '.join(fields)}."]
+
+
+def test_nobody_lets_go(sitting: Sitting) -> None:
+    sent = served(sitting, 1, Person({}, until_s=600.0).desk, nothing, None)
+    assert (sent.sent_s, sent.free_s) == (None, None)
+
+
+def test_a_scripted_crew_is_served_as_it_decided(sitting: Sitting) -> None:
+    scripted = sent_by(sitting, ByRule("low", 9000.0, 1e9))
+    ends = Person({10.0: "r"})
+    assert served(sitting, 1, ends.desk, nothing, scripted) == scripted
+    assert ends.lines == {10.0: "r"}  # nobody asks what is typed
+    assert ends.now_s > (scripted.free_s or 0.0) + 600.0
