@@ -97,7 +97,7 @@ def test_a_check_of_a_box_speaks_of_no_glider_and_of_no_radio_that_it_has_not(
     path.write_text(BOX + '[permissions]\naircraft = "asked"\n', encoding="utf-8")
     told = check_text(path)
     assert "glider" not in told.casefold()
-    assert "Line, hook and all between balloon and payload weigh 0.1 kg, guess." in told
+    assert "Line, hook and all between balloon and load weigh 0.1 kg, guess." in told
     permissions = told[told.index("\nPermissions\n") :].split("\n\n")[0].splitlines()[2:]
     assert permissions == ["  balloon in the airspace: missing", "  land: missing"]
     assert "mean ascent of the balloon (mean_ascent_mps in [balloon]): decide it, or fill" in told

@@ -74,7 +74,7 @@ def test_the_decision_is_printed_before_anything_is_compared(
     code, out, err = farglide("plan", flight, *FEW)
     assert code == 2
     assert out.startswith("Launch from Harrowend strip at 16:40, release between ")
-    assert "\nGuessed       Nothing." in out
+    assert "\nGuessed       Nothing; usual values, not measured: " in out
     assert "\nElsewhere" not in out
     assert "nothing is lost" in err
     # for a program nothing is printed but the whole document
