@@ -9,5 +9,5 @@ from farglide.cli.main import app
 def test_they_are_commands_of_farglide() -> None:
     every = vars(typer.main.get_command(app))["commands"]
     own = vars(typer.main.get_command(day.app))["commands"]
-    assert set(own) == {"export", "feeds", "ride", "ask", "search"}
+    assert set(own) == {"export", "feeds", "ride", "ask", "search", "rehearse"}
     assert set(own) < set(every)

@@ -6,6 +6,7 @@ from farglide.outlook.advice import (
     BurstAhead,
     FieldNow,
     Freshness,
+    LeakNow,
     Level,
     PlaceNow,
     ReleaseAdvice,
@@ -42,5 +43,9 @@ ADVICE = Advice(
     ),
     burst=BurstAhead(after_launch_s=Spread(p10=4761.0, p50=4941.0, p90=float("nan")),
                      amsl_m=Spread(p10=28e3, p50=30e3, p90=float("nan"))),
+    leak=LeakNow(
+        chance_ratio=0.01, since_after_launch_s=None,
+        top_amsl_m=Spread(p10=36e3, p50=38e3, p90=40e3),
+    ),
     air=AirNow(measured_ratio=0.28, ahead_ratio=0.02, spread_ratio=1.0),
 )  # fmt: skip

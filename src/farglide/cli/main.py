@@ -195,6 +195,7 @@ def demo(
     from farglide.cli.plan import DEMO
 
     plan(file=DEMO, out=out)
+    tell(f"Then rehearse the day: farglide rehearse {DEMO} --surprise leak --speed 10")
 
 
 app.add_typer(day.app)

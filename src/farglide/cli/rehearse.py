@@ -159,7 +159,7 @@ def _served(room: Room, desk: Desk) -> Finished:
         file, speed = room.flight.path, room.typed.speed
         desk.say(f"A rehearsal, {speed:g} times as fast as life. In another terminal:")
         desk.say(f"  farglide ride {file} --feed tracker={ports.tracker.where} "
-                 f"--feed car={ports.car.where}")  # fmt: skip
+                 f"--feed car={ports.car.where} --speed {speed:g}")  # fmt: skip
         if sent is None:
             for line in wrapped("Type r and Enter here to send the release for home, or r and a "
                                 "field. What the pin does is told.", 0, 0):  # fmt: skip

@@ -11,6 +11,8 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
+    Freshness,
+    LeakNow,
     Level,
     PlaceNow,
     ReleaseAdvice,
@@ -31,17 +33,25 @@ def look(t_s: float, *ratios: float, level: Level = Level.DECIDE, by_s: float = 
     """Return a look at which the chances now and after 1, 2 and 5 min are such."""
     waits = zip((0.0, 60.0, 120.0, 300.0), ratios, strict=True)
     fields = tuple(
-        FieldNow(name=name, state="open", chance_ratio=ratio, until_after_launch_s=None, then=None)
+        FieldNow(
+            name=name,
+            state="open",
+            open_ratio=ratio,
+            chance_ratio=ratio,
+            until_after_launch_s=None,
+            then=None,
+        )
         for name, ratio in (("Home", ratios[0]), ("Far", 0.4))
     )
     return Look(t_s, Advice(
-        after_launch_s=t_s, level=level,
+        after_launch_s=t_s, level=level, data=Freshness.FRESH,
         place=PlaceNow(lat_deg=0.0, lon_deg=0.0, amsl_m=25e3, half_within_m=1.0,
                        most_within_m=1.0, seen_after_launch_s=t_s),
         fields=fields, release=replace(RELEASE, release_by_after_launch_s=by_s),
         waiting=tuple(Waited(seconds=s, chance_ratio=r, climbed_m=0.0, burst_ratio=0.0)
                       for s, r in waits),
         burst=BurstAhead(after_launch_s=NEVER, amsl_m=NEVER),
+        leak=LeakNow(chance_ratio=0.0, since_after_launch_s=None, top_amsl_m=NEVER),
         air=AirNow(measured_ratio=0.0, ahead_ratio=0.0, spread_ratio=1.0),
     ))  # fmt: skip
 
