@@ -92,7 +92,8 @@ def _owners(ground: Ground, grid: Grid, lat: FloatArray, lon: FloatArray) -> tup
     found = list[str]()
     for one in ground.fields:
         at = ((one.lat_deg, one.lon_deg),)
-        inside = line_distance_m(at, lat, lon).min() < 0.71 * grid.step_m  # half its diagonal
+        nearest_m = float(line_distance_m(at, lat, lon).min())
+        inside = nearest_m < 0.71 * grid.step_m  # half its diagonal
         if one.outline is not None:
             inside = inside or bool(contains(one.outline, lat, lon).any())
         if inside:
