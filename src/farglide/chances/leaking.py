@@ -24,7 +24,9 @@ _LEFTS: Final = np.linspace(0.2, 1.0, 33)
 N_SAMPLES: Final = 16
 _FEWEST: Final = 4
 _RATIOS_PS: Final = (1e-6, 1e-2)
+"""Slower a leak is none, faster the balloon is down in minutes."""
 _MOST_WAVE_MPS: Final = 0.5
+"""A climb that falls off is unsteady too: no more of that is taken for moving air."""
 _SPEED_SEED: Final = 3_000_003
 _SOUND_RATIO: Final = 0.1
 """A leak less likely than that is no story yet: all draws stay whole."""

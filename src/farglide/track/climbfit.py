@@ -21,6 +21,7 @@ Common practice, no source: outside waves behind hills some tenths of a metre a 
 _WAVE_S: Final = 180.0
 """Over so long such air hangs together: it is no fault of the balloon."""
 _HEIGHT_SD_M: Final = 10.0
+"""Of one fix by satellites, some metres more than along the ground. Common practice, no source."""
 _LEAST_FACTOR: Final = 0.2
 """No balloon climbs at a fifth of what its drag says and is still one that climbs."""
 _LEAST_MPS: Final = 0.3

@@ -47,3 +47,8 @@ from farglide.track.typed.told import understood, words_of
 def test_words(entry: Entry, words: str) -> None:
     assert words_of(entry) == words
     assert understood(entry).entry == entry
+
+
+def test_what_is_no_entry_has_no_words() -> None:
+    with pytest.raises(TypeError, match="int is no entry"):
+        words_of(5)  # type: ignore[arg-type]

@@ -11,7 +11,7 @@ from farglide.track.reports import Fix
 from farglide.track.trackfiles.columns import COLUMNS, csv_lines, read_csv
 from farglide.track.trackfiles.geojson import geojson_lines, read_geojson
 from farglide.track.trackfiles.gpx import gpx_lines, read_gpx
-from farglide.track.trackfiles.igc import igc_lines, n_without_height, n_without_time
+from farglide.track.trackfiles.igc import MAKER, igc_lines, n_without_height, n_without_time
 from farglide.track.trackfiles.igcread import read_igc
 from farglide.track.trackfiles.kml import kml_lines, read_kml
 from farglide.track.trackfiles.taking import TrackRead, unread
@@ -49,7 +49,7 @@ _OWN: Final = {
     Form.KML: b"<name>Track by farglide</name>",
     Form.CSV: ",".join(COLUMNS).encode(),
     Form.GEOJSON: b'"generator":"farglide"',
-    Form.IGC: b"AXXX001farglide",
+    Form.IGC: MAKER.strip().encode(),
 }
 """What near its beginning tells that a file was written here."""
 

@@ -8,6 +8,9 @@ from farglide.track.heights import amsl_m, hae_m, palt_m
 from farglide.track.reports import Fix
 from farglide.track.trackfiles.times import time_text
 
+MAKER: Final = "AXXX001farglide\r\n"
+COMMENT: Final = "LXXXFEED:"
+"""XXX is the code of whoever makes no approved recorder: such a file proves no flight."""
 _LOWEST_M, _HIGHEST_M = -9999, 99_999
 _THOUSANDTHS: Final = 60_000  # of a minute in a degree
 
@@ -26,7 +29,7 @@ def igc_lines(fixes: Iterable[Fix]) -> Iterator[str]:
     """
     held = sorted((fix for fix in fixes if time_text(fix.t_s)), key=lambda fix: fix.t_s or 0.0)
     is_above_ellipsoid = _is_above_ellipsoid(held)
-    yield "AXXX001farglide\r\n"
+    yield MAKER
     if held:
         yield f"HFDTEDATE:{_when(held[0]):%d%m%y},01\r\n"
     yield "HFDTMGPSDATUM:WGS84\r\n"
@@ -35,7 +38,7 @@ def igc_lines(fixes: Iterable[Fix]) -> Iterator[str]:
     yield "HFFTYFRTYPE:farglide\r\n"
     yield "I013638TDS\r\n"
     if held:
-        yield f"LXXXFEED:{_plain(held[0].feed)}\r\n"
+        yield f"{COMMENT}{_plain(held[0].feed)}\r\n"
     for fix in held:
         yield _record(fix, hae_m(fix) if is_above_ellipsoid else amsl_m(fix))
 

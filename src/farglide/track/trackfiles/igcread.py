@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from farglide.track.reports import HeightKind
+from farglide.track.trackfiles.igc import COMMENT
 from farglide.track.trackfiles.taking import FEED, Taking, TrackRead, content, unread
 
 _FIX: Final = re.compile(
@@ -42,7 +43,7 @@ class _File:
             self.kind = HeightKind.SEA_LEVEL if "GEO" in line else HeightKind.ELLIPSOID
         elif line.startswith("I"):
             self._extensions(line)
-        elif line.startswith("LXXXFEED:"):
+        elif line.startswith(COMMENT):
             self.feed = line.partition(":")[2].strip() or FEED
         self.has_records = self.has_records or line.startswith(("B", "HF"))
 

@@ -39,8 +39,11 @@ def place_words(lat_deg: float, lon_deg: float) -> str:
 
 @singledispatch
 def words_of(entry: Entry) -> str:
-    """Return what an entry says."""
-    raise NotImplementedError(entry)
+    """Return what an entry says; each kind of entry registers its own below.
+
+    Raises TypeError for what is none.
+    """
+    raise TypeError(f"{type(entry).__name__} is no entry")
 
 
 @words_of.register
