@@ -20,6 +20,8 @@ def main() -> int:
     parser.add_argument("--minutes", type=float, default=1e9, help="begin no slice after these")
     parser.add_argument("--out", type=Path, default=Path(".soak"), help="what was done, and faults")
     asked = parser.parse_args()
+    if unknown := [name for name in asked.readers if name not in READERS]:
+        parser.error(f"no reader is called {', '.join(unknown)}")
     asked.out.mkdir(parents=True, exist_ok=True)
     until_s = time.monotonic() + 60.0 * asked.minutes
     return max([_soak(name, asked, until_s) for name in asked.readers or READERS])
