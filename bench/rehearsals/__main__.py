@@ -2,11 +2,12 @@
 
 import argparse
 import sys
-from itertools import pairwise
+from itertools import chain, pairwise
 from pathlib import Path
 
 import numpy as np
 
+from bench.rehearsals.real import real_flown
 from bench.rehearsals.sorties import DAYS, Flown, Tried, flown
 from bench.value.paired import Interval, gained, share
 from farglide.live.rehearse.crew import CREWS
@@ -20,9 +21,10 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--out", type=Path)
     parser.add_argument("--truths", type=int, default=20, help="of each of three days")
+    parser.add_argument("--gears", type=int, default=2, help="of each pair of real soundings")
     wanted = parser.parse_args()
     found: list[Flown] = []
-    for one in flown(DAYS, wanted.truths):
+    for one in chain(flown(DAYS, wanted.truths), real_flown(wanted.gears)):
         found.append(one)
         sys.stderr.write(f"\r{len(found)} sorties")
         if wanted.out:  # what is there already, should it be stopped

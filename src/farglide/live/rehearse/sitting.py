@@ -79,7 +79,7 @@ class Sitting:
     def __init__(
         self, planned: Ensemble, truth: Truth, seed: int, first_look_s: float = FIRST_LOOK_S
     ) -> None:
-        self.planned, self.truth = planned, truth
+        self.planned, self.truth, self.seed = planned, truth, seed
         self.lift: TiedOn = lifted(truth)
         self.believed = Believed(planned)
         self._receiver = Receiver(TRACKER, Ground(planned.sortie.launch, planned.air.scene), seed)
