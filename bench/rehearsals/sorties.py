@@ -93,9 +93,8 @@ def flown(days: tuple[Day, ...], n_truths: int) -> Iterator[Flown]:
     for k in range(n_truths):
         for number, day in enumerate(days):
             seed = 1000 * number + k + 1
-            yield flown_on(
-                planned[number], truth_of(planned[number], Changes(), seed), day.name, seed
-            )
+            truth = truth_of(planned[number], Changes(), seed)
+            yield flown_on(Sitting(planned[number], truth, seed, _LATE_LOOK_S), day.name)
 
 
 def flown_on(sitting: Sitting, day: str) -> Flown:
