@@ -24,7 +24,7 @@ def main() -> None:
     parser.add_argument("--gears", type=int, default=2, help="of each pair of real soundings")
     wanted = parser.parse_args()
     found: list[Flown] = []
-    for one in chain(flown(DAYS, wanted.truths), real_flown(wanted.gears)):
+    for one in chain(real_flown(wanted.gears), flown(DAYS, wanted.truths)):
         found.append(one)
         sys.stderr.write(f"\r{len(found)} sorties")
         if wanted.out:  # what is there already, should it be stopped
