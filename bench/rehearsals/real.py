@@ -1,6 +1,6 @@
 """Real: sorties whose winds came as another real sounding says, planned on the earlier one."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -38,13 +38,17 @@ _PLAIN: Final = Grain(n_draws=50)
 _COARSE: Final = Grain(n_draws=100)
 
 
-def real_flown(n_gears: int) -> Iterator[Flown]:
-    """Yield how every crew fared on each pair of open soundings, with so many sets of gear."""
+def real_flown(n_gears: int, known: Collection[int]) -> Iterator[Flown]:
+    """Yield how every crew fared on each pair of open soundings, with so many sets of gear.
+
+    `known`: sorties that were flown before.
+    """
     pairs = [one for one in chosen() if common_top_m(one.pair) >= LEAST_TOP_M]
     for k in range(n_gears):
         for number, one in enumerate(pairs):
             seed = _SEED * (k + 1) + number
-            yield _flown(one, _TOLD[(number + k) % len(_TOLD)], seed)
+            if seed not in known:
+                yield _flown(one, _TOLD[(number + k) % len(_TOLD)], seed)
 
 
 def real_truth(planned: Ensemble, pair: Pair, seed: int) -> Truth:

@@ -1,6 +1,6 @@
 """Sorties of the demo's gear on harder and easier days, each flown by every crew on one truth."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
@@ -87,12 +87,17 @@ def planned_for(day: Day) -> Ensemble:
     return as_planned(moved, replace(pack, sounding=older), Grain(n_draws=N_DRAWS), on_threads(1))
 
 
-def flown(days: tuple[Day, ...], n_truths: int) -> Iterator[Flown]:
-    """Yield how every crew fared on so many truths of each day, the days in turn."""
+def flown(days: tuple[Day, ...], n_truths: int, known: Collection[int]) -> Iterator[Flown]:
+    """Yield how every crew fared on so many truths of each day, the days in turn.
+
+    `known`: sorties that were flown before.
+    """
     planned = [planned_for(day) for day in days]
     for k in range(n_truths):
         for number, day in enumerate(days):
             seed = 1000 * number + k + 1
+            if seed in known:
+                continue
             truth = truth_of(planned[number], Changes(), seed)
             yield flown_on(Sitting(planned[number], truth, seed, _LATE_LOOK_S), day.name)
 
