@@ -32,7 +32,7 @@ def test_the_table_tells_medians_and_shares() -> None:
             late_s=60.0 * k * k,
             spread_s=90.0,
             group=k,
-        )  # fmt: skip
+        )
         for k, rank in enumerate((0.1, 0.6, 0.95))
     ]
     *_, row = replayed_rows(found, 3)
