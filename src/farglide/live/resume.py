@@ -1,6 +1,6 @@
 """Resume: a ride begun, or gone on with from its log, and its log replayed."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -87,7 +87,7 @@ def ridden_of(log: Path, sortie: Sortie) -> Ridden:
 
     Raises SourceError where it is no log, InputError where all fields are refused.
     """
-    session = Session(sortie, sortie.feeds, Again(_nothing))
+    session = Session(sortie, sortie.feeds, _nothing)
     ride, _ = behind(session, log)
     fields = tuple(one for one in sortie.fields if one.name not in ride.refused)
     if not fields:
@@ -115,19 +115,29 @@ class Replayed:
 def replay(sortie: Sortie, specs: Sequence[FeedSpec], log: Path, make: Make) -> Iterator[Replayed]:
     """Yield each advice of a log beside the one that its records lead to.
 
-    What is begun in the log is made on a thread beside, as it was then. `make`: as a `Maker`.
+    The log is read a second time, ahead, so that tables are ready where it takes them into use.
+    `make`: as a `Maker`.
     """
-    again = Again(make)
+    begun = _begun(Session(sortie, specs, _nothing), log)
+    again = Again(make, begun)
     session, ride, payload = Session(sortie, specs, again), Ride(), None
     try:
         with open_log(log) as (_, scan):
             for record in scan:
                 if record.kind is Kind.ADVICE:
                     yield Replayed(record=record, again=payload)
-                begun = ride.begun
                 ride, advice = session.step(ride, record)
-                if ride.begun is not None and ride.begun is not begun:
-                    again.begin(ride.begun)
                 payload = None if advice is None else advice_payload(advice, ride.telling)
     finally:
         again.close()
+        begun.close()
+
+
+def _begun(session: Session, log: Path) -> Generator[Task, None, None]:
+    """Yield each task that a log tells of, as it was begun."""
+    ride = Ride()
+    with open_log(log) as (_, scan):
+        for record in scan.of(_READ):
+            ride = session.behind(ride, record)
+            if record.kind is Kind.LEARNT and ride.begun is not None:
+                yield ride.begun

@@ -1,9 +1,9 @@
 """Slow: the tables that answers are made of, summed beside the ride on a thread of their own."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from farglide.chances.advising import advisable
 from farglide.chances.ensemble import Ensemble
@@ -28,6 +28,9 @@ class Tables(NamedTuple):
     seen: Seen
     ends_s: float
 
+
+_AHEAD: Final = 2
+"""Tables that a replay makes or holds ready."""
 
 Made = Tables | str
 """The tables of a task, or why there can be none."""
@@ -132,28 +135,38 @@ class Beside:
 
 
 class Again:
-    """Makes tables for a replay: begun on a second thread as they are told of, the last ones kept.
+    """Makes tables for a replay, on a second thread, before it comes to where they are used.
 
-    Called as a `Maker` is.
+    Called as a `Maker` is; the last ones asked for are kept. `tasks`: in the order of the log, each
+    asked for later, or never; two are made or ready at any time.
     """
 
-    def __init__(self, make: Make) -> None:
+    def __init__(self, make: Make, tasks: Iterable[Task] = ()) -> None:
         self._make, self._pool = make, ThreadPoolExecutor(1, thread_name_prefix="again")
-        self._begun: tuple[int, Future[Made]] | None = None
+        self._tasks = iter(tasks)
+        self._begun: list[tuple[int, Future[Made]]] = []
         self._last: tuple[int, Made] | None = None
-
-    def begin(self, task: Task) -> None:
-        """Begin with a task that is asked for later, or never."""
-        self._begun = (task.number, self._pool.submit(self._make, task))
 
     def __call__(self, task: Task) -> Made:
         """Return the tables of a task."""
         if self._last is None or self._last[0] != task.number:
-            begun = self._begun
-            if begun is None or begun[0] != task.number:
-                begun = (task.number, self._pool.submit(self._make, task))
-            self._last = (task.number, begun[1].result())
+            self._last = (task.number, self._future(task).result())
+            self._begin_more()
         return self._last[1]
+
+    def _future(self, task: Task) -> Future[Made]:
+        """Return what makes a task; those of the log before it are of no use any more."""
+        self._begin_more()
+        while self._begun and self._begun[0][0] < task.number:
+            self._begun.pop(0)[1].cancel()
+            self._begin_more()
+        if self._begun and self._begun[0][0] == task.number:
+            return self._begun.pop(0)[1]
+        return self._pool.submit(self._make, task)
+
+    def _begin_more(self) -> None:
+        while len(self._begun) < _AHEAD and (task := next(self._tasks, None)) is not None:
+            self._begun.append((task.number, self._pool.submit(self._make, task)))
 
     def close(self) -> None:
         """Let the thread end."""
