@@ -1,5 +1,6 @@
 """Air off: how far the winds of a day were off those told, and off what was told of that."""
 
+import math
 from itertools import pairwise
 from typing import Final, NamedTuple
 
@@ -7,6 +8,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.outlook.review import WindOff
+from farglide.review.pooled import Shown
 from farglide.sim.core.airerrors import AirDoubts
 from farglide.sim.core.learnt import Measured, crossed_with, missed_mps, scaled, seen_with
 from farglide.sim.core.scene import Scene
@@ -17,7 +19,7 @@ _JET_M: Final = (5000.0, 16_000.0)
 _JET_HALF_M: Final = 1500.0
 _BANDS_M: Final = (0.0, 3000.0, 8000.0, 12_000.0, 18_000.0, 24_000.0, 50_000.0)
 _RATIOS: Final = np.exp(np.linspace(np.log(0.3), np.log(3.5), 21))
-_LOG_SPREAD: Final = 0.35
+LOG_SPREAD: Final = 0.35
 """So much campaigns differ in how well they are told, ``docs/odds``: as `sim.core.spread`."""
 _MOST: Final = 24
 LEAST: Final = 5
@@ -74,13 +76,24 @@ def sizes_of(doubts: AirDoubts, measured: Measured) -> Sizes | None:
     score = np.array([[_score(missed, a * a * shallow + b * b * deep + noise) for b in _RATIOS]
                       for a in _RATIOS])  # fmt: skip
     logs = np.log(_RATIOS)
-    score += -0.5 * ((logs[:, None] / _LOG_SPREAD) ** 2 + (logs / _LOG_SPREAD) ** 2)
+    score += -0.5 * ((logs[:, None] / LOG_SPREAD) ** 2 + (logs / LOG_SPREAD) ** 2)
     weight = np.exp(score - score.max())
     weight /= weight.sum()
     (shallow_mean, shallow_sd), (deep_mean, deep_sd) = (
         _moments(logs, weight.sum(axis=axis)) for axis in (1, 0)
     )
     return Sizes(float(np.exp(shallow_mean)), shallow_sd, float(np.exp(deep_mean)), deep_sd)
+
+
+def deep_shown(sizes: Sizes | None) -> Shown | None:
+    """Return the logarithm of how wide the deep errors looked, what was believed of it taken off.
+
+    None where a day says next to nothing. So days can be pooled.
+    """
+    if sizes is None or sizes.deep_log_sd >= 0.98 * LOG_SPREAD:
+        return None
+    left = 1.0 / sizes.deep_log_sd**2 - 1.0 / LOG_SPREAD**2
+    return Shown(math.log(sizes.deep_ratio) / sizes.deep_log_sd**2 / left, left**-0.5)
 
 
 def _score(missed: FloatArray, covariance: FloatArray) -> float:

@@ -28,7 +28,9 @@ _FALL_S: Final = (60.0, 300.0)
 _FALLS_EAS_MPS: Final = 4.0
 """What sinks faster than this, as at sea level, hangs under no wing: between a gentle circle and a
 parachute or torn latex. Common practice, no source."""
-_FLOATS_MPS: Final = 1.0
+_FLOATS_RATIO: Final = 0.6
+"""A sound balloon keeps its pace within a third (``docs/odds``)."""
+_LEAST_MPS: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +98,7 @@ def lift_off_t_s(fixes: Sequence[Fix], launch_amsl_m: float) -> float | None:
     for (a_s, a_m), (b_s, b_m) in pairwise(rows):
         if b_m > launch_amsl_m + OFF_M and b_m > a_m and b_s > a_s:
             climb_mps = (b_m - a_m) / (b_s - a_s)
-            return b_s - (b_m - launch_amsl_m) / max(climb_mps, _FLOATS_MPS)
+            return b_s - (b_m - launch_amsl_m) / max(climb_mps, _LEAST_MPS)
     return None
 
 
@@ -128,9 +130,10 @@ def _has_sent(flown: Flown) -> bool:
 
 
 def _is_floating(carried: Been) -> bool:
-    """Tell whether it hardly climbed in its last five minutes."""
+    """Tell whether it climbed in its last five minutes far slower than on its whole way up."""
     late = np.flatnonzero(carried.t_s >= (carried.t_s[-1] if len(carried.t_s) else 0.0) - 300.0)
     if len(late) < 2 or len(late) == len(carried.t_s):
         return False
     z, t = carried.amsl_m[late], carried.t_s[late]
-    return bool(z[-1] - z[0] < _FLOATS_MPS * (t[-1] - t[0]))
+    mean_mps = float(np.ptp(carried.amsl_m[[0, -1]]) / np.ptp(carried.t_s[[0, -1]]))
+    return bool(z[-1] - z[0] < _FLOATS_RATIO * mean_mps * (t[-1] - t[0]))

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import log
 from typing import Final
 
 import numpy as np
@@ -19,7 +18,7 @@ from farglide.outlook.review import (
     StatedChance,
 )
 from farglide.review.advised import advice_promises, stated_of
-from farglide.review.airoff import Sizes, sizes_of, winds_off
+from farglide.review.airoff import deep_shown, sizes_of, winds_off
 from farglide.review.changed import best_change
 from farglide.review.climb import climb_shown
 from farglide.review.crew import choice_of, reaction_shown
@@ -31,9 +30,9 @@ from farglide.review.learning import learned_of, questions_of
 from farglide.review.packs import drain_of
 from farglide.review.parted import Parted, parted
 from farglide.review.plantold import plan_promises, range_chances
-from farglide.review.pooled import Shown
 from farglide.review.promised import burst_promises, climb_promises
-from farglide.review.said import LOG_WIND, Case, Said, Weather, airframe_of, batch_of, said_of
+from farglide.review.said import Case, Said, Weather, airframe_of, batch_of
+from farglide.review.saying import said_of
 from farglide.rig.airdoubts import air_doubts_of
 from farglide.sim.core.learnt import Measured, learnt
 from farglide.track.drift import measured_winds
@@ -100,7 +99,7 @@ def _reviewed(given: Given, row: int) -> _Reviewed:
     doubts = air_doubts_of(sortie, planned.air.column)
     measured = measured_winds(scene, flight.carried, PLACE_SD_M) if given.plan else None
     sizes = None if measured is None else sizes_of(doubts, measured)
-    weather = None if measured is None else Weather(learnt(doubts, measured), _deep(sizes))
+    weather = None if measured is None else Weather(learnt(doubts, measured), deep_shown(sizes))
     case = Case(planned, given.sounding, flown, flight, climb, weather)
     landed = landed_of(sortie, scene, flown, flight)
     promises = tuple(_promises(given, flight, landed))
@@ -137,14 +136,6 @@ def _promises(given: Given, flight: Parted, landed: Landed) -> Iterator[Promise]
         yield from burst_promises(given.planned, flight)
         yield from plan_promises(given.plan, given.flown, flight, landed)
     yield from advice_promises(given.planned, flight, given.flown.advices)
-
-
-def _deep(sizes: Sizes | None) -> Shown | None:
-    """Return the logarithm of how wide the deep errors looked, what was believed taken off."""
-    if sizes is None or sizes.deep_log_sd >= 0.98 * LOG_WIND:
-        return None
-    left = 1.0 / sizes.deep_log_sd**2 - 1.0 / LOG_WIND**2
-    return Shown(log(sizes.deep_ratio) / sizes.deep_log_sd**2 / left, left**-0.5)
 
 
 def _occurred(flown: Flown, flight: Parted, launch_t_s: float) -> Iterator[Occurred]:

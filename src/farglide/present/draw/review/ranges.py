@@ -18,9 +18,9 @@ _TEXT_PX: Final = 12.5
 _MOST_RATIO: Final = 0.5
 """Share of the width that the widest range of a row takes; what came farther off lies at an end."""
 NOTE: Final = (
-    "Each row in its own measure: the line is the range of 9 in 10 (of 8 in 10 or a window where the "
-    "table says so), the box that of 5 in 10, the stroke across the middle, the ring how it came; an "
-    "arrow where it came beyond the edge, or is only known to be more."
+    "Each row in its own measure: the line is the range of 9 in 10 (of 8 in 10 or a window where "
+    "the table says so), the box that of 5 in 10, the stroke across the middle, the ring how it "
+    "came; an arrow where it came beyond the edge, or is only known to be more."
 )
 
 

@@ -84,13 +84,11 @@ def _is_moved(one: Learned) -> bool:
 
 def _toml_lines(review: Review) -> Iterator[_Line]:
     """Yield the lines of every number that a flight moved, those of the newest gear alone."""
-    seen = set[str]()
-    for one in reversed(review.learned):
-        if not _is_moved(one) or one.key == WIND or one.key in seen:
-            continue
-        seen.add(one.key)
-        yield _line(one.key, one.use, _origin(one))
-        yield _line(one.spread_key, one.spread, "")
+    newest = {one.key: one for one in review.learned}
+    for one in newest.values():
+        if _is_moved(one) and one.key != WIND:
+            yield _line(one.key, one.use, _origin(one))
+            yield _line(one.spread_key, one.spread, "")
     if review.n_followed:
         text = f"# add to its record: n_flights + {review.n_followed}, n_early_bursts + "
         yield _Line(section="[balloon]", name="", text=f"{text}{review.n_early_bursts}")

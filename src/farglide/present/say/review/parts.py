@@ -203,8 +203,9 @@ def choice_sentences(one: FlightReview) -> Iterator[Fact]:
         else:
             early_s = choice.due_after_launch_s - choice.sent_after_launch_s
             side = "before" if early_s >= 0.0 else "after"
+            sent = clock.local(choice.sent_after_launch_s)
             yield (
-                f"The release was due by {due} and sent at {clock.local(choice.sent_after_launch_s)}, "
+                f"The release was due by {due} and sent at {sent}, "
                 f"{abs(early_s) / 60.0:.1f} min {side} that."
             )
     if choice.chance_ratio is not None and choice.best_ratio is not None:
