@@ -15,8 +15,8 @@ def stated(flight: int, chance: float, came: bool) -> StatedChance:
 
 
 def test_a_score_by_hand() -> None:
-    # squares of 0.3, 0.4 and 0.1, over three: mean of chance less outcome
-    assert brier([(0.7, True), (0.4, False), (0.1, True)]) == pytest.approx(0.26 / 3.0)
+    # the squares of 0.3, 0.4 and 0.9, over three
+    assert brier([(0.7, True), (0.4, False), (0.1, True)]) == pytest.approx(1.06 / 3.0)
     assert brier([(1.0, True), (0.0, False)]) == 0.0
     assert brier([(0.5, True), (0.5, False)]) == 0.25
 
