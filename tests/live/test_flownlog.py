@@ -18,6 +18,7 @@ from farglide.live.rehearse.rehearsal import Named, rehearsed
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.surprises import Changes
 from farglide.live.rehearse.truth import truth_of
+from farglide.live.ride.told import Told, advice_payload
 from farglide.review.flown import Flown, Marked, Typed, What
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.pack import Pack
@@ -30,6 +31,7 @@ from farglide.track.journal.reader import open_log
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Grade, LaunchLate, LaunchMoved, Overlay
 
+from ..review.made import advice
 from .made import CAR, GRAIN, HEAD, SECOND, SPECS, TRACKER, begun, climb_of, no_tables
 
 
@@ -143,6 +145,20 @@ def test_a_second_feed_and_typed_digits_stand_in_for_a_silent_one(tmp_path: Path
     assert [one.feed for one in found.cars] == ["car", "car 2"]
     unnamed = flown_of_log(log, ())  # feeds of the command line: in the order heard
     assert [one.t_s for one in unnamed.fixes] == [100.0, 300.0, 900.0]
+
+
+def test_advice_of_a_ride_stands_with_what_the_next_one_hangs_on(tmp_path: Path) -> None:
+    told = (advice(600.0), advice(1200.0))
+    log = log_of(tmp_path / "told.log",
+                 *((Kind.ADVICE, advice_payload(one, Told())) for one in told))  # fmt: skip
+    assert flown_of_log(log, ()).advices == told
+
+
+def test_advice_with_parts_of_a_newer_farglide_is_read_all_the_same(tmp_path: Path) -> None:
+    document = json.loads(advice_payload(advice(600.0), Told()))
+    document["advice"]["phase"] = "gliding"
+    log = log_of(tmp_path / "newer.log", (Kind.ADVICE, payload_of(document)))
+    assert len(flown_of_log(log, ()).advices) == 1
 
 
 def test_a_launch_is_where_and_when_it_was(demo_flight: FlightFile) -> None:

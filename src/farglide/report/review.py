@@ -36,6 +36,7 @@ def render_review(review: Review) -> str:
     n = len(review.flights)
     return environment.get_template("review.html.jinja").render(
         title=newest.name if n == 1 else f"{n} flights",
+        ended=ended_sentence(newest),
         change=list(change_sentences(review)),
         next=Markup(section(next_part(review), "next")),
         honest=Markup(section(honesty_part(review), "honest")),
