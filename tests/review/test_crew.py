@@ -49,5 +49,9 @@ def test_without_a_command_there_is_a_due_time_all_the_same() -> None:
     assert found is not None
     assert (found.due_after_launch_s, found.sent_after_launch_s) == (4600.0, None)
     assert found.chance_ratio is None
+    freed = choice_of(flown((advice(4000.0), advice(5000.0, chance=0.2))), T_S, 4512.0)
+    assert freed is not None
+    assert (freed.sent_after_launch_s, freed.released_after_launch_s) == (None, 4512.0)
+    assert freed.chance_ratio == 0.8
     assert choice_of(flown(()), T_S, None) is None
     assert choice_of(flown((advice(4000.0),), (100.0, What.SENT)), T_S, None) is None

@@ -9,7 +9,7 @@ import pytest
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_deg
 from farglide.radio.picture import grade_of
-from farglide.review.flown import Flown, Typed
+from farglide.review.flown import Flown, Marked, Typed, What
 from farglide.review.heard import FADING_DB, Spell, Ways, offset_shown, spells_of
 from farglide.review.parted import parted
 from farglide.sim.core.tracks import Trails
@@ -54,7 +54,7 @@ def test_an_injected_offset_is_found_within_1_5_db(
     for seed in (1, 2, 3):
         flown, whole = graded(planned, as_told, off_db, seed)
         spells = spells_of(ways_of(planned, flown, whole))
-        assert list(spells) == ["picture"]
+        assert list(spells) == ["picture", "command"]
         found = offset_shown(spells["picture"], 0.0, 8.0)
         assert found is not None
         assert found.value == pytest.approx(off_db, abs=1.5)
@@ -93,6 +93,15 @@ def test_silence_of_a_link_for_positions_counts_by_the_minute(
     heard = [one for one in spells if one.from_db == 0.0]
     assert 7 <= len(silent) <= 10
     assert len(heard) == pytest.approx((whole.t_s[-1] - 600.0) / 60.0, rel=0.1)
+
+
+def test_a_command_that_was_followed_was_heard(planned: Ensemble, as_told: Made) -> None:
+    whole = parted(as_told.flown, planned.sortie.launch, planned.air.scene).whole
+    spells = spells_of(ways_of(planned, as_told.flown, whole))
+    assert [(one.from_db, one.to_db) for one in spells["command"]] == [(0.0, math.inf)]
+    stuck = Marked(t_s=planned.sortie.launch.t_s + 4495.0, what=What.STUCK)
+    flown = replace(as_told.flown, marked=(*as_told.flown.marked, stuck))
+    assert "command" not in spells_of(ways_of(planned, flown, whole))
 
 
 def test_what_bounds_one_side_moves_a_belief_to_that_side() -> None:

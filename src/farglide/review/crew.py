@@ -47,15 +47,15 @@ def choice_of(flown: Flown, launch_t_s: float, released_s: float | None) -> Choi
     """Return what the crew chose, judged by what was known then; None without advice.
 
     Due is the release-by that was told when an advice first said "now", else the last told before
-    the command. The best chance is the best of a release then, or of waiting as advised.
+    the command, or before it was let go where nobody marked one. The best chance is the best of a
+    release then, or of waiting as advised.
     """
     if not flown.advices:
         return None
     sent = flown.first(What.SENT)
     sent_s = None if sent is None else sent.t_s - launch_t_s
-    if sent_s is None and released_s is not None:
-        sent_s = released_s
-    known = [one for one in flown.advices if sent_s is None or one.after_launch_s <= sent_s + 1.0]
+    at_s = released_s if sent_s is None else sent_s
+    known = [one for one in flown.advices if at_s is None or one.after_launch_s <= at_s + 1.0]
     if not known:
         return None
     last = known[-1]
@@ -68,7 +68,7 @@ def choice_of(flown: Flown, launch_t_s: float, released_s: float | None) -> Choi
         sent_after_launch_s=sent_s,
         released_after_launch_s=released_s,
         field=field,
-        chance_ratio=chances[0] if chances and sent_s is not None else None,
+        chance_ratio=chances[0] if chances and at_s is not None else None,
         best_ratio=max(best, default=None),
     )
 

@@ -11,7 +11,7 @@ from farglide.arrays import FloatArray
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.radio.picture import picture_seen
-from farglide.review.flown import Flown
+from farglide.review.flown import Flown, What
 from farglide.review.pooled import Shown
 from farglide.rig.listening import Listening
 from farglide.sim.core.scene import Scene
@@ -56,8 +56,9 @@ def spells_of(ways: Ways) -> dict[str, list[Spell]]:
     """Return what each link's spells say, by its name; links of which nothing is told are left out.
 
     A grade tells of the picture; a fix, or a minute without one while the flight went on, of the
-    link for positions. Heard from the stand at which the car was, and without a fix of it from the
-    one that hears best.
+    link for positions; a command that the pin followed, of the link for commands: one that it did
+    not follow may have been heard, with the pin stuck. Heard from the stand at which the car was,
+    and without a fix of it from the one that hears best.
     """
     found: dict[str, list[Spell]] = {}
     for row, link in enumerate(ways.sortie.links):
@@ -66,7 +67,7 @@ def spells_of(ways: Ways) -> dict[str, list[Spell]]:
         elif link.purpose == "position":
             told = list(_heard(ways.been))
         else:
-            continue
+            told = list(_followed(ways))
         rows = _once(told)
         if not rows or len(ways.been.t_s) < 2:
             continue
@@ -142,6 +143,12 @@ def _heard(been: Been) -> Iterator[_Told]:
         yield _Told(at_s, 0.0, math.inf)
         for middle_s in np.arange(at_s + 1.5 * SPELL_S, next_s - 0.5 * SPELL_S, SPELL_S):
             yield _Told(float(middle_s), -math.inf, 0.0)
+
+
+def _followed(ways: Ways) -> Iterator[_Told]:
+    sent, released = ways.flown.first(What.SENT), ways.flown.first(What.RELEASED)
+    if sent is not None and released is not None and ways.flown.first(What.STUCK) is None:
+        yield _Told(sent.t_s - ways.sortie.launch.t_s, 0.0, math.inf)
 
 
 def _once(told: list[_Told]) -> list[_Told]:

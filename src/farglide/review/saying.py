@@ -131,7 +131,7 @@ def _links(case: Case, sortie: Sortie) -> Iterator[Said]:
         none = (
             "no picture grade was typed"
             if link.purpose == "picture"
-            else ("nothing in the log tells when it was heard")
+            else ("nothing in the log bounds it")
         )
         yield Said(
             key=f"links[{link.name}].offset_db",

@@ -87,15 +87,17 @@ def test_choices_are_judged_by_what_was_known() -> None:
     told = ["".join(fact) for fact in choice_sentences(FLIGHT)]
     assert told == [
         "The release was due by 17:51 and sent at 17:50, 1.5 min before that.",
-        "Harrowend strip: 9 in 10 when it was sent. By what was known then the choice cost 7 in "
-        "100.",
+        "Harrowend strip: 9 in 10 then. By what was known then the choice cost 7 in 100.",
     ]
     assert FLIGHT.choice is not None
     late = replace(FLIGHT.choice, sent_after_launch_s=4400.0, best_ratio=0.9)
     told = ["".join(fact) for fact in choice_sentences(replace(FLIGHT, choice=late))]
     assert "1.7 min after that." in told[0]
     assert "cost nothing of the chance" in told[1]
-    unsent = replace(late, sent_after_launch_s=None, chance_ratio=None)
+    freed = replace(late, sent_after_launch_s=None)
+    told = ["".join(fact) for fact in choice_sentences(replace(FLIGHT, choice=freed))]
+    assert told[0] == "The release was due by 17:51 and let go at 17:50, 1.4 min before that."
+    unsent = replace(freed, released_after_launch_s=None, chance_ratio=None)
     told = ["".join(fact) for fact in choice_sentences(replace(FLIGHT, choice=unsent))]
     assert told == ["The release was due by 17:51, as told first; none was sent."]
     assert not list(choice_sentences(replace(FLIGHT, choice=None)))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from farglide.outlook.review import FlightReview, Review
+from farglide.outlook.review import Choice, FlightReview, Review
 from farglide.present.part import Column, Fact, Part, Strong, Table
 from farglide.present.say.review.numbers import (
     came_text,
@@ -197,21 +197,24 @@ def choice_sentences(one: FlightReview) -> Iterator[Fact]:
     if choice is None:
         return
     if choice.due_after_launch_s is not None:
-        due = clock.local(choice.due_after_launch_s)
-        if choice.sent_after_launch_s is None:
-            yield f"The release was due by {due}, as told first; none was sent."
-        else:
-            early_s = choice.due_after_launch_s - choice.sent_after_launch_s
-            side = "before" if early_s >= 0.0 else "after"
-            sent = clock.local(choice.sent_after_launch_s)
-            yield (
-                f"The release was due by {due} and sent at {sent}, "
-                f"{abs(early_s) / 60.0:.1f} min {side} that."
-            )
+        yield _due_sentence(choice, clock)
     if choice.chance_ratio is not None and choice.best_ratio is not None:
         lost = max(choice.best_ratio - choice.chance_ratio, 0.0)
         cost = "nothing of the chance" if lost < 0.005 else f"{100.0 * lost:.0f} in 100"
         yield (
-            Strong(f"{choice.field}: {chance_words(choice.chance_ratio)} when it was sent."),
+            Strong(f"{choice.field}: {chance_words(choice.chance_ratio)} then."),
             f" By what was known then the choice cost {cost}.",
         )
+
+
+def _due_sentence(choice: Choice, clock: FlightClock) -> str:
+    """Return when the release was due, and when it was sent, or let go if nobody marked that."""
+    due_s = choice.due_after_launch_s or 0.0
+    due, at_s, how = clock.local(due_s), choice.sent_after_launch_s, "sent"
+    if at_s is None:
+        at_s, how = choice.released_after_launch_s, "let go"
+    if at_s is None:
+        return f"The release was due by {due}, as told first; none was sent."
+    side = "before" if due_s >= at_s else "after"
+    apart = f"{abs(due_s - at_s) / 60.0:.1f} min {side} that"
+    return f"The release was due by {due} and {how} at {clock.local(at_s)}, {apart}."
