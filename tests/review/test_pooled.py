@@ -38,6 +38,13 @@ def test_a_belief_taken_as_exact_learns_nothing() -> None:
     assert own_value(Belief(1.0, 0.0, 0.5), Shown(1.2, 0.01)) == (1.0, 0.0, False)
 
 
+def test_a_value_far_from_a_narrow_belief_is_weighed_as_finely() -> None:
+    """However far off it is: with so wide an error it moves the belief by nothing that counts."""
+    narrow = Belief(10.0, 0.001, 0.5)
+    assert next_value(narrow, [Shown(500.0, 100.0)]).value == pytest.approx(10.0, abs=1e-4)
+    assert next_value(narrow, [Shown(10.0005, 1e-5)]).value == pytest.approx(10.00025, abs=1e-4)
+
+
 def test_a_balloon_let_go_whole_far_below_its_burst_tells_nothing() -> None:
     found = next_value(BURST, [Shown(4.0, 0.1, at_least=True)])
     assert found.value == pytest.approx(7.0, abs=0.01)

@@ -9,7 +9,7 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.errors import InputError
 
-_N_MEANS: Final = 601
+_N_MEANS: Final = 401
 _N_SPREADS: Final = 31
 _WIDE: Final = 6.0
 _LOG_SPREAD: Final = 0.6
@@ -66,6 +66,7 @@ def next_value(belief: Belief, shown: Sequence[Shown]) -> NextValue:
     means = _means(belief, shown, float(spreads[-1]))
     shared_sd = belief.sd * math.sqrt(1.0 - belief.own_ratio)
     score = -0.5 * ((means[:, None] - belief.value) / shared_sd) ** 2 + _spread_scores()
+    score = score + np.log(np.gradient(means))[:, None]  # means lie closer about the belief
     for one in shown:
         wide = np.hypot(spreads, one.sd)
         score = score + _likely((one.value - means[:, None]) / wide, wide, one.at_least)
@@ -122,7 +123,9 @@ def _means(belief: Belief, shown: Sequence[Shown], widest: float) -> FloatArray:
     values = [one.value for one in shown]
     pad = _WIDE * belief.sd
     low = min([belief.value - pad, *(one.value - widest for one in shown if not one.at_least)])
-    return np.linspace(low, max([belief.value + pad, *(v + widest for v in values)]), _N_MEANS)
+    high = max([belief.value + pad, *(v + widest for v in values)])
+    near = np.linspace(belief.value - pad, belief.value + pad, _N_MEANS)
+    return np.union1d(near, np.linspace(low, high, _N_MEANS)) if values else near
 
 
 def _check(belief: Belief, shown: Sequence[Shown]) -> None:
