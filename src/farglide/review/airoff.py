@@ -26,6 +26,12 @@ LEAST: Final = 5
 """Stretches without which the winds' errors are not sized."""
 
 
+class _Band(NamedTuple):
+    where: str
+    low_m: float
+    high_m: float
+
+
 class Sizes(NamedTuple):
     """How many times as wide as told errors look, and the spread of the logarithm of each."""
 
@@ -48,11 +54,11 @@ def winds_off(scene: Scene, doubts: AirDoubts, measured: Measured) -> tuple[Wind
     heights_m = measured.share_ratio @ middles_m
     told = np.stack([layers.u_mps[0], layers.v_mps[0]], axis=1)
     rows = list[WindOff]()
-    for where, low, high in (*_jet(middles_m, np.hypot(*told.T)), *_bands()):
-        inside = np.flatnonzero((heights_m >= low) & (heights_m < high))
+    for band in (*_jet(middles_m, np.hypot(*told.T)), *_bands()):
+        inside = np.flatnonzero((heights_m >= band.low_m) & (heights_m < band.high_m))
         if len(inside):
             some = Measured(*(one[inside] for one in measured))
-            rows.append(_row(where, (low, high), doubts, some, told))
+            rows.append(_row(band, doubts, some, told))
     return tuple(rows)
 
 
@@ -107,7 +113,7 @@ def _moments(logs: FloatArray, weight: FloatArray) -> tuple[float, float]:
     return mean, float(np.sqrt(weight @ (logs - mean) ** 2))
 
 
-def _jet(middles_m: FloatArray, speed_mps: FloatArray) -> list[tuple[str, float, float]]:
+def _jet(middles_m: FloatArray, speed_mps: FloatArray) -> list[_Band]:
     inside = np.flatnonzero((middles_m >= _JET_M[0]) & (middles_m <= _JET_M[1]))
     if not len(inside):
         return []
@@ -115,25 +121,23 @@ def _jet(middles_m: FloatArray, speed_mps: FloatArray) -> list[tuple[str, float,
     if speed_mps[top] < JET_MPS:
         return []
     at_m = float(middles_m[top])
-    return [("the jet", at_m - _JET_HALF_M, at_m + _JET_HALF_M)]
+    return [_Band("the jet", at_m - _JET_HALF_M, at_m + _JET_HALF_M)]
 
 
-def _bands() -> list[tuple[str, float, float]]:
-    return [("", low, high) for low, high in pairwise(_BANDS_M)]
+def _bands() -> list[_Band]:
+    return [_Band("", low, high) for low, high in pairwise(_BANDS_M)]
 
 
-def _row(
-    where: str, span_m: tuple[float, float], doubts: AirDoubts, some: Measured, told: FloatArray
-) -> WindOff:
+def _row(band: _Band, doubts: AirDoubts, some: Measured, told: FloatArray) -> WindOff:
     share = some.share_ratio.mean(axis=0)
     wind, off = share @ told, some.off_mps.mean(axis=0)
     speed = float(np.hypot(*wind))
     along = wind / speed if speed > 0.0 else np.array([0.0, 1.0])
     variance = doubts.shallow_mps**2 + 0.5 * (doubts.deep_mps**2 + doubts.deep_along_mps**2)
     return WindOff(
-        where=where or f"{span_m[0] / 1000.0:.0f} to {span_m[1] / 1000.0:.0f} km",
-        from_amsl_m=span_m[0],
-        to_amsl_m=span_m[1],
+        where=band.where or f"{band.low_m / 1000.0:.0f} to {band.high_m / 1000.0:.0f} km",
+        from_amsl_m=band.low_m,
+        to_amsl_m=band.high_m,
         told_mps=speed,
         faster_mps=float(off @ along),
         to_right_mps=float(off @ np.array([along[1], -along[0]])),

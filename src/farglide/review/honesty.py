@@ -59,7 +59,8 @@ def wilson(n_came: int, n: int) -> Interval:
     """Return the interval that holds the true share 95 times in 100.
 
     Raises InputError. Source: Wilson (1927), as in Brown, Cai & DasGupta, Interval Estimation for a
-    Binomial Proportion (2001), eq. 4; from memory.
+    Binomial Proportion (2001), eq. 4; the example: Newcombe, Statistics in Medicine 17 (1998),
+    table I, method 3. All from memory.
 
     >>> [round(end, 4) for end in wilson(81, 263)]
     [0.2553, 0.3662]
