@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 from html.parser import HTMLParser
+from pathlib import Path
 
 from farglide.report.review import render_review
 
-from ..present.sample_review import FLIGHT, NOTHING, REVIEW
+from ..present.sample_review import FAR, FEW, FLIGHT, NOTHING, REVIEW
+from .boxes import measured
 
 
 class Words(HTMLParser):
@@ -60,3 +62,21 @@ def test_a_flight_of_which_nothing_is_known_has_a_page() -> None:
     page = render_review(replace(NOTHING, flights=(bare, bare)))
     assert "Review: 2 flights" in page
     assert page.count('class="sheet flight"') == 2
+
+
+def test_no_label_lies_on_another_and_nothing_leaves_the_screen(tmp_path: Path) -> None:
+    """In a browser, with names as long as a crew may write them."""
+    long = replace(FAR, what="end of pack of the second transmitter and its heated camera")
+    flight = replace(FLIGHT, promises=(*FLIGHT.promises, long), name="A long day over the moor")
+    rows = tuple(replace(FEW, told_ratio=x, came_ratio=y, low_ratio=0.0) for x, y in
+                 ((0.0, 0.0), (0.5, 0.4), (0.9, 1.0), (1.0, 1.0)))  # fmt: skip
+    review = replace(REVIEW, flights=(flight, flight), honesty=replace(REVIEW.honesty, rows=rows))
+    pages = {name: render_review(one).replace('id="review"', 'id="card"')
+             for name, one in (("one", REVIEW), ("long", review))}  # fmt: skip
+    found = measured(pages, tmp_path)
+    for key, view in found.items():
+        assert (view["wide"], view["hidden"]) == ([], []), key
+        assert view["pictures"], key
+        for one in view["pictures"]:
+            assert (one["clashes"], one["outside"]) == ([], []), (key, one["name"])
+            assert one["px"] >= 11.9, (key, one["name"])

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from farglide.outlook.review import FlightReview, Review
 from farglide.present.draw.faces import font_css
-from farglide.present.draw.review.ranges import NOTE, ranges_svg
+from farglide.present.draw.review.ranges import NOTE, PHONE, ranges_svg
 from farglide.present.draw.review.truth import truth_svg
 from farglide.present.markup import fact_html, section
 from farglide.present.say.review.parts import (
@@ -59,6 +59,7 @@ def _flight(one: FlightReview, k: int) -> dict[str, object]:
         "log": f"{PurePath(one.log).name}; {one.ended_why}",
         "choices": [Markup(fact_html(fact)) for fact in choice_sentences(one)],
         "ranges": Markup(ranges_svg(one)),
+        "ranges_phone": Markup(ranges_svg(one, PHONE)),
         "parts": [Markup(section(part)) for part in parts if part.is_printed],
         "notes": one.notes,
     }
