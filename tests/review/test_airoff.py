@@ -28,7 +28,7 @@ def test_a_jet_9_mps_faster_is_found_within_1_mps(planned: Ensemble) -> None:
     assert 8000.0 <= jet.from_amsl_m < jet.to_amsl_m <= 12_000.0
     assert jet.faster_mps == pytest.approx(9.0, abs=1.0)
     assert jet.to_right_mps == pytest.approx(0.0, abs=0.5)
-    low = next(row for row in rows if row.where == "0 to 3 km")
+    low = next(row for row in rows if row.where == "below 3 km")
     assert low.faster_mps == pytest.approx(0.0, abs=0.5)
     assert 0.5 < low.told_sd_mps < 4.0
 

@@ -125,7 +125,19 @@ def _jet(middles_m: FloatArray, speed_mps: FloatArray) -> list[_Band]:
 
 
 def _bands() -> list[_Band]:
-    return [_Band("", low, high) for low, high in pairwise(_BANDS_M)]
+    return [_Band(_span_words(low, high), low, high) for low, high in pairwise(_BANDS_M)]
+
+
+def _span_words(low_m: float, high_m: float) -> str:
+    """Return heights in words.
+
+    >>> _span_words(0.0, 3000.0), _span_words(3000.0, 8000.0), _span_words(24_000.0, 50_000.0)
+    ('below 3 km', '3 to 8 km', 'above 24 km')
+    """
+    low, high = f"{low_m / 1000.0:.0f}", f"{high_m / 1000.0:.0f} km"
+    if low_m <= _BANDS_M[0]:
+        return f"below {high}"
+    return f"above {low} km" if high_m >= _BANDS_M[-1] else f"{low} to {high}"
 
 
 def _row(band: _Band, doubts: AirDoubts, some: Measured, told: FloatArray) -> WindOff:
@@ -135,7 +147,7 @@ def _row(band: _Band, doubts: AirDoubts, some: Measured, told: FloatArray) -> Wi
     along = wind / speed if speed > 0.0 else np.array([0.0, 1.0])
     variance = doubts.shallow_mps**2 + 0.5 * (doubts.deep_mps**2 + doubts.deep_along_mps**2)
     return WindOff(
-        where=band.where or f"{band.low_m / 1000.0:.0f} to {band.high_m / 1000.0:.0f} km",
+        where=band.where,
         from_amsl_m=band.low_m,
         to_amsl_m=band.high_m,
         told_mps=speed,
