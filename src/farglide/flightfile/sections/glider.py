@@ -207,8 +207,7 @@ GLIDER: Final = Section(
     texts=("airframe",),
     finish=_finish_glider,
     words={
-        "airframe": "which glider it is, in your words: ``farglide review`` learns from flights of "
-        "one airframe together; left out, from those of one mass and wing area",
+        "airframe": "which glider it is: ``farglide review`` learns from flights of one together",
         "timed_glides": "a list of ``[[glider.timed_glides]]``, see below: the polar is fitted "
         "to them",
     },
