@@ -8,6 +8,7 @@ from typing import Any, get_args, get_type_hints
 
 from farglide.outlook.advice import Advice
 from farglide.outlook.outlook import Outlook
+from farglide.outlook.review import Review
 from farglide.outlook.search import SearchOutlook
 
 PAGE = (Path(__file__).parents[2] / "docs" / "json.rst").read_text(encoding="utf-8")
@@ -41,8 +42,8 @@ def reachable(root: type) -> dict[str, type]:
 
 
 def documents() -> dict[str, type]:
-    """Return every dataclass that the documents of plan, search and ask are made of."""
-    return reachable(Outlook) | reachable(SearchOutlook) | reachable(Advice)
+    """Return every dataclass that the documents of plan, search, ask and review are made of."""
+    return reachable(Outlook) | reachable(SearchOutlook) | reachable(Advice) | reachable(Review)
 
 
 def described() -> dict[str, dict[str, tuple[str, str]]]:
