@@ -20,6 +20,9 @@ WITHOUT: Final = {
         "sim/fly/glide.py", "sim/fly/homing.py",
         "sim/fly/orders.py", "sim/fly/stages.py",
     ),
+    "particles and their laws: sim/fly/test_stories.py": (
+        "sim/fly/particles.py", "sim/fly/ways.py",
+    ),
     "parts of one law: test_horizon, _terrain, _column, _polar, _kinds, test_warm": (
         "air/layers.py", "air/sounding.py", "atlas/groundline.py", "atlas/posts.py",
         "atlas/sweep.py", "radio/antenna/beams.py", "sim/nothing.py", "sim/tasks.py",

@@ -55,8 +55,8 @@ def chosen(laws: Laws, particles: Particles, number: int) -> Particles:
         rows.append(own[taken])
         weight.append(np.full(counts[code], held[code] / counts[code]))
     at, new = np.concatenate(rows), np.concatenate(weight)
-    taken = Cloud._make(one[at] for one in particles.cloud)
-    cloud = varied(laws, taken, is_again(at), chance)
+    again = is_again(at)
+    cloud = varied(laws, Cloud._make(one[at] for one in particles.cloud), again, chance)
     links = particles.links
     kept = Links(links.dead_ratio[at], links.budget_normal[at], links.counted_s)
     return particles._replace(cloud=cloud, weight=new / new.sum(), links=kept)
