@@ -77,6 +77,7 @@ SPANNING: Final = {
     "bench/rehearsals/*.py": "crews side by side, which stand beside the program",
     "bench/replays/*.py": "real flights replayed, which stand beside the program",
     "bench/value/*.py": "plans and simple rules side by side, which stand beside the program",
+    "chances/test_blind.py": "a climb that is not heard, from its fixes through the filter",
     "docs/*.py": "pages against what is computed",
     "flightfile/test_amber_evening.py": "the demo as a file, against its tables and its script",
     "flightfile/test_every_key_is_read.py": "numbers of the file against the whole program",
