@@ -93,6 +93,7 @@ SPANNING: Final = {
     "sim/test_real_flights.py": "climb and fall against flown ones",
     "soak/*.py": "every reader with mutated files, and what reads them",
     "sources/test_damage.py": "every reader with damaged files",
+    "track/filter/test_unheard.py": "made-up flights through the whole filter",
     "track/journal/test_faults.py": "the whole log, on media that fail",
     "track/journal/test_killed.py": "the whole log, through processes that are killed",
     "test_by_hand.py": "figures called independent, by scripts that share no code",
