@@ -7,6 +7,7 @@ from typing import Final
 from farglide.chances.advising import advice_now
 from farglide.chances.onward import Seen
 from farglide.errors import SourceError
+from farglide.live.asking import KEPT_S
 from farglide.live.ride.belief import Jury, noted_of
 from farglide.live.ride.changed import change_words
 from farglide.live.ride.entered import entry_of, taken_back
@@ -25,8 +26,6 @@ from farglide.track.reports import Fix
 
 LEAST_S: Final = 0.15
 """Between the last advice and the next fix that brings another: a flood is answered so often."""
-KEPT_S: Final = 1.0
-"""Between fixes that are kept to learn from."""
 SAID_S: Final = 60.0
 """So long a change is told, if no other follows."""
 _NOTED: Final = 50
