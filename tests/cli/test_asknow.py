@@ -157,3 +157,17 @@ def test_two_feeds_want_to_be_told_apart(said: Said, track: Path) -> None:
     code, text, _ = said("ask", "where", DEMO, "--track", track, "--feed", "a", *FEW)
     assert code == 0
     assert "9.2 km up" in text
+
+
+def test_what_one_car_says_the_other_types(said: Said) -> None:
+    typed = ("--typed", "17:50 46.797 S 108.506 E 25000")
+    _, text, _ = said("ask", "hand", DEMO, *typed, *FEW)
+    words = text.splitlines()[0]
+    code, there, _ = said("ask", "where", DEMO, "--typed", words, "--at", "17:50:30", *FEW)
+    assert code == 0
+    assert "25.2 km up" in there or "25.3 km up" in there
+    assert "46.79" in there
+    wrong = words.replace(words.split()[3], "mike", 1)
+    code, _, err = said("ask", "where", DEMO, "--typed", wrong, "--at", "17:50:30", *FEW)
+    assert code == 2
+    assert "These words do not check. Looks wrong: word 3, mike (was it " in err

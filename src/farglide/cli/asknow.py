@@ -15,6 +15,7 @@ from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.earth.state import Place
 from farglide.errors import AnswerError, InputError
+from farglide.live.asked.situation import Told
 from farglide.live.asking import as_planned, by_plan, situation_at, thinned
 from farglide.live.resume import ride_in
 from farglide.live.ride.slow import left_hand
@@ -93,7 +94,8 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
             fixes = (fix,)
             near = f"9 in 10 draws within {km_text(within_m)} km"
             notes = (*notes, f"No place is known: it is the plan's at that height, {near}.")
-    asked = situation_at(planned, fixes, now_t_s, pack.terrain, car)
+    told = Told(car=car, written=flight.sortie)
+    asked = situation_at(planned, fixes, now_t_s, pack.terrain, told)
     clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
     return Answer(question.answered(asked, clock), notes)
 

@@ -100,8 +100,12 @@ def known_of(ride: Ride, sortie: Sortie, now_t_s: float) -> Known:
         for one in sortie.stands
     )  # fmt: skip
     lift = sortie.balloon.neck_lift_kg
+    launch = sortie.launch
     return Known(
         t_s=now_t_s,
+        launch=LastPlace(
+            lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m, t_s=launch.t_s
+        ),
         last=last,
         stands=stands,
         fields=fields,

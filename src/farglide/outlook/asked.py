@@ -220,6 +220,21 @@ class BarrierNow(Documented):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HandNow(Documented):
+    """What is told the other car, in twelve words, and what they say."""
+
+    after_launch_s: float  # of the moment that they tell
+    words: str
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+    phase: str
+    field: str  # empty for none
+    left_s: float | None
+    wind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PutdownNow(Documented):
     """Where to put it, let go now, if no field is open."""
 

@@ -73,7 +73,7 @@ def stands_now(asked: Situation) -> list[StandNow]:
     sortie, release = asked.sortie, asked.advice.release
     at_s = asked.now_s if release is None else max(release.from_after_launch_s, asked.now_s)
     there, then = asked.place, asked.place_then(at_s)
-    lost = {one.stand: one.agl_m for one in lost_pictures(sortie, asked.field, asked.terrain)}
+    lost = {one.stand: one.agl_m for one in lost_pictures(sortie, asked.aim, asked.terrain)}
     heard = _heard(asked)
     found = []
     for s, stand in enumerate(sortie.stands):

@@ -6,8 +6,10 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Final
 
+from farglide.live.asking import HANDED
 from farglide.live.ride.told import Told
 from farglide.sortie.spec import Launch
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.heights import amsl_m
 from farglide.track.received import Received
 from farglide.track.reports import Fix
@@ -156,6 +158,8 @@ class Ride:
     def _typed(self) -> Iterator[Fix]:
         last_t_s = -1e15 if self.newest is None else _t_s(self.newest)
         for one in self.entries:
+            if isinstance(one.entry, HandedOver) and one.entry.at_t_s > last_t_s + 60.0:
+                yield _fix_handed(one.entry)
             if isinstance(one.entry, Overlay) and one.t_s > last_t_s + 60.0:
                 fix = _fix_of(one.t_s, one.entry)
                 if fix is not None:
@@ -202,6 +206,17 @@ def _fix_of(t_s: float, entry: Overlay) -> Fix | None:
         return None
     return Fix(
         feed=TYPED, lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, t_s=t_s, height_m=entry.amsl_m
+    )
+
+
+def _fix_handed(entry: HandedOver) -> Fix:
+    """Return what the other car said as a fix."""
+    return Fix(
+        feed=HANDED,
+        lat_deg=entry.lat_deg,
+        lon_deg=entry.lon_deg,
+        t_s=entry.at_t_s,
+        height_m=entry.amsl_m,
     )
 
 

@@ -40,6 +40,7 @@ class Known:
     """
 
     t_s: float  # now, UTC
+    launch: LastPlace | None = None  # as planned
     last: LastPlace | None = None
     stands: tuple[StandKnown, ...] = ()
     stand: str = ""  # where the crew is

@@ -1,12 +1,14 @@
 """Typed: one line of a crew, taken where it fits what is known, asked back where it does not."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.earth.sun import sun_position
 from farglide.errors import InputError
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.typed.entries import (
     Bearing,
     Entry,
@@ -61,10 +63,21 @@ def checked(entry: Entry, known: Known) -> Understood | Suspicion:
     """Return an entry as it is taken, or what it contradicts."""
     if isinstance(entry, Overlay):
         return overlay_suspicion(entry, known) or understood(entry)
+    if isinstance(entry, HandedOver):
+        return _handed(entry, known)
     for why, alternatives in _whys(entry, known):
         told = tuple(understood(one) for one in alternatives)
         return Suspicion(typed=understood(entry), why=why, alternatives=told)
     return understood(entry)
+
+
+def _handed(entry: HandedOver, known: Known) -> Understood | Suspicion:
+    """Return a hand-over as it is taken; one that checks was told so, but may be of elsewhere."""
+    digits = Overlay(lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, amsl_m=entry.amsl_m)
+    found = overlay_suspicion(digits, replace(known, t_s=entry.at_t_s))
+    if found is None:
+        return understood(entry)
+    return Suspicion(typed=understood(entry), why=found.why)
 
 
 def _whys(entry: Entry, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
