@@ -14,7 +14,7 @@ from farglide.cli.questions import QUESTIONS, Answered
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.earth.state import Place
-from farglide.errors import AnswerError, InputError
+from farglide.errors import AnswerError, InputError, check_range
 from farglide.live.asked.situation import Told
 from farglide.live.asking import as_planned, by_plan, situation_at, thinned
 from farglide.live.resume import ride_in
@@ -22,13 +22,14 @@ from farglide.live.ride.slow import left_hand
 from farglide.live.ride.state import Ride, launch_of
 from farglide.live.stated import Line, ride_of, with_typed
 from farglide.plan.planned import settled
+from farglide.present.say.cards import CARDS
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Launch, Sortie
 from farglide.sortie.words import km_text
 from farglide.track.journal.reader import is_log
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Overlay
+from farglide.track.typed.entries import Grade, Overlay
 from farglide.track.typed.known import named
 from farglide.track.typed.numbers import cleaned, place_typed, tokens
 
@@ -49,6 +50,8 @@ class Typed:
     launched: str | None = None
     at: str | None = None
     car: str | None = None
+    grade: int | None = None
+    card: str | None = None
     clock_t_s: float | None = None
 
 
@@ -71,6 +74,7 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     question = QUESTIONS.get(typed.question)
     if question is None:
         raise InputError("QUESTION", repr(typed.question), ", ".join(QUESTIONS))
+    card = None if typed.card is None else _card(typed.card)
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "ask")
     ride, notes = _stated(typed, flight.sortie)
@@ -94,7 +98,7 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
             fixes = (fix,)
             near = f"9 in 10 draws within {km_text(within_m)} km"
             notes = (*notes, f"No place is known: it is the plan's at that height, {near}.")
-    told = Told(car=car, written=flight.sortie)
+    told = Told(car=car, written=flight.sortie, grade=_grade(typed, ride), fault=card)
     asked = situation_at(planned, fixes, now_t_s, pack.terrain, told)
     clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
     return Answer(question.answered(asked, clock), notes)
@@ -171,6 +175,23 @@ def _fields(sortie: Sortie, ride: Ride) -> tuple[Field, ...]:
     if not found:
         raise InputError("fields", "all refused", "one or more", "Take one back: undo.")
     return found
+
+
+def _card(name: str) -> str:
+    """Return the name of a card, completed."""
+    try:
+        return named(name, sorted(CARDS), "card")
+    except AnswerError as error:
+        raise InputError("--card", repr(name), "the name of a card", str(error)) from None
+
+
+def _grade(typed: Typed, ride: Ride) -> int | None:
+    """Return the grade of the picture: as told, else the one that was typed last."""
+    if typed.grade is not None:
+        check_range("picture grade", typed.grade, "", (0, 5), "5 is clear, 0 is no picture.")
+        return typed.grade
+    seen = [one.entry.grade for one in ride.entries if isinstance(one.entry, Grade)]
+    return seen[-1] if seen and typed.card is None else None
 
 
 def _car(typed: Typed, ride: Ride, sortie: Sortie) -> Place | None:

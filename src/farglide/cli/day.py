@@ -97,6 +97,8 @@ def ask(
     at: Annotated[str | None, typer.Option(help="The moment asked about.")] = None,
     feed: Annotated[str | None, typer.Option(help="Whose fixes are the balloon's.")] = None,
     car: Annotated[str | None, typer.Option(help="Where the car is: a stand, or LAT, LON.")] = None,
+    grade: Annotated[int | None, typer.Option(help="fault: the picture as seen, 5 to 0.")] = None,
+    card: Annotated[str | None, typer.Option(help="fault: the name of a card.")] = None,
     winds: Winds = None,
     pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
     draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 1000,
@@ -115,7 +117,7 @@ def ask(
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
         words = asknow.Typed(
             question=question, track=track, lines=tuple(typed or ()), feed=feed, launched=launched,
-            at=at, car=car, clock_t_s=today.now_t_s(),
+            at=at, car=car, grade=grade, card=card, clock_t_s=today.now_t_s(),
         )  # fmt: skip
         answer = asknow.answered(wanted, words, grain_asked(draws, 1), ready)
     told.finish()

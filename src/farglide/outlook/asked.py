@@ -220,6 +220,52 @@ class BarrierNow(Documented):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CauseShare:
+    """One cause of a bad picture, and its chance by what is seen."""
+
+    cause: str
+    chance_ratio: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GradeFound:
+    """What a grade that is seen says: what is missing, why, and what would tell the causes apart.
+
+    `reach_m`: of the link, if so much stays lost.
+    """
+
+    stand: str
+    elevation_deg: float
+    expected_db: float
+    expected_grade: int
+    seen_grade: int
+    least_db: float
+    most_db: float | None  # None: no upper end
+    reach_m: float
+    causes: tuple[CauseShare, ...]  # the likeliest first
+    test_of: str  # the cause whose test separates most
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultNow(Documented):
+    """How long there is for a fault, the ride's own chances, and what a picture's grade says.
+
+    Seconds from now; None where nothing of that kind comes.
+    """
+
+    after_launch_s: float
+    wanted: str  # the card that was asked for; empty: none
+    field: str
+    release_in_s: float | None  # it is due
+    door_in_s: float | None  # the field is not open any more
+    burst_in_s: float | None  # for one in ten
+    burst_ratio: float  # within five minutes
+    leak_ratio: float
+    winds_ratio: float  # times as far as told the winds miss
+    grade: GradeFound | None  # None: no grade was told, or no picture link is stated
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HandNow(Documented):
     """What is told the other car, in twelve words, and what they say."""
 
