@@ -17,6 +17,7 @@ from farglide.earth.state import Place
 from farglide.errors import AnswerError, InputError, check_range
 from farglide.live.asked.situation import Told
 from farglide.live.asking import as_planned, by_plan, situation_at, thinned
+from farglide.live.questioned import car_of, grade_of
 from farglide.live.resume import ride_in
 from farglide.live.ride.slow import left_hand
 from farglide.live.ride.state import Ride, launch_of
@@ -29,7 +30,7 @@ from farglide.sortie.spec import Launch, Sortie
 from farglide.sortie.words import km_text
 from farglide.track.journal.reader import is_log
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Grade, Overlay
+from farglide.track.typed.entries import Overlay
 from farglide.track.typed.known import named
 from farglide.track.typed.numbers import cleaned, place_typed, tokens
 
@@ -118,7 +119,7 @@ def _stated(typed: Typed, sortie: Sortie) -> _Stated:
     """Return the ride that a log, a track and typed lines amount to."""
     ride, notes = Ride(), tuple[str, ...]()
     if typed.track is not None and typed.feed is None and is_log(typed.track):
-        ride = ride_in(typed.track, sortie)
+        ride, (_, notes) = ride_in(typed.track, sortie), read_fixes(typed.track)
     elif typed.track is not None:
         fixes, notes = read_fixes(typed.track)
         ride = ride_of(thinned(_of_feed(fixes, typed.feed)))
@@ -137,11 +138,14 @@ def _line(text: str, typed: Typed, ride: Ride, sortie: Sortie) -> Line:
 
 
 def _now_t_s(typed: Typed, ride: Ride, sortie: Sortie) -> float:
-    """Return the moment asked about: as told, else the log's or track's last, else the clock's."""
+    """Return the moment asked about: as told, else the last of log or track, else by the clock.
+
+    A log that is not finished says by its last record when it is.
+    """
     if typed.at:
         return moment_of("--at", typed.at, sortie.launch)
     last = [_t_s(one) for one in ride.fixes()] + [one.t_s for one in ride.entries]
-    if ride.ahead_s is not None:
+    if ride.ahead_s is not None and not ride.is_over:
         last.append(ride.at_s + ride.ahead_s)
     if last:
         return max(last)
@@ -190,17 +194,13 @@ def _grade(typed: Typed, ride: Ride) -> int | None:
     if typed.grade is not None:
         check_range("picture grade", typed.grade, "", (0, 5), "5 is clear, 0 is no picture.")
         return typed.grade
-    seen = [one.entry.grade for one in ride.entries if isinstance(one.entry, Grade)]
-    return seen[-1] if seen and typed.card is None else None
+    return grade_of(ride) if typed.card is None else None
 
 
 def _car(typed: Typed, ride: Ride, sortie: Sortie) -> Place | None:
     """Return where the car is: as told, else by its own receiver; None where nobody told."""
     if typed.car is None:
-        of_car = [one.name for one in sortie.feeds if one.of == "car"]
-        known = [ride.feed(name).believed for name in of_car]
-        fixes = [one.fix for one in known if one is not None]
-        return _place(fixes[-1].lat_deg, fixes[-1].lon_deg) if fixes else None
+        return car_of(ride, [one.name for one in sortie.feeds if one.of == "car"])
     try:
         if any(sign.isdigit() for sign in typed.car):
             return _place(*place_typed(tokens(cleaned(typed.car))))

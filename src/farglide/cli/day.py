@@ -69,15 +69,16 @@ def ride(
     told = Told(False, (RIDE,))
     with warming(told, RIDE) as ready:
         from farglide.cli import ride as face
+        from farglide.cli import ridebegun
         from farglide.cli.inputs import Wanted
         from farglide.cli.plan import grain_asked
         from farglide.live.feeds.reader import Clocks
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        typed = face.Typed(
+        typed = ridebegun.Typed(
             log=log, feeds=tuple(feed or ()), grain=grain_asked(draws, 1), speed=speed
         )
-        begun = face.begun(wanted, typed, Clocks(today.monotonic_s, today.now_t_s), ready)
+        begun = ridebegun.begun(wanted, typed, Clocks(today.monotonic_s, today.now_t_s), ready)
     told.finish()
     tell(face.followed(begun))
 

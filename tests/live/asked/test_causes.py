@@ -9,7 +9,7 @@ from farglide.flightfile.flightfile import FlightFile
 from farglide.live.asked.causes import DISTANCE, LENS, OVERHEAD, OWN, SENDER, grade_found
 from farglide.live.asked.situation import Situation
 from farglide.live.asked.stands import stands_now
-from farglide.outlook.asked import GradeFound, Heard, StandNow
+from farglide.outlook.askedcar import GradeFound, Heard, StandNow
 
 
 @pytest.fixture(scope="module")

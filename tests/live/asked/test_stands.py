@@ -7,7 +7,7 @@ import pytest
 from farglide.earth.state import Place, place_of
 from farglide.live.asked.situation import Situation, Told
 from farglide.live.asked.stands import drive_to_s, lost_now, park_now, picture_now, stands_now
-from farglide.outlook.asked import StandNow
+from farglide.outlook.askedcar import StandNow
 
 
 def named(found: tuple[StandNow, ...] | list[StandNow], name: str) -> StandNow:

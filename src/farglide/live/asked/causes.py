@@ -3,7 +3,7 @@
 import math
 from typing import Final, NamedTuple
 
-from farglide.outlook.asked import CauseShare, GradeFound, Heard, StandNow
+from farglide.outlook.askedcar import CauseShare, GradeFound, Heard, StandNow
 from farglide.outlook.links import OVERHEAD_DEG
 from farglide.plan.preview import named_reach_m
 from farglide.radio.picture import picture_seen

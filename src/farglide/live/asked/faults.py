@@ -6,7 +6,8 @@ from typing import Final
 from farglide.live.asked.causes import grade_found
 from farglide.live.asked.situation import Situation
 from farglide.live.asked.stands import manned_now
-from farglide.outlook.asked import FaultNow, GradeFound
+from farglide.outlook.asked import FaultNow
+from farglide.outlook.askedcar import GradeFound
 
 _WITHIN_S: Final = 300.0
 

@@ -56,6 +56,7 @@ class Situation:
     advice: Advice
     terrain: Terrain | None = None
     told: Told = field(default_factory=Told)
+    last: Seen | None = None  # newer than what is known goes on from
 
     @property
     def car(self) -> Place | None:
@@ -114,6 +115,8 @@ class Situation:
     @cached_property
     def seen(self) -> Seen:
         """Return the fix that all draws go on from."""
+        if self.last is not None:
+            return self.last
         return seen_of(self.known, self.advice.place.seen_after_launch_s)
 
     def states(self, after_launch_s: Sequence[float]) -> States:

@@ -11,7 +11,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place, place_of
 from farglide.live.asked.situation import Situation
-from farglide.outlook.asked import Heard, Later, LostNow, ParkNow, PictureNow, StandNow
+from farglide.outlook.askedcar import Heard, Later, LostNow, ParkNow, PictureNow, StandNow
 from farglide.plan.links.carplan import lost_pictures
 from farglide.plan.links.hearing import margins_along
 from farglide.radio.picture import bounded_margin_db, grade_of

@@ -10,7 +10,7 @@ from farglide.chances.onward import last_moment
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_at, place_of
 from farglide.live.asked.situation import Situation
-from farglide.outlook.asked import BarrierNow, PutdownNow, SpeedNow
+from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.barriers import BarrierWay
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.home.sideview import speed_rows

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.outlook.asked import CauseShare, FaultNow, GradeFound
+from farglide.outlook.asked import FaultNow
+from farglide.outlook.askedcar import CauseShare, GradeFound
 from farglide.present.say.asked.faults import card_lines, card_reply, fault_reply
 from farglide.present.say.cards import CARDS
 

@@ -2,7 +2,8 @@
 
 from typing import Final
 
-from farglide.outlook.asked import CauseShare, FaultNow, GradeFound
+from farglide.outlook.asked import FaultNow
+from farglide.outlook.askedcar import CauseShare, GradeFound
 from farglide.present.say.asked.reply import Reply, reply_lines
 from farglide.present.say.cards import CARDS, Card, Known
 from farglide.present.say.links.aim import decibel_text
