@@ -61,6 +61,9 @@ def ride(
     speed: Annotated[
         float | None, typer.Option(help="The clock of a rehearsal: times real time.")
     ] = None,
+    aloud: Annotated[
+        Path | None, typer.Option(help="Write what is to be spoken, a line each, here.")
+    ] = None,
 ) -> None:
     """Follow the flight: where it is, whether to release, until when. All is kept in a log."""
     from farglide.cli.told import RIDE, Told
@@ -76,7 +79,11 @@ def ride(
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
         typed = ridebegun.Typed(
-            log=log, feeds=tuple(feed or ()), grain=grain_asked(draws, 1), speed=speed
+            log=log,
+            feeds=tuple(feed or ()),
+            grain=grain_asked(draws, 1),
+            speed=speed,
+            aloud=aloud,
         )
         begun = ridebegun.begun(wanted, typed, Clocks(today.monotonic_s, today.now_t_s), ready)
     told.finish()

@@ -39,6 +39,7 @@ def followed(begun: Begun) -> str:
                     following.close()
     finally:
         running.close()
+        begun.teller.close()
     state = "finished" if running.ride.is_over else "unfinished: the same command goes on with it"
     return f"The log {begun.log} is {state}."
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from farglide.atlas.terrain import Terrain
 from farglide.cli.feeds import with_changes
 from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
+from farglide.cli.speaker import Speaker
 from farglide.cli.teller import Teller
 from farglide.cli.warm import Ready
 from farglide.flightfile.flightfile import FlightFile
@@ -37,6 +38,7 @@ class Typed:
     feeds: tuple[str, ...]
     grain: Grain
     speed: float | None = None  # of a rehearsal's clock; None: the clock of this machine
+    aloud: Path | None = None  # where sentences to be spoken are written
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +71,7 @@ def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
     began_s, base_s = machine.monotonic_s(), opened.journal.last.monotonic_s
     clocks = Clocks(lambda: base_s + machine.monotonic_s() - began_s, machine.utc_s)
     codecs = {one.name: codec_of(one) for one in specs}
-    teller = Teller()
+    teller = Teller(None if typed.aloud is None else Speaker(typed.aloud))
     running = Running(session, opened, beside, codecs, teller)
     return Begun(
         running=running,
