@@ -67,7 +67,7 @@ def test_a_file_is_followed_to_its_end_and_the_log_answers_questions(
     assert text.endswith(f"The log {log} is unfinished: the same command goes on with it.\n")
     code, text, err = said("ask", "where", DEMO, "--track", log, *FEW)
     assert code == 0
-    assert "6.3 km up, 46.536 S 108.120 E, at 17:00." in text  # some seconds on
+    assert re.search(r"6\.[23] km up, 46\.536 S 108\.12\d E, at 17:00\.", text)  # some seconds on
     assert "The log is unfinished: this is the track so far." in err
     types(["q", "n", "q 4", "late 5", "q", "y"])
     code, text, err = said(*asked)

@@ -27,9 +27,7 @@ def test_sentences_are_lines_and_one_that_breaks_off_is_marked(tmp_path: Path) -
 
 
 def test_where_nothing_can_be_written_it_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(
-        InputError, match=r"--aloud is .*none/said: No such file"
-    ):
+    with pytest.raises(InputError, match=r"--aloud is .*none/said: No such file"):
         Speaker(tmp_path / "none" / "said")
 
 

@@ -122,7 +122,7 @@ def _stated(typed: Typed, sortie: Sortie) -> _Stated:
         ride, (_, notes) = ride_in(typed.track, sortie), read_fixes(typed.track)
     elif typed.track is not None:
         fixes, notes = read_fixes(typed.track)
-        ride = ride_of(thinned(_of_feed(fixes, typed.feed)))
+        ride = ride_of(thinned(_of_feed(fixes, typed.feed)), sortie.launch)
         if ride.newest is None:
             raise InputError("--track", "without a time in any fix", "fixes with times")
     lines = [_line(text, typed, ride, sortie) for text in typed.lines]

@@ -14,7 +14,7 @@ def test_the_other_car_has_the_same_place_height_and_time(asked: Situation) -> N
     found = hand_now(asked)
     sortie = asked.sortie
     lines = [Line(t_s=asked.now_t_s + 40.0, text=f"over {found.words}")]
-    ride = with_typed(ride_of(()), lines, sortie)
+    ride = with_typed(ride_of((), sortie.launch), lines, sortie)
     (fix,) = ride.fixes()
     at_s = (fix.t_s or 0.0) - asked.launch.t_s
     assert asked.now_s <= at_s == found.after_launch_s <= asked.now_s + 20.0

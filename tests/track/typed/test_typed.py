@@ -8,15 +8,15 @@ from hypothesis import given, settings
 from farglide.errors import AnswerError, InputError
 from farglide.track.handover.sentence import Common, HandedOver, spoken
 from farglide.track.typed.entries import Bearing, LaunchMoved, MarkKind, NeckLift, Overlay
-from farglide.track.typed.known import Known, LastPlace, Suspicion, Understood
+from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
 from farglide.track.typed.typed import typed
 
 from .fuzz import LINES, said
 
 
-def question(line: str, known: Known) -> Suspicion:
+def question(line: str, known: Known) -> AskedBack:
     found = typed(line, known)
-    assert isinstance(found, Suspicion), found
+    assert isinstance(found, AskedBack), found
     return found
 
 

@@ -111,6 +111,7 @@ class Ride:
     feeds: Mapping[str, FeedNow] = field(default_factory=lambda: MappingProxyType({}))
     noted: tuple[Noted, ...] = ()
     ahead_s: float | None = None
+    lifted_t_s: float | None = None  # when it left the hand, by its own fixes
     begun: Task | None = None
     used: Task | None = None
     told: Told = field(default_factory=Told)
@@ -188,7 +189,7 @@ def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
 
 
 def launch_of(ride: Ride, planned: Launch) -> Launch:
-    """Return the launch as it was: at its mark, else as planned, late or moved as typed."""
+    """Return the launch as it was: at its mark, else by its own fixes, else as planned or typed."""
     launch, late_s = planned, 0.0
     for one in ride.entries:
         entry = one.entry
@@ -197,7 +198,8 @@ def launch_of(ride: Ride, planned: Launch) -> Launch:
         elif isinstance(entry, LaunchLate):
             late_s = entry.late_s
     marked = [one.t_s for one in ride.entries if one.entry == Mark(kind=MarkKind.LAUNCHED)]
-    return replace(launch, t_s=marked[-1] if marked else planned.t_s + late_s)
+    lifted_t_s = planned.t_s + late_s if ride.lifted_t_s is None else ride.lifted_t_s
+    return replace(launch, t_s=marked[-1] if marked else lifted_t_s)
 
 
 def _fix_of(t_s: float, entry: Overlay) -> Fix | None:

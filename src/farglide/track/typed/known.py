@@ -65,7 +65,7 @@ class Understood:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Suspicion:
+class AskedBack:
     """An entry that contradicts what is known: it is not taken until the crew says so.
 
     `alternatives`: what may have been meant, the nearest first; `typed`: as it stands, None where
