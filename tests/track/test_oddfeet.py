@@ -78,3 +78,15 @@ def test_on_the_hand_it_stays_left_out_until_somebody_marks_the_launch() -> None
         now = received(t_s, (240.0 + 5.2 * t_s) / 0.3048)
         assert list(feet_suspicions(now, before, None, HAND))
     assert not list(feet_suspicions(received(0.0, 260.0), before, None, HAND))
+
+
+def test_once_the_launch_is_due_a_height_that_a_climb_explains_is_no_feet() -> None:
+    """First heard 100 s after a launch that nobody marked: 740 m, in feet the launch itself."""
+    due = replace(HAND, due_utc_s=T_S)
+    assert not list(feet_suspicions(received(100.0, 740.0), None, None, due))
+    assert list(feet_suspicions(received(-5.0, 787.0), None, None, due))
+    left_out = received(98.0, None)
+    assert list(feet_suspicions(received(100.0, 787.0), left_out, None, due))
+    for t_s in range(0, 3000, 60):
+        now = received(t_s, (240.0 + 5.2 * t_s) / 0.3048)
+        assert list(feet_suspicions(now, left_out, None, due))

@@ -56,14 +56,21 @@ def _climbs_in_feet(now: Received, earlier: Received | None) -> bool:
 def _is_too_high(now: Received, was_left_out: bool, flight: Flown) -> bool:
     """Tell whether it is too high for the launch, and in feet is not.
 
-    `was_left_out`: the height before was not taken; while nobody marked the launch it goes on so.
+    `was_left_out`: the height before was not taken. On the hand that goes on until the launch is
+    due, and after that while it stays where it is in feet.
     """
     told_m, launch_m = now.fix.height_m or 0.0, flight.launch.amsl_m
     over_m, meant_m = told_m - launch_m, told_m * FOOT_M - launch_m
-    if flight.launched_utc_s is None:
+    since_s, due_s = flight.launched_utc_s, flight.due_utc_s
+    if since_s is None:
+        is_due = due_s is not None and now.t_s >= due_s
         away_m = apart_m(now.fix, flight.launch.lat_deg, flight.launch.lon_deg)
         is_beside = abs(meant_m) < _ALIKE_M and away_m < _NEAR_M
-        return over_m > _OFF_M and (is_beside or (was_left_out and meant_m > -_ALIKE_M))
-    since_s = max(now.t_s - flight.launched_utc_s, 0.0)
-    is_odd = over_m > _OFF_M + _MOST_MEAN_MPS * since_s
-    return is_odd and -_ALIKE_M < meant_m < _OFF_M + _USUAL_CLIMB_MPS * since_s
+        if over_m > _OFF_M and is_beside and (was_left_out or not is_due):
+            return True
+        if not is_due or due_s is None:
+            return over_m > _OFF_M and was_left_out and meant_m > -_ALIKE_M
+        since_s = due_s
+    flown_s = max(now.t_s - since_s, 0.0)
+    is_odd = over_m > _OFF_M + _MOST_MEAN_MPS * flown_s
+    return is_odd and -_ALIKE_M < meant_m < _OFF_M + _USUAL_CLIMB_MPS * flown_s

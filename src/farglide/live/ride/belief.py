@@ -89,6 +89,7 @@ class Jury:
         flight = Flown(
             launch=place_of(launch),
             launched_utc_s=launch.t_s if is_off else None,
+            due_utc_s=launch.t_s,
             separation_m=next((one for one in separations if one is not None), None),
         )
         others = [
