@@ -4,6 +4,7 @@ A suspicion is shown and kept; whether the fix counts is for the filter, and for
 """
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from farglide.track.oddfeet import feet_suspicions
 from farglide.track.oddheight import jump_suspicions, limit_suspicions, pair_suspicions
@@ -12,6 +13,13 @@ from farglide.track.oddplace import clock_suspicions, place_suspicions, speed_su
 from farglide.track.received import Flown, Oddity, Received, Suspicion
 
 _EXPLAINS_ALL = (Oddity.SWAPPED, Oddity.ELSEWHERE)
+
+
+class _Own(NamedTuple):
+    """Fixes of the same feed: the last believed one, and one a minute old or more."""
+
+    before: Received | None
+    earlier: Received | None
 
 
 def suspicions_of(
@@ -30,13 +38,13 @@ def suspicions_of(
     """
     odd = list(place_suspicions(now, flight))
     if not any(one.oddity in _EXPLAINS_ALL for one in odd):
-        odd += _beside(now, (before, earlier), others, flight)
+        odd += _beside(now, _Own(before, earlier), others, flight)
     return (*odd, *clock_suspicions(now))
 
 
 def _beside(
     now: Received,
-    own: tuple[Received | None, Received | None],
+    own: _Own,
     others: Sequence[Received],
     flight: Flown,
 ) -> list[Suspicion]:
