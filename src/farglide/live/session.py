@@ -7,9 +7,11 @@ from typing import Final
 from farglide.chances.advising import advice_now
 from farglide.chances.onward import Seen
 from farglide.errors import SourceError
+from farglide.live.asking import KEPT_S
 from farglide.live.ride.belief import Jury, noted_of
 from farglide.live.ride.changed import change_words
 from farglide.live.ride.entered import entry_of, taken_back
+from farglide.live.ride.lifted import with_liftoff
 from farglide.live.ride.slow import Made, Make, Tables
 from farglide.live.ride.state import Entered, Ride, Task, launch_of, phase_of
 from farglide.live.ride.steady import steadied
@@ -25,8 +27,6 @@ from farglide.track.reports import Fix
 
 LEAST_S: Final = 0.15
 """Between the last advice and the next fix that brings another: a flood is answered so often."""
-KEPT_S: Final = 1.0
-"""Between fixes that are kept to learn from."""
 SAID_S: Final = 60.0
 """So long a change is told, if no other follows."""
 _NOTED: Final = 50
@@ -120,7 +120,8 @@ class Session:
         t_s = now.t_s
         is_apart = not ride.kept or abs(t_s - (ride.kept[-1].t_s or 0.0)) >= KEPT_S
         kept = (*ride.kept, fix) if is_apart else ride.kept
-        return replace(ride, kept=kept, newest=fix, ahead_s=t_s - record.monotonic_s)
+        ride = replace(ride, kept=kept, newest=fix, ahead_s=t_s - record.monotonic_s)
+        return with_liftoff(ride, self.sortie.launch)
 
     def _with_note(self, ride: Ride, record: Record) -> Ride:
         noted, doubted = noted_of(record)

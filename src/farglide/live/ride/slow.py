@@ -10,7 +10,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import informed
 from farglide.chances.onward import Advisable, Seen, last_s
 from farglide.errors import FarglideError, InputError
-from farglide.live.asking import LONGEST_S, PLACE_SD_M, as_planned
+from farglide.live.asking import LONGEST_S, as_planned, place_sd_m
 from farglide.live.ride.state import Task
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
@@ -68,10 +68,10 @@ class Maker:
         planned, launch = self._as_planned(task), task.launch
         been = been_of(task.fixes, Launched(utc_s=launch.t_s), planned.air.scene)
         if not len(been.t_s):
-            been = been_of((_left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
+            been = been_of((left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
         seen = Seen(*(float(one[-1]) for one in been))
         seen_s = seen.after_launch_s
-        known = informed(planned, been, PLACE_SD_M, seen_s + LONGEST_S)
+        known = informed(planned, been, place_sd_m(task.fixes), seen_s + LONGEST_S)
         now_s, ends_s = max(task.now_t_s - launch.t_s, seen_s), last_s(known.ensemble)
         if now_s > ends_s:
             remedy = "What climbs no more is looked for with farglide search."
@@ -173,7 +173,7 @@ class Again:
         self._pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _left_hand(launch: Launch) -> Fix:
+def left_hand(launch: Launch) -> Fix:
     """Return where the balloon was when it left the hand, before anything is heard of it."""
     return Fix(
         feed="launch",
