@@ -5,7 +5,7 @@ from typing import Final
 from farglide.live.rehearse.sentences import Told
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Overlay
-from farglide.track.typed.known import Known, LastPlace, Suspicion
+from farglide.track.typed.known import AskedBack, Known, LastPlace
 from farglide.track.typed.typed import typed
 
 EVERY_S: Final = 60.0
@@ -29,7 +29,7 @@ def fix_read(line: str, t_s: float, last: Fix | None) -> Fix | None:
     None where they say no place. `t_s`: when they were read, UTC. Raises AnswerError, InputError.
     """
     found = typed(line, Known(t_s=t_s, last=_last(last)))
-    if isinstance(found, Suspicion):
+    if isinstance(found, AskedBack):
         if not found.alternatives:
             return None
         found = found.alternatives[0]
