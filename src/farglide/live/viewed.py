@@ -16,8 +16,6 @@ _N_ODD: Final = 5
 _ODD_S: Final = 600.0
 _WHYS: Final = {
     Phase.HAND: "On the hand. Type launched when it leaves it.",
-    Phase.RELEASED: "Released: advice ends here.",
-    Phase.BURST: "Burst: send the release if it still hangs below.",
     Phase.DOWN: "Down: look for it with farglide search.",
 }
 

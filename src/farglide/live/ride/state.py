@@ -44,6 +44,11 @@ class Phase(StrEnum):
         """Tell whether the balloon carries the glider."""
         return self in (Phase.CLIMB, Phase.SENT, Phase.STUCK)
 
+    @property
+    def is_up(self) -> bool:
+        """Tell whether it is in the air."""
+        return self not in (Phase.HAND, Phase.DOWN)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entered:
@@ -84,14 +89,35 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Loosed:
+    """That a flight hangs on no whole balloon any more, by how it sinks; the last fix before."""
+
+    left: Fix
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Onward:
+    """What the way ahead is asked of: a level glider, the field advised, where the car is."""
+
+    fix: Fix
+    field: str
+    car: Fix | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """What slow tables are computed from; `number`: of the record that began them."""
+    """What slow tables are computed from; `number`: of the record that began them.
+
+    `fixes`: of the balloon; `onward`: None while it carries the glider, or before one is level.
+    """
 
     number: int
     launch: Launch
     refused: tuple[str, ...]
     fixes: tuple[Fix, ...]
     now_t_s: float
+    onward: Onward | None = None
+    is_loose: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +132,7 @@ class Ride:
     entries: tuple[Entered, ...] = ()
     kept: tuple[Fix, ...] = ()
     newest: Fix | None = None
+    loosed: Loosed | None = None
     feeds: Mapping[str, FeedNow] = field(default_factory=lambda: MappingProxyType({}))
     noted: tuple[Noted, ...] = ()
     ahead_s: float | None = None
