@@ -89,7 +89,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
     ensemble = of.known.ensemble
     states = states_from(ensemble, seen, now_s + np.array(_WAITS_S))
     asked = _Asked(of, seen, now_s, chances_in(ensemble, states, ensemble.goals, of.after))
-    place = place_now(ensemble, states, seen.after_launch_s)
+    place = _place(ensemble, states, seen.after_launch_s)
     fields = _fields(asked)
     return Advice(
         after_launch_s=now_s,
@@ -105,7 +105,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
     )
 
 
-def place_now(ensemble: Ensemble, states: States, seen_s: float) -> PlaceNow:
+def _place(ensemble: Ensemble, states: States, seen_s: float) -> PlaceNow:
     """Return where the middle draw is at the first moment, and how far from it the others are.
 
     `seen_s`: the last fix, after the launch.

@@ -10,7 +10,7 @@ from farglide.chances.afterwards import Loose, falls_below_s
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.spells import state_of
 from farglide.outlook.advice import FieldNow, Level
-from farglide.outlook.after import BarrierNow, Stage
+from farglide.outlook.after import BarrierAhead, Stage
 from farglide.outlook.ascent import Spread
 from farglide.outlook.fields import State
 from farglide.sortie.spec import Wish
@@ -134,7 +134,7 @@ class Asks(NamedTuple):
     is_marked: bool
     now_s: float
     agl_m: float  # over the field steered for, or over the lowest
-    barrier: BarrierNow | None
+    barrier: BarrierAhead | None
 
 
 def level_after(asks: Asks, fields: Sequence[FieldNow], steered: str) -> Level:
@@ -145,6 +145,8 @@ def level_after(asks: Asks, fields: Sequence[FieldNow], steered: str) -> Level:
         return Level.WATCH if asks.is_marked else Level.NOW
     if asks.stage is Stage.UNSTEERED:
         return Level.NOW
+    if asks.stage is Stage.DOWN:
+        return Level.DECIDE
     aim = next((one for one in fields if one.name == steered), None)
     if asks.agl_m < LOW_AGL_M:
         return Level.DECIDE

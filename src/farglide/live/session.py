@@ -5,14 +5,15 @@ from dataclasses import replace
 from typing import Final
 
 from farglide.chances.advising import advice_now
-from farglide.chances.afterwards import Loosened, states_now
+from farglide.chances.afterwards import Loosened
 from farglide.chances.onward import Seen
 from farglide.errors import SourceError
 from farglide.live.after.wayahead import stand_of
-from farglide.live.ride.afterwards import Asked, after_advice, stories_of
+from farglide.live.ride.afterwards import Asked, after_advice
 from farglide.live.ride.belief import Jury, noted_of
 from farglide.live.ride.changed import change_words
 from farglide.live.ride.entered import entry_of, taken_back
+from farglide.live.ride.followed import Follower, at_moment, followed
 from farglide.live.ride.needs import needs_of
 from farglide.live.ride.slow import Made, Make, Tables, car_place
 from farglide.live.ride.stage import Staged, loosed_by, sink_mps, stage_of
@@ -88,7 +89,8 @@ class Session:
         climbed = tuple(one for one in task.fixes if (one.t_s or 0.0) <= staged.since_t_s)
         onward = None
         if staged.stage in (Stage.GLIDING, Stage.UNSTEERED) and ride.balloon is not None:
-            onward = Onward(fix=ride.balloon, field=ride.told.to_field, car=self._car(ride))
+            field, car = ride.told.to_field, self._car(ride)
+            onward = Onward(t_s=now_t_s, fix=ride.balloon, field=field, car=car)
         now_t_s = min(now_t_s, staged.since_t_s)
         return replace(task, fixes=climbed, now_t_s=now_t_s, onward=onward, is_loose=True)
 
@@ -161,7 +163,7 @@ class Session:
             return replace(ride, begun=self.task(ride, record.number, float(said["begun_t_s"])))
         if said.get("used"):
             return replace(ride, used=ride.begun, begun=None)
-        return replace(ride, used=None, begun=None)
+        return replace(ride, used=None, begun=None, followed=None)
 
     def _advised(self, ride: Ride, record: Record) -> tuple[Ride, Advice | None]:
         now_t_s, launch = ride.now_t_s(record.monotonic_s, record.utc_s), self.launch(ride)
@@ -169,6 +171,7 @@ class Session:
         if made is None:
             return ride, None
         if staged.stage is not Stage.CARRIED:
+            ride = replace(ride, followed=followed(self._follower(ride, made), ride))
             asked = self._loose(ride, made, staged, now_t_s)
             if asked is None:
                 return ride, None
@@ -187,25 +190,29 @@ class Session:
         made = self.made(ride)
         return made if isinstance(made, Tables) and made.task.launch == launch else None
 
+    def _follower(self, ride: Ride, made: Tables) -> Follower:
+        task, car = made.task, self._car(ride)
+        base = (task.launch, task.refused, len(task.fixes))
+        sortie = made.plain.sortie
+        at_stand = stand_of(sortie, None if car is None else car_place(car))
+        return Follower(made.laws, base, sortie, at_stand)
+
     def _loose(self, ride: Ride, made: Tables, staged: Staged, now_t_s: float) -> Asked | None:
         """Return what is asked of a flight that hangs on no whole balloon; None: never seen."""
         left, last = (seen_in(made, one) for one in (staged.left, ride.balloon))
-        if left is None or last is None:
+        if left is None or ride.followed is None:
             return None
-        now_s = max(now_t_s - made.task.launch.t_s, last.after_launch_s)
-        ensemble = made.of.known.ensemble
-        loosened = Loosened(staged.stage, left, last, sink_mps(ride))
-        cars, car = self.jury.cars, self._car(ride)
+        seen = left if last is None else last
+        now_s = max(now_t_s - made.task.launch.t_s, seen.after_launch_s)
         return Asked(
             made=made,
-            loosened=loosened,
+            loosened=Loosened(staged.stage, left, seen, sink_mps(ride)),
             is_marked=staged.is_marked,
-            now=states_now(ensemble, loosened, now_s),
+            particles=at_moment(made.laws, ride.followed.particles, now_s),
             now_s=now_s,
-            stories=stories_of(staged.stage),
             was=ride.told.to_field,
-            needs=needs_of(ride, cars, ride.at_s, now_t_s),
-            at_stand=stand_of(self.sortie, None if car is None else car_place(car)),
+            needs=needs_of(ride, self.jury.cars, ride.at_s, now_t_s),
+            at_stand=self._follower(ride, made).at_stand,
         )
 
     def _seen(self, made: Tables, ride: Ride) -> Seen:

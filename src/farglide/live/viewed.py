@@ -67,7 +67,7 @@ def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> R
         advice=running.advice,
         why=_WHYS.get(phase) or _why(running),
         advised_ago_s=None if told_s is None else now.monotonic_s - told_s,
-        tables_ago_s=None if used is None else now_t_s - used.now_t_s,
+        tables_ago_s=None if used is None else now_t_s - used.asked_t_s,
         is_summing=running.beside.is_busy,
         feeds=listened.ages(ride, now.monotonic_s),
         entries=tuple(Remark(t_s=one.t_s, words=one.words) for one in ride.entries[-_N_ENTRIES:]),

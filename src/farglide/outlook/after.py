@@ -58,7 +58,7 @@ class SteerNow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BarrierNow:
+class BarrierAhead:
     """The first barrier on the way to the field advised.
 
     `turn_back_until_after_launch_s`: as advised, until then the field behind stays open; None
@@ -128,7 +128,7 @@ class AfterNow:
     since_after_launch_s: float  # of the release or the burst
     is_marked: bool  # else it is taken for that by how it sinks
     steer: SteerNow | None  # None: no field is in reach, or nothing steers
-    barrier: BarrierNow | None
+    barrier: BarrierAhead | None
     links: tuple[LinkEnd, ...]
     aim: AimNow | None  # None without a stand
     landing: LandingNow | None

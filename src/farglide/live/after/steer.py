@@ -1,5 +1,6 @@
 """Steer: how to fly to a field from here, in what the crew can read of the picture."""
 
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -18,6 +19,8 @@ from farglide.sim.fly.passage import Passage, fly_way
 _ALIKE_RATIO: Final = 0.25
 """Ground speed and sink within so much of the first serve on; common practice, no source."""
 _MOST_M: Final = 2000.0
+IN_HAND_S: Final = 300.0
+"""Before packs or light end, for what does not go as told; common practice, no source."""
 
 
 class HomeWay(NamedTuple):
@@ -33,8 +36,16 @@ class HomeWay(NamedTuple):
 def home_way(plain: Ensemble, at: Point, field: int) -> HomeWay | None:
     """Return the way with most height over a field that ends in time, from a level flight.
 
-    Out of reach it is the flattest one, as far as that goes; None below the ground of the field.
+    In time with some minutes in hand, if there is such a way. Out of reach it is the flattest one,
+    as far as that goes; None below the ground of the field.
     """
+    haste = plain.reach.haste
+    earlier = haste._replace(end_s=haste.end_s - IN_HAND_S)
+    found = _way(replace(plain, reach=replace(plain.reach, haste=earlier)), at, field)
+    return found if found is None or found.way != "quickest" else _way(plain, at, field)
+
+
+def _way(plain: Ensemble, at: Point, field: int) -> HomeWay | None:
     flight = on_the_way(plain, at, field)
     if flight is None:
         ground_m = float(plain.goals.ground_amsl_m[field])

@@ -12,7 +12,7 @@ from farglide.chances.steering import Along
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_at, place_of
 from farglide.live.after.steer import HomeWay, home_way
-from farglide.outlook.after import BarrierNow, LandingNow, LinkEnd
+from farglide.outlook.after import BarrierAhead, LandingNow, LinkEnd
 from farglide.plan.links.hearing import margins_along
 from farglide.plan.links.overland import lost_agl_m
 from farglide.plan.places.barrier_heights import barrier_ways
@@ -33,7 +33,7 @@ class WayAhead(NamedTuple):
 
     field: int
     along: Along
-    barrier: BarrierNow | None
+    barrier: BarrierAhead | None
     links: tuple[LinkEnd, ...]
     landing: LandingNow
 
@@ -67,7 +67,7 @@ def _open_ratio(case: Case, path: Passage, some: IntArray) -> FloatArray:
     return chances_in(case.drawn, states, case.drawn.goals).open_ratio
 
 
-def _barrier(case: Case, home: HomeWay, field: int, along: Along) -> BarrierNow | None:
+def _barrier(case: Case, home: HomeWay, field: int, along: Along) -> BarrierAhead | None:
     """Return the first barrier on the way, None where none is crossed."""
     path, sortie = home.passage, case.sortie
     here = _place(case, path, 0)
@@ -93,7 +93,7 @@ def _barrier(case: Case, home: HomeWay, field: int, along: Along) -> BarrierNow 
         if behind[0] >= open_ratio:
             ends_s = falls_below_s(t_s, behind, open_ratio)
             back_s = float(t_s[-1]) if ends_s is None else ends_s
-    return BarrierNow(
+    return BarrierAhead(
         barrier=first.barrier,
         kind=first.kind,
         ahead=first.ahead,

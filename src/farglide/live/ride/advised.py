@@ -19,7 +19,7 @@ from farglide.outlook.advice import (
 from farglide.outlook.after import (
     AfterNow,
     AimNow,
-    BarrierNow,
+    BarrierAhead,
     ComesDown,
     LandingNow,
     LinkEnd,
@@ -82,7 +82,7 @@ def _after(one: Mapping[str, Any]) -> AfterNow:
         landing = {**landing, "lost_picture": lost}
     parts = {
         "steer": None if steer is None else SteerNow(**steer),
-        "barrier": None if one["barrier"] is None else BarrierNow(**one["barrier"]),
+        "barrier": None if one["barrier"] is None else BarrierAhead(**one["barrier"]),
         "links": tuple(LinkEnd(**each) for each in one["links"]),
         "aim": None if one["aim"] is None else AimNow(**one["aim"]),
         "landing": None if landing is None else LandingNow(**landing),

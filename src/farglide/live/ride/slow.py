@@ -11,6 +11,7 @@ from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import informed
 from farglide.chances.onward import Advisable, Seen, last_s
+from farglide.chances.storylaws import laws_of
 from farglide.earth.state import Place
 from farglide.errors import FarglideError, InputError
 from farglide.live.after.wayahead import WayAhead, way_ahead
@@ -21,6 +22,7 @@ from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Launch, Sortie
+from farglide.track.filter.particles import Laws
 from farglide.track.passage import Launched, been_of
 from farglide.track.reports import Fix
 
@@ -28,8 +30,8 @@ from farglide.track.reports import Fix
 class Tables(NamedTuple):
     """What was computed from one task; `ends_s`: no balloon is in the air later, by them.
 
-    `plain`: the flight without errors in the air as it is known; `ahead`: the way advised, of a
-    glider that is level.
+    `plain`: the flight without errors in the air as it is known; `laws`: by what a loose flight is
+    followed; `ahead`: the way advised, of a glider that is level.
     """
 
     task: Task
@@ -37,6 +39,7 @@ class Tables(NamedTuple):
     seen: Seen
     ends_s: float
     plain: Ensemble
+    laws: Laws
     ahead: WayAhead | None = None
 
 
@@ -112,7 +115,8 @@ class Maker:
             raise InputError(
                 "the time since the last fix", f"{now_s - seen_s:.0f} s", allowed, remedy
             )
-        return Tables(task, advisable(known, now_s), seen, ends_s, best_known(known))
+        laws = laws_of(known.ensemble, self._flight.pack.terrain)
+        return Tables(task, advisable(known, now_s), seen, ends_s, best_known(known), laws)
 
     def _as_planned(self, task: Task) -> Ensemble:
         if self._planned is not None and self._planned[:2] == (task.launch, task.refused):

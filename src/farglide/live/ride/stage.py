@@ -41,8 +41,8 @@ def stage_of(ride: Ride, launch: Launch, now_t_s: float) -> Staged:
     phase = phase_of(ride, launch, now_t_s)
     if phase is Phase.DOWN:
         return Staged(Stage.DOWN, None, now_t_s, True)
-    marked = _marked(ride, MarkKind.RELEASED)
-    burst = _marked(ride, MarkKind.BURST)
+    marked = marked_t_s(ride, MarkKind.RELEASED)
+    burst = marked_t_s(ride, MarkKind.BURST)
     if marked is not None:
         left = _before(ride, marked) if burst is not None else left_by(ride.fixes(), marked)
         return _loose(ride, left, marked, now_t_s)
@@ -134,8 +134,8 @@ def sink_mps(ride: Ride) -> float | None:
     return (_height_m(known[0]) - _height_m(last)) / (t_s - (known[0].t_s or 0.0))
 
 
-def _marked(ride: Ride, kind: MarkKind) -> float | None:
-    """Return when something was marked last, None where it was not."""
+def marked_t_s(ride: Ride, kind: MarkKind) -> float | None:
+    """Return when something was marked last, UTC; None where it was not."""
     found = [one.t_s for one in ride.entries if one.entry == Mark(kind=kind)]
     return found[-1] if found else None
 

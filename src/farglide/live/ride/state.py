@@ -8,6 +8,7 @@ from typing import Final
 
 from farglide.live.ride.told import Told
 from farglide.sortie.spec import Launch
+from farglide.track.filter.particles import Particles
 from farglide.track.heights import amsl_m
 from farglide.track.received import Received
 from farglide.track.reports import Fix
@@ -97,8 +98,12 @@ class Loosed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Onward:
-    """What the way ahead is asked of: a level glider, the field advised, where the car is."""
+    """What the way ahead is asked of: a level glider, the field advised, where the car is.
 
+    `t_s`: when it was asked, UTC.
+    """
+
+    t_s: float
     fix: Fix
     field: str
     car: Fix | None
@@ -119,6 +124,26 @@ class Task:
     onward: Onward | None = None
     is_loose: bool = False
 
+    @property
+    def asked_t_s(self) -> float:
+        """Return of which moment its answers are, UTC."""
+        return self.now_t_s if self.onward is None else self.onward.t_s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Followed:
+    """The stories of a loose flight, and what has been taken into them.
+
+    `key`: what they began with; `fix_t_s`: up to which fix, UTC; `entries`: the numbers of those
+    that stood then; `is_level`: a drop is over, and its sink has told.
+    """
+
+    key: tuple[object, ...]
+    particles: Particles
+    fix_t_s: float
+    entries: tuple[int, ...]
+    is_level: bool
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ride:
@@ -138,6 +163,7 @@ class Ride:
     ahead_s: float | None = None
     begun: Task | None = None
     used: Task | None = None
+    followed: Followed | None = None
     told: Told = field(default_factory=Told)
     telling: Told = field(default_factory=Told)  # of an advice that is not in the log yet
     at_s: float = 0.0  # monotonic, of the last record

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from farglide.outlook.advice import Advice, FieldNow
-from farglide.outlook.after import AfterNow, BarrierNow, LandingNow, Stage, SteerNow, StoryName
+from farglide.outlook.after import AfterNow, BarrierAhead, LandingNow, Stage, SteerNow, StoryName
+from farglide.outlook.ascent import Spread
 from farglide.present.say.spokenafter import whole_tens
 from farglide.present.say.text import FlightClock, bearing_text, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text, number_text
@@ -24,6 +25,7 @@ _STAGES: Final = {
     Stage.GLIDING: "released and gliding",
     Stage.TIED_ON: "burst, all still tied on",
     Stage.UNSTEERED: "gliding, and nobody is known to steer",
+    Stage.DOWN: "down, by its height",
 }
 _WAYS: Final = {
     "flattest": "with as much height as there is",
@@ -57,11 +59,25 @@ def steer_words(steer: SteerNow, clock: FlightClock) -> Iterator[str]:
     """Yield which field to steer for, with what chance, how high and when it is there."""
     over = "which is out of reach in the middle of what is believed"
     if steer.arrival_agl_m is not None:
-        high = f"{km_text(max(steer.arrival_agl_m.p10, 0.0))} to {km_text(steer.arrival_agl_m.p90)}"
         at = clock.local(steer.over_after_launch_s)
-        over = f"over it about {at}, with {high} km to spare at most"
+        over = f"over it about {at}, with {spare_text(steer.arrival_agl_m)} km to spare at most"
     away = f"{steer.away_m / 1000.0:.0f} km off"
     yield f"Steer for {steer.field}, {away}: {chance_words(steer.chance_ratio)}, {over}."
+
+
+def spare_text(high: Spread) -> str:
+    """Return a spread of heights over a field in km, one number where both ends are alike."""
+    low, top = (km_text(max(one, 0.0)) for one in (high.p10, high.p90))
+    return low if low == top else f"{low}–{top}"
+
+
+def circle_words(steer: SteerNow, advice: Advice, clock: FlightClock) -> str:
+    """Return how fast the height over the field has to be lost, so that packs and light last."""
+    high_m = 0.0 if steer.arrival_agl_m is None else steer.arrival_agl_m.p50
+    left_s = max(steer.must_end_after_launch_s - advice.after_launch_s, 1.0)
+    by = clock.local(steer.must_end_after_launch_s)
+    sink = number_text(high_m / left_s, 1)
+    return f"{km_text(high_m)} km to lose by {by}: sink {sink} m/s in the mean, or faster."
 
 
 def speed_words(steer: SteerNow) -> str:
@@ -113,7 +129,7 @@ def _seconds(one: FieldNow, advice: Advice) -> str:
     return f", {whole_tens(left_s)} s left"
 
 
-def barrier_words(barrier: BarrierNow, clock: FlightClock) -> Iterator[str]:
+def barrier_words(barrier: BarrierAhead, clock: FlightClock) -> Iterator[str]:
     """Yield whether it gets past a barrier, and until when one can turn back."""
     edge, high = clock.local(barrier.edge_after_launch_s), km_text(barrier.edge_amsl_m)
     needed = "no height there is enough" if barrier.commit_amsl_m is None else (

@@ -3,32 +3,41 @@
 from collections.abc import Iterator
 
 from farglide.outlook.advice import Advice, FieldNow
-from farglide.outlook.after import AfterNow, BarrierNow, Stage, SteerNow
+from farglide.outlook.after import AfterNow, BarrierAhead, Stage, SteerNow
 from farglide.present.say.after import (
     SIGNS,
     age_text,
+    circle_words,
     circuit_words,
     landing_words,
     left_words,
     link_words,
+    spare_text,
     speed_words,
     stage_words,
     story_words,
 )
-from farglide.present.say.spokenafter import is_low, whole_tens
+from farglide.present.say.spokenafter import is_low, is_over, whole_tens
 from farglide.present.say.text import FlightClock, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text
 
 
 def after_facts(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator[str]:
     """Yield what is known, the most urgent first."""
+    if advice.stage is Stage.DOWN:
+        yield stage_words(advice, after)
+        yield "Type landed when it is, and look for it: farglide search."
+        yield _needs(advice)
+        return
     if after.landing is not None and is_low(advice, after):
         yield from landing_words(after.landing, after)
         yield from circuit_words(after.landing)
     steer = after.steer
     if steer is not None:
         yield _steer(steer, clock)
-        if advice.stage is not Stage.TIED_ON:
+        if is_over(steer):
+            yield circle_words(steer, advice, clock)
+        elif advice.stage is not Stage.TIED_ON:
             yield speed_words(steer)
     yield from (_field(one, advice, clock) for one in advice.fields)
     if advice.stage is Stage.TIED_ON and after.comes_free_ratio is not None:
@@ -51,9 +60,8 @@ def _steer(steer: SteerNow, clock: FlightClock) -> str:
     told = f"Steer for {steer.field}: {chance_words(steer.chance_ratio)}"
     if steer.arrival_agl_m is None:
         return f"{told}, {steer.away_m / 1000.0:.0f} km off."
-    low, high = (km_text(max(one, 0.0)) for one in (steer.arrival_agl_m.p10,
-                                                   steer.arrival_agl_m.p90))  # fmt: skip
-    return f"{told}, there about {clock.local(steer.over_after_launch_s)}, spare {low}–{high} km."
+    at, spare = clock.local(steer.over_after_launch_s), spare_text(steer.arrival_agl_m)
+    return f"{told}, there about {at}, spare {spare} km."
 
 
 def _field(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
@@ -72,7 +80,7 @@ def _field(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
     return told
 
 
-def _barrier(barrier: BarrierNow, clock: FlightClock) -> str:
+def _barrier(barrier: BarrierAhead, clock: FlightClock) -> str:
     high = km_text(barrier.edge_amsl_m)
     needed = "-" if barrier.commit_amsl_m is None else km_text(barrier.commit_amsl_m)
     told = (

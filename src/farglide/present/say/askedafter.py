@@ -10,6 +10,7 @@ from farglide.present.part import Part
 from farglide.present.say.after import (
     aim_words,
     barrier_words,
+    circle_words,
     circuit_words,
     ends_words,
     field_words,
@@ -23,7 +24,7 @@ from farglide.present.say.after import (
     story_words,
     way_words,
 )
-from farglide.present.say.spokenafter import is_high_enough, spoken_after
+from farglide.present.say.spokenafter import is_high_enough, is_over, spoken_after
 from farglide.present.say.text import FlightClock, place_text
 from farglide.sortie.words import chance_words, km_text
 
@@ -56,7 +57,11 @@ def now_parts(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator[P
     yield _part("At", stage_words(advice, after), story_words(advice))
     if after.steer is not None:
         steer = after.steer
-        fly = (speed_words(steer), way_words(steer)) if advice.stage is not Stage.TIED_ON else ()
+        fly: tuple[str, ...] = (speed_words(steer), way_words(steer))
+        if is_over(steer):
+            fly = (circle_words(steer, advice, clock),)
+        elif advice.stage is Stage.TIED_ON:
+            fly = ()
         yield _part("Fly", *steer_words(steer, clock), *fly, ends_words(steer, clock))
     yield _part("Fields", *(field_words(one, advice, clock) for one in advice.fields))
     if after.barrier is not None:

@@ -80,5 +80,5 @@ def _row(advice: Advice, clock: FlightClock, from_m: float, to_m: float) -> str:
         words += [told for at_m, told in _shutting(advice) if from_m <= at_m < to_m]
     here_m = advice.place.amsl_m
     if from_m <= here_m < to_m:
-        return f"{km_text(here_m):>5} =>{mark} {' '.join(words)}"[:WIDTH].rstrip()
-    return f"{from_m / _KM:>5.0f}   {mark} {' '.join(words)}"[:WIDTH].rstrip()
+        return f"{km_text(here_m):>5} =>{mark} {' '.join(words)}"[: WIDTH - 1].rstrip()
+    return f"{from_m / _KM:>5.0f}   {mark} {' '.join(words)}"[: WIDTH - 1].rstrip()

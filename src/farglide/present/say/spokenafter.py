@@ -5,13 +5,14 @@ from math import floor
 from typing import Final
 
 from farglide.outlook.advice import Advice, Level
-from farglide.outlook.after import AfterNow, BarrierNow, Stage
+from farglide.outlook.after import AfterNow, BarrierAhead, Stage, SteerNow
 from farglide.present.say.text import bearing_text
 
 MOST_SPOKEN: Final = 9
 """Words of a spoken sentence: what is heard once in a car and kept."""
 LEVEL_S: Final = 30.0
 LOW_AGL_M: Final = 600.0
+OVER_M: Final = 2000.0
 
 
 def spoken_after(advice: Advice, after: AfterNow) -> str:
@@ -20,7 +21,9 @@ def spoken_after(advice: Advice, after: AfterNow) -> str:
 
 
 def _spoken(advice: Advice, after: AfterNow) -> Iterator[str]:
-    if advice.stage is Stage.TIED_ON:
+    if advice.stage is Stage.DOWN:
+        yield "It should be down. Mark it, then go."
+    elif advice.stage is Stage.TIED_ON:
         yield from _tied(advice, after)
     elif advice.stage is Stage.DROPPED:
         left_s = after.since_after_launch_s + LEVEL_S - advice.after_launch_s
@@ -69,11 +72,20 @@ def _gliding(advice: Advice, after: AfterNow) -> Iterator[str]:
                 yield f"Turn back now, for {barrier.behind}."
                 yield "Turn back now."
             yield f"Last {whole_tens(left_s)} seconds to turn back."
+    if is_over(steer):
+        yield f"Over {steer.field}. Circle down beside it."
+        yield "Over your field. Circle down beside it."
     if advice.level is Level.NOW:
         yield f"Steer for {steer.field} now. It is closing."
         yield "Steer for your field now. It is closing."
     yield f"Steer for {steer.field}, track {bearing_text(steer.track_deg)}."
     yield f"Steer track {bearing_text(steer.track_deg)}."
+
+
+def is_over(steer: SteerNow) -> bool:
+    """Tell whether it is over its field, with height to lose."""
+    high = steer.arrival_agl_m
+    return steer.away_m < OVER_M and high is not None and high.p50 > LOW_AGL_M
 
 
 def is_low(advice: Advice, after: AfterNow) -> bool:
@@ -82,7 +94,7 @@ def is_low(advice: Advice, after: AfterNow) -> bool:
     return landing is not None and advice.place.amsl_m - landing.ground_amsl_m < LOW_AGL_M
 
 
-def is_high_enough(barrier: BarrierNow) -> bool:
+def is_high_enough(barrier: BarrierAhead) -> bool:
     """Tell whether it comes to the edge of a barrier high enough to go on."""
     commit_m = barrier.commit_amsl_m
     return commit_m is not None and barrier.edge_amsl_m >= commit_m
