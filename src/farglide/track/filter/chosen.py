@@ -6,8 +6,9 @@ import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.errors import InputError
-from farglide.sim.fly.particles import CARRIED, FLOATING, GROUND, N_STORIES, Cloud
+from farglide.sim.fly.particles import N_STORIES, Cloud
 from farglide.track.filter.particles import Laws, Links, Particles, story_shares
+from farglide.track.filter.varied import STRAINED, strain, varied
 
 LEAST_RATIO: Final = 0.04
 """Each story that is possible keeps this share of the particles, whatever its weight."""
@@ -15,8 +16,6 @@ FEW_RATIO: Final = 0.5
 """Particles are chosen anew when so few of a story's, counted by weight, carry it."""
 _SHORT_RATIO: Final = 0.4
 """A story that has so few of the particles that its weight is worth gets more."""
-_KEPT: Final = 0.98
-"""How much of itself a chosen particle's sink keeps against the mean of its story."""
 
 
 def systematic(weight: FloatArray, n: int, share: float) -> IntArray:
@@ -42,7 +41,7 @@ def effective_ratio(weight: FloatArray) -> float:
 
 def chosen(laws: Laws, particles: Particles, number: int) -> Particles:
     """Return the particles, chosen anew if few of a story carry its weight, or few are of it."""
-    if not _is_poor(particles):
+    if not _is_poor(laws, particles):
         return particles
     n, story = len(particles.weight), particles.cloud.story
     held = story_shares(particles)
@@ -56,7 +55,8 @@ def chosen(laws: Laws, particles: Particles, number: int) -> Particles:
         rows.append(own[taken])
         weight.append(np.full(counts[code], held[code] / counts[code]))
     at, new = np.concatenate(rows), np.concatenate(weight)
-    cloud = _varied(laws, Cloud._make(one[at] for one in particles.cloud), at, chance)
+    taken = Cloud._make(one[at] for one in particles.cloud)
+    cloud = varied(laws, taken, is_again(at), chance)
     links = particles.links
     kept = Links(links.dead_ratio[at], links.budget_normal[at], links.counted_s)
     return particles._replace(cloud=cloud, weight=new / new.sum(), links=kept)
@@ -78,8 +78,18 @@ def shared_out(held: FloatArray, possible: BoolArray, n: int) -> IntArray:
     return np.asarray(counts, np.int64)
 
 
-def _is_poor(particles: Particles) -> bool:
-    """Tell whether few particles of a story that counts carry its weight, or few are of it."""
+def is_again(taken: IntArray) -> BoolArray:
+    """Tell which of the particles taken was taken before, (n,)."""
+    again = np.ones(len(taken), np.bool_)
+    again[np.unique(taken, return_index=True)[1]] = False
+    return again
+
+
+def _is_poor(laws: Laws, particles: Particles) -> bool:
+    """Tell whether few particles of a story that counts carry its weight, or few are of it.
+
+    Or whether their speeds are farther off their laws than any law is: then the laws are wrong.
+    """
     story, n = particles.cloud.story, len(particles.weight)
     held = story_shares(particles)
     n_each = np.bincount(story, minlength=N_STORIES)
@@ -88,35 +98,6 @@ def _is_poor(particles: Particles) -> bool:
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = held**2 / (n_each * square)
     is_short = n_each < _SHORT_RATIO * n * held
-    return bool((counts & ((ratio < FEW_RATIO) | is_short)).any())
-
-
-def _varied(laws: Laws, cloud: Cloud, taken: IntArray, chance: np.random.Generator) -> Cloud:
-    """Return chosen particles, each but the first of one in another draw's air, its sink a bit off.
-
-    Else soon all would share the air of a few draws. The sink stays what it was: it was learnt.
-    Source: kernel shrinkage, Liu & West, in Sequential Monte Carlo Methods in Practice (2001), 10,
-    from memory.
-    """
-    first = np.zeros(len(taken), np.bool_)
-    first[np.unique(taken, return_index=True)[1]] = True
-    falls = ~np.isin(cloud.story, (CARRIED, FLOATING, GROUND))
-    again = ~first & falls
-    draw = np.where(again, chance.integers(laws.n_draws, size=len(taken)), cloud.draw)
-    sink = np.log(_sink(laws, cloud, cloud.draw) * cloud.factor)
-    normal = chance.standard_normal(len(taken))
-    for code in np.unique(cloud.story[falls]):
-        own = cloud.story == code
-        mean, sd = sink[own].mean(), sink[own].std()
-        moved = mean + _KEPT * (sink[own] - mean) + (1.0 - _KEPT**2) ** 0.5 * sd * normal[own]
-        sink[own] = np.where(again[own], moved, sink[own])
-    return cloud._replace(draw=draw, factor=np.exp(sink) / _sink(laws, cloud, draw))
-
-
-def _sink(laws: Laws, cloud: Cloud, draw: IntArray) -> FloatArray:
-    """Return how fast each particle would sink as a draw, but for a factor that is the story's."""
-    movers = laws.movers
-    kind = np.clip(cloud.story - 3, 0, 2)
-    return np.where(
-        cloud.story > 2, movers.sink_eas_mps[kind, draw], 1.0 / movers.glide_factor[draw]
-    )
+    if (counts & ((ratio < FEW_RATIO) | is_short)).any():
+        return True
+    return float(particles.weight @ strain(laws, particles.cloud)) > STRAINED

@@ -11,7 +11,7 @@ NOISE: Final = Noise(
     level_mps=np.array([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 0.0]),
     level_ratio=np.array([0.0, 0.0, 0.2, 0.0, 0.0, 0.0, 0.0]),
     up_mps=np.array([0.5, 0.3, 0.5, 0.5, 0.5, 0.5, 0.0]),
-    up_ratio=np.array([0.0, 0.0, 0.2, 0.1, 0.1, 0.1, 0.0]),
+    up_ratio=np.array([0.0, 0.0, 0.2, 0.1, 0.1, 0.05, 0.0]),
     holds_s=np.array([180.0, 180.0, 60.0, 180.0, 180.0, 180.0, 1.0]),
 )
 """In the order of the stories."""

@@ -21,6 +21,7 @@ from farglide.track.filter.observed import (
 from farglide.track.filter.particles import Laws, Particles
 from farglide.track.filter.sights import after_bearing, after_edge, after_sun
 from farglide.track.filter.silence import after_grade, after_link, with_age
+from farglide.track.filter.turns import with_turns
 
 LATE_S: Final = 0.5
 """What was observed so much before the particles' moment counts as of it; older is refused."""
@@ -50,6 +51,7 @@ def step(laws: Laws, particles: Particles, observed: Observed) -> Stepped:
     """
     now = _moved_to(laws, particles, observed.after_launch_s)
     weighed = _weighed(laws, now, observed.what)
+    weighed = with_turns(weighed, now.after_launch_s - particles.after_launch_s)
     even = effective_ratio(weighed.weight)
     after = chosen(laws, weighed, observed.number)
     return Stepped(after, Info(even, after is not weighed, after.n_missed))
