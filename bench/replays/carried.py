@@ -93,5 +93,3 @@ def carried_rows(found: list[Blind]) -> list[str]:
             f"{(away < NEAR_M).mean():12.2f}"
         )
     return rows
-
-

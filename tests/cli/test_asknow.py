@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from farglide.cli.questions import QUESTIONS
 from farglide.outlook.advice import Advice
-from farglide.present.say.advice import QUESTIONS
+from farglide.present.say.advice import QUESTIONS as ADVISED
 
 from .commands import Said
 
@@ -35,12 +36,54 @@ def test_the_demo_is_launched_when_this_track_begins(said: Said, track: Path) ->
     assert "9.2 km up, 46.554 S 108.180 E, at 17:10." in text
 
 
-@pytest.mark.parametrize("question", sorted(QUESTIONS))
+@pytest.mark.parametrize("question", sorted(ADVISED))
 def test_each_question_is_answered(said: Said, track: Path, question: str) -> None:
     code, text, _ = said("ask", question, DEMO, "--track", track, *FEW)
     assert code == 0
     heads = [line for line in text.splitlines() if line and not line.startswith(" ")][1:]
-    assert len(heads) == len(QUESTIONS[question])
+    assert len(heads) == len(ADVISED[question])
+
+
+@pytest.mark.parametrize("question", sorted(set(QUESTIONS) - set(ADVISED)))
+def test_each_other_question_is_answered_from_typed_digits_alone(said: Said, question: str) -> None:
+    typed = ("--typed", "46.797 S 108.506 E 25000", "--at", "17:50", "--car", "wether")
+    code, text, err = said("ask", question, DEMO, *typed, *FEW)
+    assert code == 0, err
+    lines = text.splitlines()
+    assert len(lines) >= 5
+    assert max(map(len, lines)) <= 80
+    labels = [line.split()[0] for line in lines if line.startswith("  ") and line[2] != " "]
+    assert labels[:4] == ["Number", "Until", "Why", "Changes"]
+
+
+def test_lines_have_their_own_times(said: Said) -> None:
+    typed = ("--typed", "16:50 46.53 S 108.1 E 3400", "--typed", "17:10 46.6 S 108.3 E 9400")
+    code, text, _ = said("ask", "where", DEMO, *typed, *FEW)
+    assert code == 0
+    assert "9.4 km up, 46.600 S 108.300 E, at 17:10." in text
+    code, text, _ = said("ask", "where", DEMO, *typed, "--at", "16:52", *FEW)
+    assert code == 0
+    assert "Guessed for 2 min" in text
+
+
+def test_a_height_alone_takes_the_place_of_the_plan(said: Said) -> None:
+    code, text, err = said("ask", "where", DEMO, "--typed", "h 9000", "--at", "17:08", *FEW)
+    assert code == 0
+    assert "9.0 km up" in text
+    assert "No place is known: it is the plan's at that height, 9 in 10 draws within" in err
+
+
+def test_with_no_place_at_all_it_goes_as_planned(said: Said) -> None:
+    code, text, err = said("ask", "where", DEMO, "--at", "17:00", *FEW)
+    assert code == 0
+    assert "Guessed for 20 min" in text
+    assert "all goes as planned since the launch" in err
+
+
+def test_the_document_of_another_question_is_its_own(said: Said) -> None:
+    code, text, _ = said("ask", "sun", DEMO, "--at", "17:00", "--json", *FEW)
+    assert code == 0
+    assert "azimuth_deg" in json.loads(text)
 
 
 def test_the_document_holds_all_of_it(said: Said, track: Path) -> None:
@@ -68,6 +111,28 @@ def test_refusals(said: Said, track: Path, tmp_path: Path) -> None:
         (("now", DEMO, "--track", tmp_path / "none.gpx"), "none.gpx"),
         (("now", DEMO, "--track", track, "--feed", "car"), "--feed is 'car'; allowed: "),
         (("now", DEMO, "--track", track, "--at", "16:30"), "fixes is none; allowed: one with"),
+        (("now", DEMO), "--at is missing; allowed: HH:MM, or T+MINUTES"),
+        (("now", DEMO, "--at", "17:00", "--car", "nowhere"), "--car is 'nowhere'; allowed: a st"),
+        (("now", DEMO, "--at", "17:00", "--car", "46.5"), "--car is '46.5'; allowed: a stand"),
+        (("now", DEMO, "--at", "17:00", "--typed", "hm"), "--typed is 'hm'; allowed: an entry"),
+        (("now", DEMO, "--at", "17:00", "--typed", "h 45000"), "height is 45000 m; allowed: up"),
+        (
+            (
+                "now",
+                DEMO,
+                "--at",
+                "17:00",
+                "--typed",
+                "refused h",
+                "--typed",
+                "refused t",
+                "--typed",
+                "refused b",
+                "--typed",
+                "refused co",
+            ),
+            "fields is all refused; allowed: one or more. Take one back: undo.",
+        ),
     ):
         code, text, err = said("ask", *more, *FEW)
         assert (code, text) == (2, "")

@@ -85,12 +85,18 @@ def ride(
 @app.command()
 def ask(
     *,
-    question: Annotated[str, typer.Argument(help="now, wait, burst or where.")],
+    question: Annotated[str, typer.Argument(help="now, wait, lost, sun, park ...: see the docs.")],
     file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
-    track: Annotated[Path, typer.Option(help="A log of the ride, or a track of the balloon.")],
+    track: Annotated[
+        Path | None, typer.Option(help="A log of the ride, or a track of the balloon.")
+    ] = None,
+    typed: Annotated[
+        list[str] | None, typer.Option(help='A line as in a ride: "17:40 46.7 S 108.5 E 19540".')
+    ] = None,
     launched: Annotated[str | None, typer.Option(help="When it left the hand.")] = None,
     at: Annotated[str | None, typer.Option(help="The moment asked about.")] = None,
     feed: Annotated[str | None, typer.Option(help="Whose fixes are the balloon's.")] = None,
+    car: Annotated[str | None, typer.Option(help="Where the car is: a stand, or LAT, LON.")] = None,
     winds: Winds = None,
     pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
     draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 1000,
@@ -107,8 +113,11 @@ def ask(
         from farglide.cli.plan import grain_asked
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        typed = asknow.Typed(question=question, track=track, feed=feed, launched=launched, at=at)
-        answer = asknow.answered(wanted, typed, grain_asked(draws, 1), ready)
+        words = asknow.Typed(
+            question=question, track=track, lines=tuple(typed or ()), feed=feed, launched=launched,
+            at=at, car=car, clock_t_s=today.now_t_s(),
+        )  # fmt: skip
+        answer = asknow.answered(wanted, words, grain_asked(draws, 1), ready)
     told.finish()
     if as_json:
         tell_document(asknow.answer_document(answer))

@@ -9,6 +9,7 @@ from farglide.chances.afterwards import Loosened
 from farglide.chances.onward import Seen
 from farglide.errors import SourceError
 from farglide.live.after.wayahead import stand_of
+from farglide.live.asking import KEPT_S
 from farglide.live.ride.afterwards import Asked, after_advice
 from farglide.live.ride.belief import Jury, noted_of
 from farglide.live.ride.changed import change_words
@@ -32,8 +33,6 @@ from farglide.track.reports import Fix
 
 LEAST_S: Final = 0.15
 """Between the last advice and the next fix that brings another: a flood is answered so often."""
-KEPT_S: Final = 1.0
-"""Between fixes that are kept to learn from."""
 SAID_S: Final = 60.0
 """So long a change is told, if no other follows."""
 _NOTED: Final = 50

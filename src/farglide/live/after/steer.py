@@ -9,7 +9,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.outlook.after import SteerNow, Way
 from farglide.outlook.ascent import Spread
 from farglide.plan.home.glides import on_the_way, own_craft
-from farglide.plan.home.homeward import homeward_from, must_end_by
+from farglide.plan.home.homeward import flights_home, must_end_by
 from farglide.sim.core.release import field_offset
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.core.tracks import Point
@@ -56,7 +56,7 @@ def _way(plain: Ensemble, at: Point, field: int) -> HomeWay | None:
         passage = fly_way(plain.air.scene, own_craft(plain), way, at, ground_m)
         end_s = float(passage.after_s[-1])
         return HomeWay("flattest", passage, end_s, end_s, False)
-    home, end_s = homeward_from(plain, flight), float(plain.reach.haste.end_s[0])
+    home, end_s = flights_home(plain, flight), float(plain.reach.haste.end_s[0])
     if home.timely is not None:
         told = home.timely.told
         over_s, down_s = told.over_field_after_launch_s, told.down_after_launch_s

@@ -104,7 +104,7 @@ class Maker:
         planned, launch = self._as_planned(task), task.launch
         been = been_of(task.fixes, Launched(utc_s=launch.t_s), planned.air.scene)
         if not len(been.t_s):
-            been = been_of((_left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
+            been = been_of((left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
         seen = Seen(*(float(one[-1]) for one in been))
         seen_s = seen.after_launch_s
         known = informed(planned, been, PLACE_SD_M, seen_s + LONGEST_S)
@@ -210,7 +210,7 @@ def _is_same_climb(one: Task, other: Task) -> bool:
     return (one.launch, one.refused, one.fixes) == (other.launch, other.refused, other.fixes)
 
 
-def _left_hand(launch: Launch) -> Fix:
+def left_hand(launch: Launch) -> Fix:
     """Return where the balloon was when it left the hand, before anything is heard of it."""
     return Fix(
         feed="launch",
