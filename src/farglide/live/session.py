@@ -7,7 +7,7 @@ from typing import Final
 from farglide.chances.advising import advice_now
 from farglide.chances.afterwards import Loosened
 from farglide.chances.onward import Seen
-from farglide.errors import SourceError
+from farglide.errors import InputError, SourceError
 from farglide.live.after.wayahead import stand_of
 from farglide.live.asking import KEPT_S
 from farglide.live.ride.afterwards import Asked, after_advice
@@ -98,6 +98,29 @@ class Session:
         cars = (ride.feed(name).believed for name in self.jury.cars)
         known = [one for one in cars if one is not None]
         return max(known, key=lambda one: one.t_s).fix if known else None
+
+    def asked_at(self, ride: Ride, now_t_s: float) -> Advice | None:
+        """Return what is advised of a loose flight at a moment, its tables made for it.
+
+        None of one that a whole balloon carries, that is down, or was never seen.
+        """
+        launch = self.launch(ride)
+        staged = stage_of(ride, launch, now_t_s)
+        if staged.stage in (Stage.CARRIED, Stage.DOWN):
+            return None
+        advice = None
+        for _ in range(2):  # the second time on the way that the first one advises
+            made = self._make(self.task(ride, 0, now_t_s))
+            if not isinstance(made, Tables):
+                raise InputError("the way home", "not summed", made, "Look at launch and fixes.")
+            ride = replace(ride, followed=followed(self._follower(ride, made), ride))
+            asked = self._loose(ride, made, staged, now_t_s)
+            if asked is None:
+                return None
+            advice = after_advice(asked, ride.refused)
+            to_field = summary_of(advice, launch.t_s).to_field
+            ride = replace(ride, told=replace(ride.told, to_field=to_field))
+        return advice
 
     def made(self, ride: Ride) -> Made | None:
         """Return the tables in use, or why there can be none; None before the first."""

@@ -7,7 +7,7 @@ from typing import Final
 from farglide.outlook.advice import Advice, FieldNow, Level, ReleaseAdvice, Waited
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
-from farglide.present.say.askedafter import after_lines
+from farglide.present.say.asked.after import after_lines
 from farglide.present.say.spokenafter import MOST_SPOKEN, spoken_after
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.sortie.words import chance_words, duration_words, km_text
