@@ -5,8 +5,10 @@ from typing import Final
 
 from farglide.live.feeds.reader import Condition, State
 from farglide.live.ride.slow import Tables
+from farglide.live.ride.stage import stage_of
 from farglide.live.ride.state import Phase, Ride, phase_of
 from farglide.live.running import Running
+from farglide.outlook.after import Stage
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.sortie.feeds import FeedSpec
 from farglide.track.journal.journal import Moment
@@ -63,7 +65,7 @@ def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> R
         now_t_s=now_t_s,
         launch_t_s=launch.t_s,
         zone=launch.zone,
-        phase=phase.value,
+        phase=_phase_words(running, phase, now_t_s),
         advice=running.advice,
         why=_WHYS.get(phase) or _why(running),
         advised_ago_s=None if told_s is None else now.monotonic_s - told_s,
@@ -81,8 +83,17 @@ def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> R
     )
 
 
+def _phase_words(running: Running, phase: Phase, now_t_s: float) -> str:
+    """Return what has happened; a mark that what it does since contradicts is not believed."""
+    ride = running.ride
+    staged = stage_of(ride, running.session.launch(ride), now_t_s)
+    if staged.stage is Stage.CARRIED and phase in (Phase.RELEASED, Phase.BURST):
+        return Phase.CLIMB.value
+    return phase.value
+
+
 def _why(running: Running) -> str:
-    """Return why there is no advice in the climb; empty where there is one."""
+    """Return why there is no advice in the air; empty where there is one."""
     if running.ride.used is None:
         return "Summing the way home: advice follows."
     made = running.session.made(running.ride)

@@ -43,6 +43,9 @@ def stage_of(ride: Ride, launch: Launch, now_t_s: float) -> Staged:
         return Staged(Stage.DOWN, None, now_t_s, True)
     marked = marked_t_s(ride, MarkKind.RELEASED)
     burst = marked_t_s(ride, MarkKind.BURST)
+    told = marked if marked is not None else burst
+    if told is not None and _climbs_on(ride, told):
+        return Staged(Stage.CARRIED, None, now_t_s, False)
     if marked is not None:
         left = _before(ride, marked) if burst is not None else left_by(ride.fixes(), marked)
         return _loose(ride, left, marked, now_t_s)
@@ -55,6 +58,15 @@ def stage_of(ride: Ride, launch: Launch, now_t_s: float) -> Staged:
         fresh = now_t_s - since_t_s < LEVEL_S
         return Staged(Stage.DROPPED if fresh else Stage.GLIDING, left, since_t_s, False)
     return Staged(Stage.CARRIED, None, now_t_s, True)
+
+
+def _climbs_on(ride: Ride, marked_t_s: float) -> bool:
+    """Tell whether it climbs on since a mark that would have ended that."""
+    before, last = _before(ride, marked_t_s), ride.newest
+    if before is None or last is None or not _told(last):
+        return False
+    seconds = _t_s(last, 0.0) - _t_s(before, 0.0)
+    return seconds >= _LEAST_S and _height_m(last) - _height_m(before) > _CLIMBS_MPS * seconds
 
 
 def is_level(ride: Ride, launch: Launch, now_t_s: float) -> bool:

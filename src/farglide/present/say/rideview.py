@@ -39,8 +39,11 @@ def plain_line(advice: Advice, clock: FlightClock) -> str:
 
 def shown_advice(view: RideView) -> Advice | None:
     """Return the advice that is still shown; None where the flight has gone on beyond it."""
-    is_up = view.phase not in ("on the hand", "down")
-    return view.advice if is_up else None
+    advice = view.advice
+    if advice is None or view.phase in ("on the hand", "down"):
+        return None
+    is_loose = view.phase in ("released", "burst")
+    return None if is_loose and advice.after is None else advice
 
 
 def _top(view: RideView, clock: FlightClock, n_columns: int) -> list[str]:
