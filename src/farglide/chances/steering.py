@@ -143,11 +143,12 @@ def level_after(asks: Asks, fields: Sequence[FieldNow], steered: str) -> Level:
         return Level.NOW
     if asks.stage is Stage.DROPPED:
         return Level.WATCH if asks.is_marked else Level.NOW
-    if asks.stage is Stage.UNSTEERED:
-        return Level.NOW
     if asks.stage is Stage.DOWN:
         return Level.DECIDE
     aim = next((one for one in fields if one.name == steered), None)
+    if asks.stage is Stage.UNSTEERED:
+        left_s = 0.0 if aim is None else _left_s(aim.shuts_after_launch_s, asks.now_s)
+        return Level.NOW if left_s <= 2.0 * AT_ONCE_S else Level.DECIDE
     if asks.agl_m < LOW_AGL_M:
         return Level.DECIDE
     if aim is None or aim.state != "open":

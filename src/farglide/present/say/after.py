@@ -10,6 +10,7 @@ from farglide.present.say.spokenafter import whole_tens
 from farglide.present.say.text import FlightClock, bearing_text, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text, number_text
 
+_LOW_M: Final = 5.0
 SIGNS: Final = {"open": "+", "doubtful": "~", "shut": "-"}
 STORIES: Final[dict[StoryName, str]] = {
     "carried": "still carried by the balloon",
@@ -167,8 +168,18 @@ def landing_words(landing: LandingNow, after: AfterNow) -> Iterator[str]:
     told = dict(landing.lost_picture)
     if stand in told:
         agl_m = told[stand]
-        lost = "up to 3 km over it" if agl_m is None else f"below {agl_m:.0f} m over it"
-        yield f"From {stand} the picture is lost {lost}."
+        yield f"From {stand} the picture {lost_words(agl_m)}."
+
+
+def lost_words(agl_m: float | None) -> str:
+    """Return down to which height over a field a picture lasts.
+
+    >>> lost_words(391.2), lost_words(3.0), lost_words(None)
+    ('is lost below 391 m over it', 'lasts to the ground', 'is lost up to 3 km over it')
+    """
+    if agl_m is None:
+        return "is lost up to 3 km over it"
+    return "lasts to the ground" if agl_m < _LOW_M else f"is lost below {agl_m:.0f} m over it"
 
 
 def circuit_words(landing: LandingNow) -> Iterator[str]:

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from farglide.outlook.advice import Advice, FieldNow
-from farglide.outlook.after import AfterNow, BarrierAhead, Stage, SteerNow
+from farglide.outlook.after import AfterNow, BarrierAhead, LandingNow, Stage, SteerNow
 from farglide.present.say.after import (
     SIGNS,
     age_text,
+    aim_words,
     circle_words,
     circuit_words,
     landing_words,
@@ -30,8 +31,11 @@ def after_facts(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator
         yield _needs(advice)
         return
     if after.landing is not None and is_low(advice, after):
-        yield from landing_words(after.landing, after)
-        yield from circuit_words(after.landing)
+        yield from _landing(advice, after, after.landing)
+        return
+    if advice.stage is Stage.UNSTEERED:
+        yield aim_words(after)
+        yield stage_words(advice, after)
     steer = after.steer
     if steer is not None:
         yield _steer(steer, clock)
@@ -44,7 +48,7 @@ def after_facts(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator
         yield sentence(f"it comes free of the remains in {chance_words(after.comes_free_ratio)}")
     if after.barrier is not None:
         yield _barrier(after.barrier, clock)
-    if advice.stage in (Stage.UNSTEERED, Stage.DROPPED) or not after.is_marked:
+    if advice.stage is Stage.DROPPED or not after.is_marked:
         yield stage_words(advice, after)
     if (told := story_words(advice)) and advice.stage is not Stage.TIED_ON:
         yield told
@@ -53,6 +57,15 @@ def after_facts(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator
     if steer is not None and advice.stage is not Stage.TIED_ON:
         yield _ends(steer, clock)
     yield from link_words(after, clock)
+    yield _needs(advice)
+
+
+def _landing(advice: Advice, after: AfterNow, landing: LandingNow) -> Iterator[str]:
+    """Yield what is left to know of the last few hundred metres."""
+    high_m = max(advice.place.amsl_m - landing.ground_amsl_m, 0.0)
+    yield f"{high_m:.0f} m over the field."
+    yield from landing_words(landing, after)
+    yield from circuit_words(landing)
     yield _needs(advice)
 
 

@@ -15,6 +15,7 @@ from farglide.present.say.after import (
     landing_words,
     left_words,
     link_words,
+    lost_words,
     needs_words,
     spare_text,
     speed_words,
@@ -109,6 +110,8 @@ def _sighting(advice: Advice) -> str:
 
 def lost_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
     """Return what to do without a picture, how long there is, and what happens if nobody does."""
+    if advice.stage is Stage.TIED_ON:
+        return now_reply(advice, after, clock)
     left = [_hand_words(one.name, one.shuts_after_launch_s, advice)
             for one in advice.fields if one.state != "shut"]  # fmt: skip
     command = next((one for one in after.links if one.purpose == "command"), None)
@@ -119,7 +122,7 @@ def lost_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
         heard = f"Commands should still be heard {until}, from {command.stand}."
     blind = ""
     if after.steer is not None:
-        blind = f"The heading for {after.steer.field}, then {speed_words(after.steer)}"
+        blind = f"The turn to {after.steer.field}. {speed_words(after.steer)}"
     aim = aim_words(after)
     return Reply(
         answer=f"Hold the sticks still. {aim}" if aim else "Hold the sticks still. Aim again.",
@@ -230,8 +233,7 @@ def _lost_at(after: AfterNow) -> Iterator[str]:
     landing = after.landing
     for name, agl_m in landing.lost_picture if landing is not None else ():
         if after.aim is None or name != after.aim.stand:
-            low = "lost up to 3 km" if agl_m is None else f"lost below {agl_m:.0f} m"
-            yield f"From {name} {low}."
+            yield f"From {name} it {lost_words(agl_m)}."
 
 
 def putdown_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
