@@ -12,6 +12,7 @@ from farglide.chances.falls import glider_falls, tangled
 from farglide.chances.onward import Seen
 from farglide.fall import StoryKind
 from farglide.outlook.after import Stage
+from farglide.sim.core.release import Goals
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING, States, states_at
 from farglide.sim.core.tracks import Trails
 from farglide.sim.fly.descend import Falls, Sinks, one_eas, plunges, trails
@@ -23,6 +24,7 @@ TIED_S: Final = (0.0, 15.0, 30.0, 60.0, 100.0, 150.0, 220.0, 320.0, 450.0, 600.0
 """So long from now on fields are asked for while nobody steers, or all is still tied on."""
 SETTLED_S: Final = 30.0
 """So long after its burst a fall is as fast as it gets: nine tenths come in 1.5 v / g."""
+_CIRCUIT_RATIO: Final = 0.5
 _SINK_SD: Final = 0.05
 """What a sink seen over half a minute may still be off; common practice, no source."""
 
@@ -51,8 +53,9 @@ class Loose(NamedTuple):
 def loose(ensemble: Ensemble, loosened: Loosened, now: States) -> Loose:
     """Return what a flight leaves open. `now`: of one moment, as `states_now` or of particles."""
     states = idle_states(ensemble, loosened, now)
+    goals = in_circuit(ensemble.goals, loosened.seen.amsl_m)
     floors = floors_of(
-        ensemble.air.scene, ensemble.released, ensemble.reach.reaches, ensemble.goals,
+        ensemble.air.scene, ensemble.released, ensemble.reach.reaches, goals,
         ensemble.workers,
     )  # fmt: skip
     first = states_at(states, np.array([0]))
@@ -60,7 +63,18 @@ def loose(ensemble: Ensemble, loosened: Loosened, now: States) -> Loose:
         ensemble.air.scene, ensemble.released, first, ensemble.reach.reaches, floors,
         ensemble.workers,
     )  # fmt: skip
-    return Loose(loosened, states, chances_in(ensemble, states, ensemble.goals), spare_m)
+    return Loose(loosened, states, chances_in(ensemble, states, goals), spare_m)
+
+
+def in_circuit(goals: Goals, amsl_m: float) -> Goals:
+    """Return the goals of a glider at a height: low over a field it needs less than on arrival.
+
+    The arrival height is for the circuit; half of what is left over the ground is enough once that
+    is less. Common practice, no source.
+    """
+    left_m = np.maximum(amsl_m - goals.ground_amsl_m, 0.0)
+    arrival_m = np.minimum(goals.arrival_amsl_m, goals.ground_amsl_m + _CIRCUIT_RATIO * left_m)
+    return goals._replace(arrival_amsl_m=np.ascontiguousarray(arrival_m))
 
 
 def states_now(ensemble: Ensemble, loosened: Loosened, now_s: float) -> States:

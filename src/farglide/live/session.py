@@ -108,19 +108,26 @@ class Session:
         staged = stage_of(ride, launch, now_t_s)
         if staged.stage in (Stage.CARRIED, Stage.DOWN):
             return None
-        advice = None
-        for _ in range(2):  # the second time on the way that the first one advises
-            made = self._make(self.task(ride, 0, now_t_s))
-            if not isinstance(made, Tables):
-                raise InputError("the way home", "not summed", made, "Look at launch and fixes.")
-            ride = replace(ride, followed=followed(self._follower(ride, made), ride))
-            asked = self._loose(ride, made, staged, now_t_s)
-            if asked is None:
-                return None
-            advice = after_advice(asked, ride.refused)
-            to_field = summary_of(advice, launch.t_s).to_field
-            ride = replace(ride, told=replace(ride.told, to_field=to_field))
-        return advice
+        ride, _ = self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)
+        # the second time with the way that the first one advises
+        return self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)[1]
+
+    def loosely(self, ride: Ride, task: Task, now_t_s: float) -> tuple[Ride, Advice | None]:
+        """Return what is advised of a loose flight by the tables of a task, and the ride behind it.
+
+        None where it was never seen. Raises InputError where the tables cannot be made.
+        """
+        made = self._make(task)
+        if not isinstance(made, Tables):
+            raise InputError("the way home", "not summed", made, "Look at launch and fixes.")
+        staged = stage_of(ride, task.launch, now_t_s)
+        ride = replace(ride, followed=followed(self._follower(ride, made), ride))
+        asked = self._loose(ride, made, staged, now_t_s)
+        if asked is None:
+            return ride, None
+        advice = after_advice(asked, ride.refused)
+        to_field = summary_of(advice, task.launch.t_s).to_field
+        return replace(ride, told=replace(ride.told, to_field=to_field)), advice
 
     def made(self, ride: Ride) -> Made | None:
         """Return the tables in use, or why there can be none; None before the first."""

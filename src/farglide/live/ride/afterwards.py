@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.chances.advising import air_now
-from farglide.chances.afterwards import Loosened, loose, states_now
+from farglide.chances.afterwards import Loosened, in_circuit, loose, states_now
 from farglide.chances.comingdown import comes_down
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.onward import Seen
@@ -225,6 +225,7 @@ def _steer(asked: Asked, aim: FieldNow) -> SteerNow | None:
     plain = asked.made.plain
     field = next(k for k, one in enumerate(plain.sortie.fields) if one.name == aim.name)
     middle = _middle(asked)
+    plain = replace(plain, goals=in_circuit(plain.goals, middle.amsl_m))
     at = Point(asked.now_s, middle.amsl_m, middle.north_rad, middle.east_rad)
     if asked.loosened.stage is Stage.TIED_ON:
         at = begin_glide(plain.air.scene, plain.released, 0, at)

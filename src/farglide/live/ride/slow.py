@@ -5,6 +5,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from farglide.atlas.terrain import Terrain
 from farglide.chances.advising import advisable
 from farglide.chances.bestknown import best_known
 from farglide.chances.case import Case
@@ -66,6 +67,17 @@ class Maker:
         self._flight = flight
         self._planned: tuple[Launch, tuple[str, ...], Ensemble] | None = None
         self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
+
+    @classmethod
+    def of(cls, planned: Ensemble, terrain: Terrain | None = None) -> "Maker":
+        """Return a maker for a flight that is drawn already, as planned and with all its fields."""
+        pack = Pack(flight_text="", sounding=planned.air.sounding, terrain=terrain)
+        flight = Flight(
+            sortie=planned.sortie, pack=pack, grain=planned.grain, workers=planned.workers
+        )
+        found = cls(flight)
+        found._planned = (planned.sortie.launch, (), planned)
+        return found
 
     def __call__(self, task: Task) -> Made:
         """Return the tables of a task, or why there can be none."""
