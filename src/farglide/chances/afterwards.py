@@ -20,7 +20,9 @@ from farglide.sim.reach.doors import floors_of
 from farglide.sim.reach.spares import spares
 
 IDLE_S: Final = (0.0, 60.0, 180.0, 360.0, 600.0, 900.0, 1500.0)
-TIED_S: Final = (0.0, 15.0, 30.0, 60.0, 100.0, 150.0, 220.0, 320.0, 450.0, 600.0)
+TIED_S: Final = (
+    0.0, 15.0, 30.0, 60.0, 90.0, 120.0, 150.0, 180.0, 220.0, 260.0, 320.0, 400.0, 500.0, 600.0,
+)  # fmt: skip
 """So long from now on fields are asked for while nobody steers, or all is still tied on."""
 SETTLED_S: Final = 30.0
 """So long after its burst a fall is as fast as it gets: nine tenths come in 1.5 v / g."""
