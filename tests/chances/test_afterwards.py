@@ -17,6 +17,7 @@ from farglide.chances.afterwards import (
     in_circuit,
     loose,
     states_now,
+    still_powered,
     tied_sinks,
 )
 from farglide.chances.case import Case
@@ -155,6 +156,23 @@ def test_low_over_a_field_less_height_is_enough(drawn: Ensemble) -> None:
     for agl_m, wanted_m in ((5000.0, 300.0), (600.0, 300.0), (300.0, 150.0), (40.0, 20.0)):
         goals = in_circuit(drawn.goals, float(ground_m[0]) + agl_m)
         assert goals.arrival_amsl_m[0] - ground_m[0] == pytest.approx(wanted_m)
+
+
+def test_what_is_heard_has_packs_that_last(drawn: Ensemble) -> None:
+    n = len(drawn.draws.pack_end_s)
+    ends_s = drawn.draws.pack_end_s + np.linspace(-600.0, 600.0, n)
+    drawn = replace(drawn, draws=drawn.draws._replace(pack_end_s=ends_s))
+    heard_s = float(np.quantile(ends_s, 0.4))
+    found = still_powered(drawn, heard_s)
+    own_s = found.draws.pack_end_s
+    assert (own_s > heard_s).all()
+    assert np.array_equal(own_s[ends_s > heard_s], ends_s[ends_s > heard_s])
+    # all together follow the law of those that last: the same middle as theirs
+    middle_s = float(np.median(ends_s[ends_s > heard_s]))
+    assert np.median(own_s) == pytest.approx(middle_s, abs=0.1 * float(np.std(ends_s)))
+    assert (found.reach.haste.end_s <= own_s).all()
+    assert still_powered(drawn, 0.0) is drawn
+    assert still_powered(drawn, 1e6) is drawn
 
 
 def test_when_a_share_falls_below_a_bound() -> None:

@@ -1,6 +1,7 @@
 """Afterwards: a glider that hangs on no whole balloon any more, and what that leaves open."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -26,6 +27,9 @@ TIED_S: Final = (
 """So long from now on fields are asked for while nobody steers, or all is still tied on."""
 SETTLED_S: Final = 30.0
 """So long after its burst a fall is as fast as it gets: nine tenths come in 1.5 v / g."""
+HEARD_S: Final = 60.0
+"""What was heard so long ago still had its packs then; common practice, no source."""
+_LEAST_ALIVE: Final = 0.05
 _CIRCUIT_RATIO: Final = 0.5
 _SINK_SD: Final = 0.05
 """What a sink seen over half a minute may still be off; common practice, no source."""
@@ -54,6 +58,8 @@ class Loose(NamedTuple):
 
 def loose(ensemble: Ensemble, loosened: Loosened, now: States) -> Loose:
     """Return what a flight leaves open. `now`: of one moment, as `states_now` or of particles."""
+    if loosened.seen.after_launch_s > float(np.median(now.after_launch_s)) - HEARD_S:
+        ensemble = still_powered(ensemble, loosened.seen.after_launch_s)
     states = idle_states(ensemble, loosened, now)
     goals = in_circuit(ensemble.goals, loosened.seen.amsl_m)
     floors = floors_of(
@@ -66,6 +72,27 @@ def loose(ensemble: Ensemble, loosened: Loosened, now: States) -> Loose:
         ensemble.workers,
     )  # fmt: skip
     return Loose(loosened, states, chances_in(ensemble, states, goals), spare_m)
+
+
+def still_powered(ensemble: Ensemble, heard_s: float) -> Ensemble:
+    """Return the draws as it was heard at a moment: no pack had ended by then.
+
+    A draw whose packs would have gets an end of those that had not, by its rank: so all together
+    they follow the law of packs that last so long. Where hardly any does, nothing is changed.
+    """
+    ends_s = ensemble.draws.pack_end_s
+    alive = ends_s > heard_s
+    if alive.all() or alive.mean() < _LEAST_ALIVE:
+        return ensemble
+    left_s, order = np.sort(ends_s[alive]), np.argsort(ends_s[~alive], kind="stable")
+    own_s = ends_s.copy()
+    rank = np.empty(len(order))
+    rank[order] = (np.arange(len(order)) + 0.5) / len(order)
+    own_s[~alive] = np.quantile(left_s, rank)
+    light_s = ensemble.reach.light_end_s - ensemble.grain.delay_s
+    haste = ensemble.reach.haste._replace(end_s=np.minimum(own_s, light_s))
+    reach = replace(ensemble.reach, haste=haste)
+    return replace(ensemble, draws=ensemble.draws._replace(pack_end_s=own_s), reach=reach)
 
 
 def in_circuit(goals: Goals, amsl_m: float) -> Goals:

@@ -22,6 +22,10 @@ _KINDS: Final[dict[StoryKind, StoryName]] = {
 }
 
 
+LEAST_RATIO: Final = 0.02
+"""What is less likely is not worth a word; common practice, no source."""
+
+
 class _Down(NamedTuple):
     """One fall, and what it is called."""
 
@@ -54,7 +58,7 @@ def _told(
     ensemble: Ensemble, now: States, down: _Down, stories: Sequence[StoryNow]
 ) -> ComesDown | None:
     weight = sum(one.chance_ratio for one in stories if one.story == down.story)
-    if weight <= 0.0:
+    if weight < LEAST_RATIO:
         return None
     starts = np.concatenate([one[:, :1] for one in now[1:5]], axis=1)
     falls = falls_of(ensemble, down.fall, starts)
