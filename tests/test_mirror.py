@@ -20,6 +20,9 @@ WITHOUT: Final = {
         "sim/fly/glide.py", "sim/fly/homing.py",
         "sim/fly/orders.py", "sim/fly/stages.py",
     ),
+    "particles and their laws: sim/fly/test_stories.py": (
+        "sim/fly/particles.py", "sim/fly/ways.py",
+    ),
     "parts of one law: test_horizon, _terrain, _column, _polar, _kinds, test_warm": (
         "air/layers.py", "air/sounding.py", "atlas/groundline.py", "atlas/posts.py",
         "atlas/sweep.py", "radio/antenna/beams.py", "sim/nothing.py", "sim/tasks.py",
@@ -68,6 +71,7 @@ WITHOUT: Final = {
 PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
 
 SPANNING: Final = {
+    "bench/beside/*.py": "filters side by side, which stand beside the program",
     "bench/*.py": "what is timed, which stands beside the program",
     "bench/odds/*.py": "fits and tables of the open soundings, which stand beside the program",
     "bench/rehearsals/*.py": "crews side by side, which stand beside the program",

@@ -75,8 +75,8 @@ def _blinded(flown: Flown, before: Ensemble, been: Been, from_m: float) -> list[
 def carried_rows(found: list[Blind]) -> list[str]:
     """Return the table: by how long nothing was heard, how near, how wide, how often inside."""
     rows = [
-        "Real climbs, planned on an older sounding, their fixes heard each half minute up to 5, 10,",
-        "15 and 20 km, then nothing. Medians of the distance missed and of the circle told; how",
+        "Real climbs, planned on an older sounding, a fix each half minute up to 5, 10, 15 and",
+        "20 km, then nothing heard. Medians of the distance missed and of the circle told; how",
         "often it came inside, and nearer than 2 km to the middle.",
         f"{'not heard':12}{'asked':>7}{'miss':>9}{'9 in 10 within':>16}{'inside 50 %':>13}"
         f"{'inside 90 %':>13}{'height, 90 %':>14}{'under 2 km':>12}",

@@ -1,4 +1,4 @@
-"""Followed: real falls followed by the filter, and where it has them when nothing is heard.
+"""Followed: real falls and climbs followed by the filter, and where it has them when unheard.
 
 Run: python -m bench.replays.followed --out docs/followed.txt
 """
@@ -13,6 +13,7 @@ import numpy as np
 
 from bench.odds.gear import WORKERS, sortie_of
 from bench.odds.pairs import Pair
+from bench.replays.carried import carried, carried_rows
 from bench.replays.sondes import Sonde, pairs
 from farglide.chances.ensemble import drawn_ensemble
 from farglide.chances.storylaws import laws_of
@@ -145,7 +146,7 @@ def main() -> None:
     parser.add_argument("--out", type=Path)
     wanted = parser.parse_args()
     found = [row for sonde, pair in pairs() for row in followed(sonde, laws_for(pair))]
-    text = "\n".join(followed_rows(found)) + "\n"
+    text = "\n".join([*followed_rows(found), "", *carried_rows(carried())]) + "\n"
     sys.stdout.write(text)
     if wanted.out:
         wanted.out.write_text(text)

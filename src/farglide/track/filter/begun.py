@@ -5,26 +5,27 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import BoolArray, FloatArray, IntArray
+from farglide.arrays import FloatArray, IntArray
 from farglide.errors import InputError
 from farglide.sim.core.draws import normals
-from farglide.sim.core.release import begin_glide
 from farglide.sim.core.tracks import Point
-from farglide.sim.fly.particles import GLIDING, N_STORIES, SETTLED_MPS, TANGLED, Cloud
+from farglide.sim.fly.particles import (
+    N_STORIES,
+    SETTLED_MPS,
+    Cloud,
+)
 from farglide.sim.fly.stories import moved
-from farglide.track.filter.chosen import shared_out, systematic
+from farglide.track.filter.chosen import shared_out
+from farglide.track.filter.fresh import GOLDEN, even_draws, fresh_cloud, goals_for
 from farglide.track.filter.particles import Laws, Links, Particles, Story, with_likelihood
 from farglide.track.filter.silence import DEAD_RATIO
 
 N_PARTICLES: Final = 500
 _OWN_SEED: Final = 3_000_017
-_AIMED_RATIO: Final = 0.7
-"""A crew flies to the field advised; to another one that it likes better sometimes. A guess."""
 _SINK_RATIO: Final = 0.15
 _SINK_MPS: Final = 1.0
 """How well a sink over a minute tells what sinks: waves of the air and a crew's speed in it."""
 _LOOK_S: Final = 5.0
-_GOLDEN: Final = 0.6180339887498949
 
 
 class Last(NamedTuple):
@@ -86,16 +87,18 @@ def begun(
 
     `stories`: their weights, any sum; those above 0 are possible from now on. `aimed`: the field
     that the crew makes for, None where it is not known. What glides has just been let go, what is
-    tangled falls from rest. The same seed gives the same particles. Raises InputError.
+    tangled has fallen from rest for some seconds: marks come late. The same seed gives the same
+    particles. Raises InputError.
     """
     held = _checked(stories)
     counts = shared_out(held, held > 0.0, n)
     story = np.repeat(np.arange(N_STORIES), counts)
     weight = (held / np.maximum(counts, 1))[story]
-    draw = np.concatenate([_even(int(one), laws.n_draws) for one in counts])
+    draw = np.concatenate([even_draws(int(one), laws.n_draws) for one in counts])
     own = normals(n, 2 + _n_links(laws), laws.seed + _OWN_SEED)
-    goal = _goals(laws, aimed, n, own[:, 0])
-    cloud = _cloud(laws, last, story, draw, goal)
+    goal = goals_for(laws, aimed, n, own[:, 0])
+    cloud = fresh_cloud(laws, Point(*map(float, last[:4])), story, draw, goal)
+    cloud.spread[:, 0, 0], cloud.spread[:, 1, 0] = last.sd_m**2, last.amsl_sd_m**2
     links = Links(
         np.full((n, _n_links(laws)), DEAD_RATIO),
         np.ascontiguousarray(own[:, 2:]),
@@ -138,7 +141,7 @@ def turned(
         return particles
     cloud, weight = particles.cloud, particles.weight.copy()
     counts = shared_out(held, held > 0.0, len(own))
-    order = np.argsort(np.arange(len(own)) * _GOLDEN % 1.0, kind="stable")
+    order = np.argsort(np.arange(len(own)) * GOLDEN % 1.0, kind="stable")
     code = np.empty(len(own), np.int64)
     code[order] = np.repeat(np.arange(N_STORIES), counts)
     total = float(weight[own].sum())
@@ -170,48 +173,3 @@ def _checked(stories: Mapping[Story, float]) -> FloatArray:
 
 def _n_links(laws: Laws) -> int:
     return 0 if laws.hearing is None else len(laws.hearing.listeners.waves.near_db)
-
-
-def _even(n: int, n_draws: int) -> IntArray:
-    """Return n draws evenly out of all."""
-    return (np.arange(n) * n_draws // max(n, 1)).astype(np.int64)
-
-
-def _goals(laws: Laws, aimed: int | None, n: int, normal: FloatArray) -> IntArray:
-    """Return the field that each particle makes for if it glides."""
-    n_fields = len(laws.movers.goals.north_rad)
-    weight = np.full(n_fields, 1.0 / n_fields)
-    if aimed is not None:
-        weight *= 1.0 - _AIMED_RATIO
-        weight[aimed] += _AIMED_RATIO
-    order = np.argsort(np.argsort(normal, kind="stable"), kind="stable")
-    return systematic(weight, n, 0.5)[order]
-
-
-def _cloud(laws: Laws, last: Last, story: IntArray, draw: IntArray, goal: IntArray) -> Cloud:
-    n, noise = len(story), laws.movers.noise
-    spread = np.zeros((n, 2, 3))
-    spread[:, 0, 0], spread[:, 1, 0] = last.sd_m**2, last.amsl_sd_m**2
-    spread[:, 0, 2], spread[:, 1, 2] = noise.level_mps[story] ** 2, noise.up_mps[story] ** 2
-    drop_s, drop_mps = _drops(laws, last, draw, story == GLIDING)
-    return Cloud(
-        story=story, was=story.copy(), draw=draw, goal=goal, factor=np.ones(n),
-        amsl_m=np.full(n, last.amsl_m), north_rad=np.full(n, last.north_rad),
-        east_rad=np.full(n, last.east_rad),
-        speed_mps=np.where(story == TANGLED, 0.0, SETTLED_MPS),
-        drop_s=drop_s, drop_mps=drop_mps, heading_rad=np.full(n, np.nan),
-        down_s=np.full(n, np.nan), off_mps=np.zeros((n, 3)), spread=spread,
-    )  # fmt: skip
-
-
-def _drops(
-    laws: Laws, last: Last, draw: IntArray, glides: BoolArray
-) -> tuple[FloatArray, FloatArray]:
-    """Return how long each particle falls into its glide, and how fast in the mean."""
-    seconds, mps = np.zeros(len(draw)), np.zeros(len(draw))
-    at, scene = Point(*map(float, last[:4])), laws.movers.scene
-    for i in np.flatnonzero(glides):
-        begin = begin_glide(scene, laws.releases, int(draw[i]), at)
-        seconds[i] = max(begin.t_s - at.t_s, 1e-3)
-        mps[i] = (at.amsl_m - begin.amsl_m) / seconds[i]
-    return seconds, mps

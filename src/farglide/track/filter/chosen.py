@@ -6,7 +6,7 @@ import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.errors import InputError
-from farglide.sim.fly.particles import N_STORIES, Cloud
+from farglide.sim.fly.particles import GROUND, N_STORIES, Cloud
 from farglide.track.filter.particles import Laws, Links, Particles, story_shares
 from farglide.track.filter.varied import STRAINED, strain, varied
 
@@ -55,8 +55,8 @@ def chosen(laws: Laws, particles: Particles, number: int) -> Particles:
         rows.append(own[taken])
         weight.append(np.full(counts[code], held[code] / counts[code]))
     at, new = np.concatenate(rows), np.concatenate(weight)
-    taken = Cloud._make(one[at] for one in particles.cloud)
-    cloud = varied(laws, taken, is_again(at), chance)
+    again = is_again(at)
+    cloud = varied(laws, Cloud._make(one[at] for one in particles.cloud), again, chance)
     links = particles.links
     kept = Links(links.dead_ratio[at], links.budget_normal[at], links.counted_s)
     return particles._replace(cloud=cloud, weight=new / new.sum(), links=kept)
@@ -100,4 +100,12 @@ def _is_poor(laws: Laws, particles: Particles) -> bool:
     is_short = n_each < _SHORT_RATIO * n * held
     if (counts & ((ratio < FEW_RATIO) | is_short)).any():
         return True
-    return float(particles.weight @ strain(laws, particles.cloud)) > STRAINED
+    return _is_strained(laws, particles)
+
+
+def _is_strained(laws: Laws, particles: Particles) -> bool:
+    up_mps, weight = particles.cloud.off_mps[:, 2], particles.weight
+    least_mps = laws.movers.noise.up_mps[:GROUND].min()
+    if float(weight @ up_mps**2) <= STRAINED * least_mps**2:
+        return False  # whatever the story: asked at each step, so the cheap question first
+    return float(weight @ strain(laws, particles.cloud)) > STRAINED

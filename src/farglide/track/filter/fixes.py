@@ -48,7 +48,7 @@ def at_fix(laws: Laws, particles: Particles, fix: Placed | High) -> Particles:
     fitted = _fitted(particles.cloud, seen)
     weighed = with_likelihood(particles, fitted.log_fit)
     if float(weighed.weight @ fitted.fits) >= 0.5:
-        cloud = _corrected(frame, particles.cloud, seen, fitted.fits)
+        cloud = _corrected(laws, particles.cloud, fix, seen, fitted.fits)
         is_place = isinstance(fix, Placed)
         placed_s = particles.after_launch_s if is_place else particles.placed_s
         return weighed._replace(cloud=cloud, n_missed=0, placed_s=placed_s)
@@ -56,7 +56,7 @@ def at_fix(laws: Laws, particles: Particles, fix: Placed | High) -> Particles:
         return weighed._replace(n_missed=particles.n_missed + 1)
     every = np.ones(len(weighed.weight), np.bool_)
     found = _in_the_air(laws, _unsure(particles.cloud, seen), fix)
-    cloud = _corrected(frame, found, _seen(frame, found, fix), every)
+    cloud = _corrected(laws, found, fix, _seen(frame, found, fix), every)
     return particles._replace(cloud=cloud, n_missed=0, placed_s=particles.after_launch_s)
 
 
@@ -64,7 +64,7 @@ def _seen(frame: Frame, cloud: Cloud, fix: Placed | High) -> list[_Seen]:
     """Return the axes that a fix tells of."""
     if isinstance(fix, High):
         return [_Seen(2, _UP, fix.amsl_m - cloud.amsl_m, fix.sd_m**2)]
-    north_rad = math.radians(fix.lat_deg) - frame.lat_rad
+    north_rad = _north_rad(frame, fix)
     east_rad = math.remainder(math.radians(fix.lon_deg) - frame.lon_rad, 2.0 * math.pi)
     meridian_m, parallel_m = _metres_per_rad(frame, north_rad)
     found = [
@@ -74,6 +74,10 @@ def _seen(frame: Frame, cloud: Cloud, fix: Placed | High) -> list[_Seen]:
     if fix.amsl_m is not None:
         found.append(_Seen(2, _UP, fix.amsl_m - cloud.amsl_m, fix.amsl_sd_m**2))
     return found
+
+
+def _north_rad(frame: Frame, fix: Placed) -> float:
+    return math.radians(fix.lat_deg) - frame.lat_rad
 
 
 def _fitted(cloud: Cloud, seen: list[_Seen]) -> _Fitted:
@@ -86,9 +90,12 @@ def _fitted(cloud: Cloud, seen: list[_Seen]) -> _Fitted:
     return _Fitted(np.logaddexp(sound, wild), sound > wild)
 
 
-def _corrected(frame: Frame, cloud: Cloud, seen: list[_Seen], which: BoolArray) -> Cloud:
+def _corrected(
+    laws: Laws, cloud: Cloud, fix: Placed | High, seen: list[_Seen], which: BoolArray
+) -> Cloud:
     """Return particles with places, speeds and what is not known of them corrected by a fix."""
-    off, spread = cloud.off_mps.copy(), cloud.spread.copy()
+    frame, off, spread = laws.movers.scene.frame, cloud.off_mps.copy(), cloud.spread.copy()
+    north_rad = _north_rad(frame, fix) if isinstance(fix, Placed) else 0.0
     moved_m = np.zeros((3, len(off)))
     for one in seen:
         place, both, _ = cloud.spread[:, one.block].T
@@ -98,7 +105,7 @@ def _corrected(frame: Frame, cloud: Cloud, seen: list[_Seen], which: BoolArray) 
         spread[:, one.block, 0] = place - place * place * over
         spread[:, one.block, 1] = both - place * both * over
         spread[:, one.block, 2] = cloud.spread[:, one.block, 2] - both * both * over
-    meridian_m, parallel_m = _metres_per_rad(frame, float(np.median(cloud.north_rad)))
+    meridian_m, parallel_m = _metres_per_rad(frame, north_rad)
     return cloud._replace(
         amsl_m=cloud.amsl_m + moved_m[2],
         north_rad=cloud.north_rad + moved_m[1] / meridian_m,

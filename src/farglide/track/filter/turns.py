@@ -1,4 +1,4 @@
-"""Turns: a free glider that becomes another story on its way: let go of, in a spiral, or steered."""
+"""Turns: a free glider that becomes another story on its way: in a spiral, or steered."""
 
 import math
 from typing import Final
@@ -6,14 +6,14 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.sim.fly.particles import GLIDING, HANDS_OFF, SPIRAL
+from farglide.sim.fly.particles import GLIDING, HANDS_OFF, SPIRAL, TANGLED, Cloud
 from farglide.track.filter.begun import as_story
 from farglide.track.filter.chosen import systematic
 from farglide.track.filter.particles import Links, Particles, story_shares
 
 TURN_S: Final = 3600.0
-"""A glider stays the story that it is so long in the mean, whoever steers it; a guess, no source."""
-_FREE: Final = (GLIDING, HANDS_OFF, SPIRAL)
+"""So long a glider stays the story that it is, in the mean; a guess, no source."""
+_FREE: Final = (GLIDING, HANDS_OFF, SPIRAL, TANGLED)
 _FEW_RATIO: Final = 0.01
 """Particles of a story as unlikely as this are where it is not: they begin from the likely ones."""
 
@@ -21,8 +21,8 @@ _FEW_RATIO: Final = 0.01
 def with_turns(particles: Particles, seconds: float) -> Particles:
     """Return the particles after a time in which a free glider may have become another story.
 
-    So no story of a free glider ever dies out: what flew home for ten minutes may be in a spiral
-    now, from where it was.
+    So none of its stories ever dies out, as long as it is possible: what flew home for ten minutes
+    may be in a spiral now, from where it was, and what was taken for one may be tangled after all.
     """
     codes = np.array([one for one in _FREE if particles.possible[one]])
     held = story_shares(particles)
@@ -46,7 +46,7 @@ def _from_likely(particles: Particles, code: int, codes: IntArray) -> Particles:
         return particles
     rows = np.arange(len(particles.weight))
     rows[own] = free[systematic(particles.weight[free], len(own), 0.5)]
-    taken = cloud._make(one[rows] for one in cloud)
+    taken = Cloud._make(one[rows] for one in cloud)
     drop_s = taken.drop_s.copy()
     drop_s[own] = 0.0
     after = as_story(taken._replace(drop_s=drop_s), own, np.full(len(own), code))

@@ -84,7 +84,10 @@ def _pace(laws: Laws, cloud: Cloud, draw: IntArray, factor: FloatArray) -> _Pace
     fall = tas * np.maximum(tas, 1.0) ** (-2.0 * movers.thin_exponent[kind, draw])
     each = np.where(cloud.story >= HANDS_OFF, fall, laws.releases.haste.sink_mps[layer])
     sink = factor * _own(laws, cloud, draw) * each - swarm.rise_mps[draw, layer]
-    return _Pace(swarm.home_east_mps[draw, layer], swarm.home_north_mps[draw, layer], sink)
+    east, north = (
+        one[draw, layer].astype(np.float64) for one in (swarm.home_east_mps, swarm.home_north_mps)
+    )
+    return _Pace(east, north, sink)
 
 
 def _off2(laws: Laws, cloud: Cloud, up_mps: FloatArray, pace: _Pace) -> FloatArray:
