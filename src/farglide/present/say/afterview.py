@@ -109,7 +109,7 @@ def _ends(steer: SteerNow, clock: FlightClock) -> str:
     left_s = steer.must_end_after_launch_s - steer.down_after_launch_s
     name = "Packs" if steer.must_end_by == "packs" else "Light"
     at, down = clock.local(steer.must_end_after_launch_s), clock.local(steer.down_after_launch_s)
-    late = "too late by" if left_s < 0.0 else "in hand"
+    late = "too late" if left_s < 0.0 else "in hand"
     return f"{name} end {at}, down {down}: {duration_words(abs(left_s))} {late}."
 
 
