@@ -81,16 +81,16 @@ def test_the_seconds_left_count_down_from_a_burst_with_all_tied_on(
     loosened = Loosened(Stage.TIED_ON, at, at)
     found = loose(ensemble, loosened, states_now(ensemble, loosened, BURST_S))
     for field, wanted_s in ((0, home_s), (1, tansy_s)):
-        left_s = falls_below_s(TIED_S, found.chances.reach_ratio[:, field], 0.5)
+        left_s = falls_below_s(TIED_S, found.idle.reach_ratio[:, field], 0.5)
         assert left_s == pytest.approx(wanted_s, rel=0.15)
-    assert found.chances.reach_ratio[np.array(TIED_S) < 440.0, 2].all()  # Brackmoor: 452 s or more
+    assert found.idle.reach_ratio[np.array(TIED_S) < 440.0, 2].all()  # Brackmoor: 452 s or more
     # and a minute later the same count has run down by a minute
     later = idle_states(ensemble, loosened, states_now(ensemble, loosened, BURST_S))
     k = TIED_S.index(60.0)
     place = Seen(BURST_S + 60.0, *(float(one[0, k]) for one in later[2:5]))
     again = Loosened(Stage.TIED_ON, at, place)
     left = loose(ensemble, again, states_now(ensemble, again, BURST_S + 60.0))
-    left_s = falls_below_s(TIED_S, left.chances.reach_ratio[:, 0], 0.5)
+    left_s = falls_below_s(TIED_S, left.idle.reach_ratio[:, 0], 0.5)
     assert left_s is not None
     assert left_s + 60.0 == pytest.approx(home_s, rel=0.15)
 
@@ -141,7 +141,7 @@ def test_hands_off_it_circles_down_and_drifts(drawn: Ensemble) -> None:
     sink_mps = (heights_m[0] - heights_m[1]) / IDLE_S[1]
     assert sink_mps == pytest.approx(1.4 * faster, rel=0.06)  # 1.4 m/s as timed low
     # home opens and shuts: open now, shut once it has sunk into the jet
-    assert found.chances.open_ratio[0, 0] > 0.9 > found.chances.open_ratio[-1, 0]
+    assert found.open_ratio[0, 0] > 0.9 > found.open_ratio[-1, 0]
     assert np.nanmedian(found.spare_m[:, 0]) > 10_000.0
 
 
@@ -180,3 +180,13 @@ def test_when_a_share_falls_below_a_bound() -> None:
     assert falls_below_s((0.0, 60.0, 120.0), ratio, 0.5) == pytest.approx(90.0)
     assert falls_below_s((0.0, 60.0, 120.0), ratio, 0.1) is None
     assert falls_below_s((30.0, 60.0, 120.0), ratio[::-1].copy(), 0.5) == 30.0
+
+
+def test_what_a_link_costs_now_it_costs_later(heard_demo: Ensemble) -> None:
+    at = seen_at(heard_demo, 4500.0)
+    loosened = Loosened(Stage.GLIDING, at, at)
+    found = loose(heard_demo, loosened, states_now(heard_demo, loosened, 4500.0))
+    assert found.chances.holding is not None
+    assert found.idle.holding is None
+    assert found.open_ratio[0] == pytest.approx(found.chances.open_ratio[0])
+    assert (found.open_ratio <= found.idle.timely_ratio + 1e-12).all()

@@ -155,7 +155,7 @@ def test_what_comes_better_on_the_way_is_told_when_it_does(demo_case: Case) -> N
     at = seen_at(drawn, t_s)
     loosened = Loosened(Stage.GLIDING, at, at)
     found = loose(drawn, loosened, states_now(drawn, loosened, t_s))
-    along = Along(np.array([t_s, t_s + 300.0]), np.stack([found.chances.open_ratio[0], np.ones(4)]))
+    along = Along(np.array([t_s, t_s + 300.0]), np.stack([found.open_ratio[0], np.ones(4)]))
     home = fields_after(drawn, found, Weights(1.0), along)[0]
     assert home.state == "shut"
     assert (home.until_after_launch_s, home.then) == (t_s + 300.0, "open")

@@ -48,12 +48,23 @@ class Loosened(NamedTuple):
 
 
 class Loose(NamedTuple):
-    """Chances from now on: the first moment is now, the others while nobody does anything."""
+    """Chances now, and from now on while nobody does anything; the first moment is now.
+
+    `idle`: links left out; what a link costs a field now it is taken to cost later.
+    """
 
     loosened: Loosened
     states: States
     chances: Chances
+    idle: Chances
     spare_m: FloatArray  # (n_draws, n_fields): most height over each field; NaN out of reach
+
+    @property
+    def open_ratio(self) -> FloatArray:
+        """Return the share open at each moment while nobody does anything, (…, n_fields)."""
+        timely = self.chances.timely_ratio[0]
+        holds = np.where(timely > 0.0, self.chances.open_ratio[0] / np.maximum(timely, 1e-9), 1.0)
+        return np.asarray(self.idle.timely_ratio * np.minimum(holds, 1.0))
 
 
 def loose(ensemble: Ensemble, loosened: Loosened, now: States) -> Loose:
@@ -71,7 +82,14 @@ def loose(ensemble: Ensemble, loosened: Loosened, now: States) -> Loose:
         ensemble.air.scene, ensemble.released, first, ensemble.reach.reaches, floors,
         ensemble.workers,
     )  # fmt: skip
-    return Loose(loosened, states, chances_in(ensemble, states, goals), spare_m)
+    unheard = replace(ensemble, listening=None)
+    return Loose(
+        loosened,
+        states,
+        chances_in(ensemble, first, goals),
+        chances_in(unheard, states, goals),
+        spare_m,
+    )
 
 
 def still_powered(ensemble: Ensemble, heard_s: float) -> Ensemble:

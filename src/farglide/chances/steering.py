@@ -47,7 +47,7 @@ def fields_after(
     t_s = np.nanmedian(states.after_launch_s, axis=0)
     high_m = np.array([float(np.nanmedian(one)) if np.isfinite(one).any() else np.nan
                        for one in states.amsl_m.T])  # fmt: skip
-    idle = Along(t_s, loose.chances.open_ratio)
+    idle = Along(t_s, loose.open_ratio)
     if loose.loosened.stage is Stage.TIED_ON:
         along = idle
     brought = weights.freed_ratio if loose.loosened.stage is Stage.TIED_ON else (
