@@ -5,6 +5,7 @@ import platform
 import sys
 from pathlib import Path
 
+from bench.beside.filters import filter_rows
 from bench.coverage import coverage_rows
 from bench.feeds import feeds_rows
 from bench.flights import flights_rows
@@ -42,6 +43,7 @@ def main() -> None:
         *log_rows(),
         *feeds_rows(),
         *ride_rows(),
+        *filter_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

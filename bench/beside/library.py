@@ -25,13 +25,13 @@ class Falls(particles.FeynmanKac):  # type: ignore[misc]
         )})  # fmt: skip
 
     def M0(self, N: int) -> Any:
-        """Return particles as they begin: draw, place east, north, up, and errors of speed."""
+        """Return particles at the first fix: draw, place east, north, up, and errors of speed."""
         case = self.case
         found = np.zeros((N, 7))
         found[:, 0] = np.arange(N) * len(case["sink_mps"]) // N
         found[:, 1:4] = case["begin_m"] + case["begin_sd_m"] * draw_normal((N, 3))
         found[:, 4:7] = case["begin_sd_mps"] * draw_normal((N, 3))
-        return found
+        return self.M(0, found)
 
     def M(self, t: int, xp: Any) -> Any:
         """Return particles a step later, each by its own fall and a drawn error of its speed."""

@@ -12,7 +12,7 @@ from farglide.sim.fly.stories import moved
 from farglide.track.filter.observed import Nothing, Observed
 from farglide.track.filter.particles import Particles, Story
 from farglide.track.filter.step import step
-from farglide.track.filter.told import FLOWN, freshness, rank_of, states_of, where
+from farglide.track.filter.told import FLOWN, freshness, freshness_for, rank_of, states_of, where
 
 GIVEN = unburst(quiet(laws()))
 
@@ -68,6 +68,23 @@ def test_a_fix_ages() -> None:
     for seconds, name in ((5.0, "FRESH"), (30.0, "AGEING"), (90.0, "GUESSED"), (400.0, "UNKNOWN")):
         observed = Observed(1, begin.after_launch_s + seconds, Nothing())
         assert freshness(step(GIVEN, begin, observed).particles) is Freshness[name]
+
+
+@pytest.mark.parametrize(
+    ("need_m", "name"),
+    [(3000.0, "FRESH"), (1500.0, "AGEING"), (600.0, "GUESSED"), (300.0, "UNKNOWN")],
+)
+def test_a_place_is_as_good_as_it_is_needed(need_m: float, name: str) -> None:
+    particles = round_about(1000.0, 0.0)  # nine in ten within 2.15 km
+    assert freshness_for(GIVEN, particles, need_m) is Freshness[name]
+    old = particles._replace(placed_s=particles.after_launch_s - 90.0)
+    worse = max(Freshness.GUESSED, Freshness[name], key=list(Freshness).index)
+    assert freshness_for(GIVEN, old, need_m) is worse
+
+
+def test_a_need_is_more_than_nothing() -> None:
+    with pytest.raises(InputError, match="need_m is 0 m; allowed: more than 0 m"):
+        freshness_for(GIVEN, of(GIVEN, Story.HANDS_OFF), 0.0)
 
 
 def test_each_draw_has_a_state_by_the_weights() -> None:

@@ -22,6 +22,9 @@ from farglide.track.filter.silence import DEAD_RATIO
 
 N_PARTICLES: Final = 500
 _OWN_SEED: Final = 3_000_017
+_FIRST_RATIO: Final = 0.12
+"""Each story begins with this share of the particles: of twenty falls of remains none may sink as
+the one that is, and the story be gone after ten seconds of fixes."""
 _SINK_RATIO: Final = 0.15
 _SINK_MPS: Final = 1.0
 """How well a sink over a minute tells what sinks: waves of the air and a crew's speed in it."""
@@ -91,7 +94,7 @@ def begun(
     particles. Raises InputError.
     """
     held = _checked(stories)
-    counts = shared_out(held, held > 0.0, n)
+    counts = shared_out(held, held > 0.0, n, _FIRST_RATIO)
     story = np.repeat(np.arange(N_STORIES), counts)
     weight = (held / np.maximum(counts, 1))[story]
     draw = np.concatenate([even_draws(int(one), laws.n_draws) for one in counts])

@@ -62,13 +62,15 @@ def chosen(laws: Laws, particles: Particles, number: int) -> Particles:
     return particles._replace(cloud=cloud, weight=new / new.sum(), links=kept)
 
 
-def shared_out(held: FloatArray, possible: BoolArray, n: int) -> IntArray:
-    """Return how many of n particles each story gets: by weight, and `LEAST_RATIO` at least.
+def shared_out(
+    held: FloatArray, possible: BoolArray, n: int, least_ratio: float = LEAST_RATIO
+) -> IntArray:
+    """Return how many of n particles each story gets: by weight, and `least_ratio` at least.
 
     `possible`: tells which have any particle to take and may be; the others get what their weight
     is worth.
     """
-    least = np.where(possible, max(int(LEAST_RATIO * n), 1), 0)
+    least = np.where(possible, max(int(least_ratio * n), 1), 0)
     left = n - int(least.sum())
     over = np.maximum(held / held.sum() * n - least, 0.0)
     wanted = over * (left / max(float(over.sum()), 1e-300))

@@ -80,6 +80,21 @@ def freshness(particles: Particles) -> Freshness:
     return Freshness.of_age(particles.after_launch_s - particles.placed_s)
 
 
+def freshness_for(laws: Laws, particles: Particles, need_m: float) -> Freshness:
+    """Return how good the place is for what it is needed for: the worse of its age and its circle.
+
+    `need_m`: how near it must be known, nine times in ten: a field's spare reach, say. A circle up
+    to that is as fresh as the fix, up to twice so wide it ages, up to five times it is guessed:
+    common practice, no source. Raises InputError.
+    """
+    if not need_m > 0.0:
+        raise InputError("need_m", f"{need_m:g} m", "more than 0 m")
+    wide = where(laws, particles).most_within_m / need_m
+    by_circle = list(Freshness)[sum((wide > 1.0, wide > 2.0, wide > 5.0))]
+    by_age = freshness(particles)
+    return max(by_circle, by_age, key=list(Freshness).index)
+
+
 def states_of(
     laws: Laws, particles: Particles, stories: Collection[Story] = ALOFT, share: float = 0.5
 ) -> States:
