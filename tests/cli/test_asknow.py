@@ -114,6 +114,8 @@ def test_refusals(said: Said, track: Path, tmp_path: Path) -> None:
         (("now", DEMO), "--at is missing; allowed: HH:MM, or T+MINUTES"),
         (("now", DEMO, "--at", "17:00", "--car", "nowhere"), "--car is 'nowhere'; allowed: a st"),
         (("now", DEMO, "--at", "17:00", "--car", "46.5"), "--car is '46.5'; allowed: a stand"),
+        (("fault", DEMO, "--at", "17:00", "--grade", "7"), "picture grade is 7; allowed: 0 to 5"),
+        (("fault", DEMO, "--at", "17:00", "--card", "ufo"), "--card is 'ufo'; allowed: the name"),
         (("now", DEMO, "--at", "17:00", "--typed", "hm"), "--typed is 'hm'; allowed: an entry"),
         (("now", DEMO, "--at", "17:00", "--typed", "h 45000"), "height is 45000 m; allowed: up"),
         (
@@ -157,3 +159,29 @@ def test_two_feeds_want_to_be_told_apart(said: Said, track: Path) -> None:
     code, text, _ = said("ask", "where", DEMO, "--track", track, "--feed", "a", *FEW)
     assert code == 0
     assert "9.2 km up" in text
+
+
+def test_what_one_car_says_the_other_types(said: Said) -> None:
+    typed = ("--typed", "17:50 46.797 S 108.506 E 25000")
+    _, text, _ = said("ask", "hand", DEMO, *typed, *FEW)
+    words = text.splitlines()[0]
+    code, there, _ = said("ask", "where", DEMO, "--typed", words, "--at", "17:50:30", *FEW)
+    assert code == 0
+    assert "25.2 km up" in there or "25.3 km up" in there
+    assert "46.79" in there
+    wrong = words.replace(words.split()[3], "mike", 1)
+    code, _, err = said("ask", "where", DEMO, "--typed", wrong, "--at", "17:50:30", *FEW)
+    assert code == 2
+    assert "These words do not check. Looks wrong: word 3, mike (was it " in err
+
+
+def test_a_grade_typed_in_the_ride_is_the_one_that_is_asked_about(said: Said) -> None:
+    asked = ("ask", "fault", DEMO, "--at", "17:50", "--car", "wether", *FEW)
+    typed = ("--typed", "46.797 S 108.506 E 25000", "--typed", "q 1")
+    code, text, _ = said(*asked, *typed)
+    assert code == 0
+    assert text.startswith("Test: ")
+    assert "1 is seen" in " ".join(text.split())
+    assert said(*asked, *typed[:2], "--grade", "1")[1] == text
+    _, card, _ = said(*asked, *typed, "--card", "frost")
+    assert card.startswith("Wait. It dries in drier air above.")

@@ -85,3 +85,9 @@ def test_with_advice_its_age_and_that_of_its_tables_are_told(
     assert found.advice is crew.published[-1]
     assert found.advised_ago_s == pytest.approx(0.4)
     assert found.tables_ago_s == pytest.approx(0.4)
+
+
+def test_a_card_is_handed_on(crew: Crew) -> None:
+    listened = Listened(SPECS, {}, lambda name: 0)
+    found = view_of(crew.running, listened, "", moment_of(crew.clocks), ("Wait.",))
+    assert found.card == ("Wait.",)

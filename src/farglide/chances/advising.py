@@ -1,5 +1,6 @@
 """Advising: what the draws of a flight in the air make of letting go now, later, or never."""
 
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -70,11 +71,12 @@ def advisable(known: Informed, now_s: float) -> Advisable:
     tracks = ensemble.climbs.tracks
     first = min(int(np.ceil(now_s / tracks.step_s - 1e-9)), last_moment(ensemble))
     heights = chances_by(ensemble, rules_of(ensemble))
+    release = _release(ensemble.sortie, heights, decide(ensemble, heights))
     return Advisable(
         known=known,
         ahead=chances_by_clock(ensemble, np.arange(first, last_moment(ensemble) + 1)),
         after=after_bursts(ensemble, ensemble.goals),
-        release=_release(ensemble.sortie, heights, decide(ensemble, heights)),
+        release=_begun(release, heights, now_s),
         burst=_burst(ensemble),
         leak=_leak(known),
     )
@@ -171,6 +173,16 @@ def _release(sortie: Sortie, heights: Chances, decision: Decision | None) -> Rel
         bound_by=decision.bound_by,
         is_enough=decision.is_enough,
     )
+
+
+def _begun(release: ReleaseAdvice | None, heights: Chances, now_s: float) -> ReleaseAdvice | None:
+    """Return a release whose window is open now, where it begins with the first height asked.
+
+    That height is up to a step of the draws' clock ahead: nothing lies before it.
+    """
+    if release is None or release.from_amsl_m > float(heights.amsl_m[0]):
+        return release
+    return replace(release, from_after_launch_s=min(release.from_after_launch_s, now_s))
 
 
 def _waiting(asked: _Asked, release: ReleaseAdvice | None) -> tuple[Waited, ...]:

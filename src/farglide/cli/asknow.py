@@ -14,8 +14,10 @@ from farglide.cli.questions import QUESTIONS, Answered
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.earth.state import Place
-from farglide.errors import AnswerError, InputError
+from farglide.errors import AnswerError, InputError, check_range
+from farglide.live.asked.situation import Told
 from farglide.live.asking import as_planned, by_plan, situation_at, thinned
+from farglide.live.questioned import car_of, grade_of
 from farglide.live.resume import ride_in
 from farglide.live.ride.slow import Flight, Maker, left_hand
 from farglide.live.ride.state import Entered, Ride, launch_of
@@ -24,6 +26,7 @@ from farglide.live.stated import Line, ride_of, with_falls, with_typed
 from farglide.outlook.advice import Advice
 from farglide.plan.planned import settled
 from farglide.present.say.advice import answer_lines
+from farglide.present.say.cards import CARDS
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Launch, Sortie
@@ -54,6 +57,8 @@ class Typed:
     at: str | None = None
     car: str | None = None
     released: str | None = None
+    grade: int | None = None
+    card: str | None = None
     clock_t_s: float | None = None
 
 
@@ -76,6 +81,7 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     question = QUESTIONS.get(typed.question)
     if question is None:
         raise InputError("QUESTION", repr(typed.question), ", ".join(QUESTIONS))
+    card = None if typed.card is None else _card(typed.card)
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "ask")
     ride, notes = _stated(typed, flight.sortie)
@@ -105,7 +111,8 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
             fixes = (fix,)
             near = f"9 in 10 draws within {km_text(within_m)} km"
             notes = (*notes, f"No place is known: it is the plan's at that height, {near}.")
-    asked = situation_at(planned, fixes, now_t_s, pack.terrain, car)
+    told = Told(car=car, written=flight.sortie, grade=_grade(typed, ride), fault=card)
+    asked = situation_at(planned, fixes, now_t_s, pack.terrain, told)
     clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
     return Answer(question.answered(asked, clock), notes)
 
@@ -131,10 +138,10 @@ def _stated(typed: Typed, sortie: Sortie) -> _Stated:
     """Return the ride that a log, a track and typed lines amount to."""
     ride, notes = Ride(), tuple[str, ...]()
     if typed.track is not None and typed.feed is None and is_log(typed.track):
-        ride = ride_in(typed.track, sortie)
+        ride, (_, notes) = ride_in(typed.track, sortie), read_fixes(typed.track)
     elif typed.track is not None:
         fixes, notes = read_fixes(typed.track)
-        ride = ride_of(thinned(_of_feed(fixes, typed.feed)))
+        ride = ride_of(thinned(_of_feed(fixes, typed.feed)), sortie.launch)
         if ride.newest is None:
             raise InputError("--track", "without a time in any fix", "fixes with times")
     lines = [_line(text, typed, ride, sortie) for text in typed.lines]
@@ -155,11 +162,14 @@ def _line(text: str, typed: Typed, ride: Ride, sortie: Sortie) -> Line:
 
 
 def _now_t_s(typed: Typed, ride: Ride, sortie: Sortie) -> float:
-    """Return the moment asked about: as told, else the log's or track's last, else the clock's."""
+    """Return the moment asked about: as told, else the last of log or track, else by the clock.
+
+    A log that is not finished says by its last record when it is.
+    """
     if typed.at:
         return moment_of("--at", typed.at, sortie.launch)
     last = [_t_s(one) for one in ride.fixes()] + [one.t_s for one in ride.entries]
-    if ride.ahead_s is not None:
+    if ride.ahead_s is not None and not ride.is_over:
         last.append(ride.at_s + ride.ahead_s)
     if last:
         return max(last)
@@ -195,13 +205,26 @@ def _fields(sortie: Sortie, ride: Ride) -> tuple[Field, ...]:
     return found
 
 
+def _card(name: str) -> str:
+    """Return the name of a card, completed."""
+    try:
+        return named(name, sorted(CARDS), "card")
+    except AnswerError as error:
+        raise InputError("--card", repr(name), "the name of a card", str(error)) from None
+
+
+def _grade(typed: Typed, ride: Ride) -> int | None:
+    """Return the grade of the picture: as told, else the one that was typed last."""
+    if typed.grade is not None:
+        check_range("picture grade", typed.grade, "", (0, 5), "5 is clear, 0 is no picture.")
+        return typed.grade
+    return grade_of(ride) if typed.card is None else None
+
+
 def _car(typed: Typed, ride: Ride, sortie: Sortie) -> Place | None:
     """Return where the car is: as told, else by its own receiver; None where nobody told."""
     if typed.car is None:
-        of_car = [one.name for one in sortie.feeds if one.of == "car"]
-        known = [ride.feed(name).believed for name in of_car]
-        fixes = [one.fix for one in known if one is not None]
-        return _place(fixes[-1].lat_deg, fixes[-1].lon_deg) if fixes else None
+        return car_of(ride, [one.name for one in sortie.feeds if one.of == "car"])
     try:
         if any(sign.isdigit() for sign in typed.car):
             return _place(*place_typed(tokens(cleaned(typed.car))))

@@ -5,6 +5,8 @@ from typing import Final, NamedTuple, TypeVar
 
 from farglide.live.asked.call import call_now
 from farglide.live.asked.down import search_now
+from farglide.live.asked.faults import fault_now
+from farglide.live.asked.hand import hand_now
 from farglide.live.asked.power import power_now
 from farglide.live.asked.situation import Situation
 from farglide.live.asked.sky import sun_now
@@ -16,6 +18,8 @@ from farglide.present.say.advice import answer_lines
 from farglide.present.say.asked.call import call_reply
 from farglide.present.say.asked.car import lost_reply, park_reply, picture_reply
 from farglide.present.say.asked.down import search_reply
+from farglide.present.say.asked.faults import fault_reply
+from farglide.present.say.asked.hand import hand_reply
 from farglide.present.say.asked.reply import Reply, reply_lines
 from farglide.present.say.asked.sky import power_reply, sun_reply
 from farglide.present.say.asked.ways import barrier_reply, putdown_reply, speed_reply
@@ -83,6 +87,8 @@ QUESTIONS: Final[Mapping[str, Question]] = {
     "power": of("which of packs and light ends first", power_now, power_reply),
     "putdown": of("where to put it with no field open", putdown_now, putdown_reply, _FEW),
     "search": of("where to look first, down from here", search_now, search_reply),
+    "fault": of("a fault: first step, time in hand", fault_now, fault_reply),
+    "hand": of("twelve words for the other car", hand_now, hand_reply),
     "call": of("what to tell an air traffic unit", call_now, call_reply),
 }
 """All questions, by the word that is typed."""

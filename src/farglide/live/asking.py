@@ -1,6 +1,7 @@
 """Asking: a flight as planned, the fixes that came, and one question of it."""
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Final, NamedTuple
 
@@ -11,9 +12,9 @@ from farglide.chances.advising import advice_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.informed import Informed, informed
 from farglide.chances.onward import last_s
-from farglide.earth.state import Place, place_deg
+from farglide.earth.state import place_deg
 from farglide.errors import InputError
-from farglide.live.asked.situation import Situation
+from farglide.live.asked.situation import Situation, Told
 from farglide.outlook.advice import Advice
 from farglide.plan.ascent import nine_in_ten_m
 from farglide.rig.listening import listening_of
@@ -23,6 +24,7 @@ from farglide.sim.fly.passage import from_launch_m
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
+from farglide.track.handover.sentence import PLACE_SD_M as HANDED_SD_M
 from farglide.track.passage import Launched, been_of
 from farglide.track.reports import Fix
 
@@ -30,6 +32,8 @@ PLACE_SD_M: Final = 10.0
 """Of a satellite receiver's fix, where nothing else is stated; common practice, no source."""
 KEPT_S: Final = 1.0
 """Between fixes that are kept to learn from."""
+HANDED: Final = "over"
+"""The feed of what the other car said."""
 LONGEST_S: Final = 9000.0
 """So far ahead climbs are followed: longer than any takes from the ground to its burst."""
 
@@ -62,7 +66,7 @@ def asked_at(planned: Ensemble, fixes: Iterable[Fix], now_t_s: float) -> Asked:
     if not len(been.t_s):
         remedy = "Look at the time of the launch, and from where heights count."
         raise InputError("fixes", "none", "one with a height, after the launch", remedy)
-    found = informed(planned, been, PLACE_SD_M, float(been.t_s[-1]) + LONGEST_S)
+    found = informed(planned, been, place_sd_m(known), float(been.t_s[-1]) + LONGEST_S)
     ends_s = last_s(found.ensemble)
     if not now_s <= ends_s:
         remedy = "The last fix is too old: what climbs no more is looked for with farglide search."
@@ -80,11 +84,21 @@ def situation_at(
     fixes: Iterable[Fix],
     now_t_s: float,
     terrain: Terrain | None = None,
-    car: Place | None = None,
+    told: Told | None = None,
 ) -> Situation:
     """Return a flight ready for any question, as `asked_at` knows it. Raises InputError."""
     asked = asked_at(planned, fixes, now_t_s)
-    return Situation(known=asked.known, advice=advice_of(*asked), terrain=terrain, car=car)
+    advice = advice_of(*asked)
+    return Situation(known=asked.known, advice=advice, terrain=terrain, told=told or Told())
+
+
+def place_sd_m(fixes: Sequence[Fix]) -> float:
+    """Return the error of a fix, each component: the root mean square of all of them.
+
+    What the other car told is known to 100 m.
+    """
+    handed = sum(one.feed == HANDED for one in fixes) / max(len(fixes), 1)
+    return math.sqrt((1.0 - handed) * PLACE_SD_M**2 + handed * HANDED_SD_M**2)
 
 
 def thinned(fixes: Iterable[Fix]) -> tuple[Fix, ...]:

@@ -15,6 +15,7 @@ from farglide.live.ride.belief import Jury, noted_of
 from farglide.live.ride.changed import change_words
 from farglide.live.ride.entered import entry_of, taken_back
 from farglide.live.ride.followed import Follower, at_moment, followed
+from farglide.live.ride.lifted import with_liftoff
 from farglide.live.ride.needs import needs_of
 from farglide.live.ride.slow import Made, Make, Tables, car_place
 from farglide.live.ride.stage import Staged, loosed_by, sink_mps, stage_of
@@ -174,6 +175,7 @@ class Session:
         is_apart = not ride.kept or abs(t_s - (ride.kept[-1].t_s or 0.0)) >= KEPT_S
         kept = (*ride.kept, fix) if is_apart else ride.kept
         ride = replace(ride, kept=kept, newest=fix, ahead_s=t_s - record.monotonic_s)
+        ride = with_liftoff(ride, self.sortie.launch)
         return replace(ride, loosed=loosed_by(ride, self.launch(ride)))
 
     def _with_note(self, ride: Ride, record: Record) -> Ride:

@@ -9,9 +9,10 @@ from farglide.live.entering import known_of, last_of
 from farglide.live.ride.stage import loosed_by
 from farglide.live.ride.state import Entered, Ride
 from farglide.sortie.spec import Launch, Sortie
+from farglide.track.liftoff import liftoff_t_s
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Undo
-from farglide.track.typed.known import Suspicion
+from farglide.track.typed.known import AskedBack
 from farglide.track.typed.typed import typed
 
 _RECENT: Final = 60
@@ -26,9 +27,10 @@ class Line:
     text: str
 
 
-def ride_of(fixes: Sequence[Fix]) -> Ride:
+def ride_of(fixes: Sequence[Fix], planned: Launch) -> Ride:
     """Return a ride that has heard some fixes, rising in time, and nothing else."""
-    return Ride(kept=tuple(fixes), newest=fixes[-1] if fixes else None)
+    lifted_t_s = liftoff_t_s(fixes, planned.amsl_m)
+    return Ride(kept=tuple(fixes), newest=fixes[-1] if fixes else None, lifted_t_s=lifted_t_s)
 
 
 def with_falls(ride: Ride, launch: Launch) -> Ride:
@@ -50,7 +52,7 @@ def with_typed(ride: Ride, lines: Iterable[Line], sortie: Sortie) -> Ride:
             found = typed(line.text, known_of(ride, sortie, line.t_s))
         except AnswerError as error:
             raise InputError("--typed", repr(line.text), "an entry of a ride", str(error)) from None
-        if isinstance(found, Suspicion):
+        if isinstance(found, AskedBack):
             raise InputError("--typed", repr(line.text), "what fits the rest", found.words)
         if isinstance(found.entry, Undo):
             back = last_of(ride, found.entry)

@@ -56,8 +56,14 @@ class Listened:
         return f"{n_lost} bytes lost" if n_lost else ""
 
 
-def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> RideView:
-    """Return what a ride shows now; `answer`: to the line typed last."""
+def view_of(
+    running: Running,
+    listened: Listened,
+    answer: str,
+    now: Moment,
+    card: tuple[str, ...] = (),
+) -> RideView:
+    """Return what a ride shows now; `answer`: to the line typed last, `card`: to a question."""
     ride, session, alarm = running.ride, running.session, running.journal.alarm
     now_t_s, launch = ride.now_t_s(*now), session.launch(ride)
     phase, used, told_s = phase_of(ride, launch, now_t_s), ride.used, ride.told.at_s
@@ -80,6 +86,7 @@ def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> R
         ),
         alarm="" if alarm is None else alarm.words(),
         answer=answer,
+        card=card,
     )
 
 

@@ -3,11 +3,9 @@
 from dataclasses import dataclass
 
 from farglide.outlook.ascent import Spread
-from farglide.outlook.barriers import BarrierWay
+from farglide.outlook.askedcar import GradeFound
 from farglide.outlook.document import Documented
 from farglide.outlook.faults import Unsteered
-from farglide.outlook.places import Outlandings
-from farglide.outlook.release import SpeedRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,89 +73,6 @@ class PowerNow(Documented):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Heard:
-    """A link of a purpose from a stand: what it has in hand now, and how surely."""
-
-    purpose: str
-    margin_db: float
-    sd_db: float
-    holds_ratio: float  # now
-    grade: int | None  # of a picture, 5 to 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StandNow:
-    """One stand: how far it is, what it hears of the balloon now and over the field.
-
-    `holds_ratio`: for each field the chance of all links from the release to it, from there alone;
-    empty where nothing is advised. `is_in_time`: set up before the release is due.
-    """
-
-    name: str
-    drive_s: float
-    ready_after_launch_s: float
-    set_off_after_launch_s: float | None  # latest for the window; None: nothing is advised
-    azimuth_deg: float
-    elevation_deg: float
-    range_m: float
-    overhead_deg: float  # how high it stands at the release
-    links: tuple[Heard, ...]
-    lost_agl_m: float | None  # over the field advised; None: never a picture there
-    holds_ratio: tuple[tuple[str, float], ...]
-    is_in_time: bool
-    nose_deg: float | None = None
-
-    def holds(self, field: str) -> float | None:
-        """Return the chance for one field; None where it is not known."""
-        return dict(self.holds_ratio).get(field)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ParkNow(Documented):
-    """The stands, best first, with the car where it is."""
-
-    after_launch_s: float
-    field: str
-    from_after_launch_s: float | None  # of the release advised
-    car: str  # what is known of where it is
-    set_up_s: float
-    stands: tuple[StandNow, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Later:
-    """Where the balloon is so much later if nothing is sent."""
-
-    seconds: float
-    lat_deg: float
-    lon_deg: float
-    amsl_m: float
-    burst_ratio: float  # by then, of the balloons whole now
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LostNow(Documented):
-    """What to do without a picture while the balloon still carries the glider."""
-
-    after_launch_s: float
-    field: str
-    release_by_after_launch_s: float | None
-    fix_until_after_launch_s: float | None  # then the release is sent unseen, and repeated
-    chance_ratio: float | None  # of the release advised
-    stand: StandNow | None  # of the car, else the one that hears best
-    later: tuple[Later, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PictureNow(Documented):
-    """Which picture there should be now, and how low over the field it lasts."""
-
-    after_launch_s: float
-    field: str
-    stands: tuple[StandNow, ...]  # that of the car first, else the one that hears best
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class LevelPass:
     """When the balloon climbs through a flight level."""
 
@@ -193,39 +108,34 @@ class CallNow(Documented):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SpeedNow(Documented):
-    """What to fly home, let go now; no rows where the field is out of reach."""
+class FaultNow(Documented):
+    """How long there is for a fault, the ride's own chances, and what a picture's grade says.
+
+    Seconds from now; None where nothing of that kind comes.
+    """
 
     after_launch_s: float
+    wanted: str  # the card that was asked for; empty: none
     field: str
-    is_in_time: bool  # of the flat way: it ends before packs and light
-    level_after_s: float  # after the release
-    level_amsl_m: float
-    spare_m: float | None
-    wind_from_deg: float
-    wind_mps: float
-    rows: tuple[SpeedRow, ...]
+    release_in_s: float | None  # it is due
+    door_in_s: float | None  # the field is not open any more
+    burst_in_s: float | None  # for one in ten
+    burst_ratio: float  # within five minutes
+    leak_ratio: float
+    winds_ratio: float  # times as far as told the winds miss
+    grade: GradeFound | None  # None: no grade was told, or no picture link is stated
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BarrierNow(Documented):
-    """The barriers on the straight way to the field, let go now."""
+class HandNow(Documented):
+    """What is told the other car, in twelve words, and what they say."""
 
-    after_launch_s: float
-    field: str
-    chance_ratio: float
-    level_amsl_m: float
-    over_edge_amsl_m: tuple[float | None, ...]  # of each way: flown flat; None: below the ground
-    ways: tuple[BarrierWay, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PutdownNow(Documented):
-    """Where to put it, let go now, if no field is open."""
-
-    after_launch_s: float
+    after_launch_s: float  # of the moment that they tell
+    words: str
     lat_deg: float
     lon_deg: float
-    best_field: str
-    best_ratio: float
-    otherwise: Outlandings
+    amsl_m: float
+    phase: str
+    field: str  # empty for none
+    left_s: float | None
+    wind: str

@@ -54,3 +54,4 @@ class RideView:
     odd: tuple[Remark, ...]
     alarm: str
     answer: str
+    card: tuple[str, ...] = ()  # that stands in place of the advice below its first lines

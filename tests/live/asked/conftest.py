@@ -7,7 +7,7 @@ import pytest
 from farglide.air.sounding import Sounding
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
-from farglide.live.asked.situation import Situation
+from farglide.live.asked.situation import Situation, Told
 from farglide.live.asking import as_planned, situation_at
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.grain import Grain
@@ -35,7 +35,8 @@ def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> Situation:
     planned = as_planned(sortie, pack, GRAIN, in_one_go)
     stand = next(one for one in sortie.stands if one.name == "Wether Knap")
     car = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=0.0)
-    return situation_at(planned, [at_76(sortie)], sortie.launch.t_s + T_S, None, car)
+    told = Told(car=car)
+    return situation_at(planned, [at_76(sortie)], sortie.launch.t_s + T_S, None, told)
 
 
 @pytest.fixture(scope="module")

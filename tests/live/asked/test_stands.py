@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from farglide.earth.state import Place, place_of
-from farglide.live.asked.situation import Situation
+from farglide.live.asked.situation import Situation, Told
 from farglide.live.asked.stands import drive_to_s, lost_now, park_now, picture_now, stands_now
-from farglide.outlook.asked import StandNow
+from farglide.outlook.askedcar import StandNow
 
 
 def named(found: tuple[StandNow, ...] | list[StandNow], name: str) -> StandNow:
@@ -33,10 +33,13 @@ def test_a_car_at_a_stand_needs_no_drive(asked: Situation) -> None:
     stands = {one.name: one for one in asked.sortie.stands}
     assert drive_to_s(asked, stands["Wether Knap"]) == 0.0
     assert drive_to_s(asked, stands["Stile Gap"]) >= 12.0 * 60.0
-    nobody_told = replace(asked, car=None)
+    nobody_told = replace(asked, told=Told(car=None))
     assert drive_to_s(nobody_told, stands["Wether Knap"]) == 38.0 * 60.0
-    assert drive_to_s(replace(asked, car=place_of(asked.launch)), stands["Stile Gap"]) == 1560.0
-    road = replace(asked, car=Place(lat_deg=-46.58, lon_deg=108.1, amsl_m=0.0))
+    assert (
+        drive_to_s(replace(asked, told=Told(car=place_of(asked.launch))), stands["Stile Gap"])
+        == 1560.0
+    )
+    road = replace(asked, told=Told(car=Place(lat_deg=-46.58, lon_deg=108.1, amsl_m=0.0)))
     assert 0.0 < drive_to_s(road, stands["Stile Gap"]) < 900.0
     waits = replace(stands["Stile Gap"], crew="second crew")
     assert drive_to_s(asked, waits) == 0.0
@@ -52,9 +55,9 @@ def test_stands_in_time_come_first_and_their_set_off_fits_the_window(asked: Situ
     assert off_s == pytest.approx(release.from_after_launch_s - stile.drive_s - 240.0)
     assert stile.ready_after_launch_s == pytest.approx(asked.now_s + stile.drive_s + 240.0)
     assert found.car == "at Wether Knap"
-    assert park_now(replace(asked, car=None)).car.startswith("at the launch")
+    assert park_now(replace(asked, told=Told(car=None))).car.startswith("at the launch")
     road = Place(lat_deg=-46.58, lon_deg=108.1, amsl_m=0.0)
-    assert park_now(replace(asked, car=road)).car == "on the road"
+    assert park_now(replace(asked, told=Told(car=road))).car == "on the road"
     assert dict(stile.holds_ratio).keys() == {one.name for one in asked.sortie.fields}
 
 

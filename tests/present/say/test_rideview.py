@@ -148,3 +148,16 @@ def test_one_line_where_there_is_no_screen() -> None:
         "09:00:00 WATCH: Wait. Window opens at 23.2 kilometres, about 09:08. Home strip is shut "
         "now. 19.5 km, 46.700 S 108.500 E, fresh."
     )
+
+
+def test_a_card_stands_below_the_first_lines_and_says_how_it_goes() -> None:
+    card = ("Wait. It dries above.", "  Number   " + "frost or fog on the lens " * 6)
+    told = view_lines(replace(VIEW, card=card), 80, 24)
+    assert told[0] == view_lines(VIEW, 80, 24)[0]
+    assert "Wait. It dries above." in told
+    assert "(Enter takes this card away.)" in told
+    assert len(told) == 23
+    assert max(map(len, told)) <= 80
+    long = view_lines(replace(VIEW, card=("line",) * 40), 80, 24)
+    assert len(long) == 23
+    assert "... widen or heighten this window for the rest" in long

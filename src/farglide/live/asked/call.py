@@ -28,12 +28,12 @@ _NEVER: Final = Spread(p10=float("nan"), p50=float("nan"), p90=float("nan"))
 def call_now(asked: Situation) -> CallNow:
     """Return what the call card holds now. Source of levels: pressure altitude, ISO 2533."""
     place, launch, release = asked.place, asked.launch, asked.advice.release
-    field = asked.sortie.fields[asked.field]
+    field = asked.sortie.fields[asked.aim]
     line = geodesic(place_of(launch, 0.0), place_of(place, 0.0))
     later = asked.place_then(asked.now_s + _SPAN_S)
     moved = geodesic(place_of(place, 0.0), place_of(later, 0.0))
     by_s = None if release is None else release.release_by_after_launch_s
-    home = asked.way_home(max(by_s, asked.now_s), asked.field) if by_s is not None else None
+    home = asked.way_home(max(by_s, asked.now_s), asked.aim) if by_s is not None else None
     now, burst = asked.advice.place, asked.advice.burst
     return CallNow(
         after_launch_s=asked.now_s,

@@ -13,7 +13,7 @@ def power_now(asked: Situation) -> PowerNow:
     The ways home are flown without errors through the air that was learnt. The packs are counted
     from the switch-on that the flight file states before the launch as it was.
     """
-    field = asked.sortie.fields[asked.field]
+    field = asked.sortie.fields[asked.aim]
     now_t_s, launch, release = asked.now_t_s, asked.launch, asked.advice.release
     ends = {one.name: one.after_launch_s for one in pack_ends(asked.ensemble)}
     packs = [
@@ -43,7 +43,7 @@ def power_now(asked: Situation) -> PowerNow:
 
 
 def _arrival(asked: Situation, at_s: float) -> Arrival | None:
-    flight = asked.way_home(at_s, asked.field)
+    flight = asked.way_home(at_s, asked.aim)
     if flight is None:
         return None
     return Arrival(

@@ -1,7 +1,7 @@
 """Situation: a flight in the air at one moment, as each question is put to it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -38,14 +38,35 @@ class Wind(NamedTuple):
         return float(np.degrees(np.arctan2(-self.east_mps, -self.north_mps))) % 360.0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What was told beside the flight: None where nobody did."""
+
+    car: Place | None = None  # where it is
+    written: Sortie | None = None  # as the flight file has it, its launch and fields too
+    grade: int | None = None  # of the picture that is seen, 5 to 0
+    fault: str | None = None  # which card is wanted
+
+
 @dataclass(frozen=True, kw_only=True)
 class Situation:
-    """A flight in the air at one moment. `car`: where it is; None where nobody told."""
+    """A flight in the air at one moment, and what was told beside it."""
 
     known: Informed
     advice: Advice
     terrain: Terrain | None = None
-    car: Place | None = None
+    told: Told = field(default_factory=Told)
+    last: Seen | None = None  # newer than what is known goes on from
+
+    @property
+    def car(self) -> Place | None:
+        """Return where the car is; None where nobody told."""
+        return self.told.car
+
+    @property
+    def written(self) -> Sortie:
+        """Return the flight as its file has it."""
+        return self.told.written or self.sortie
 
     @property
     def ensemble(self) -> Ensemble:
@@ -79,7 +100,7 @@ class Situation:
         return Place(lat_deg=now.lat_deg, lon_deg=now.lon_deg, amsl_m=now.amsl_m)
 
     @property
-    def field(self) -> int:
+    def aim(self) -> int:
         """Return which field counts: the one advised, else the one with the best chance now."""
         release, fields = self.advice.release, self.advice.fields
         if release is not None:
@@ -89,11 +110,13 @@ class Situation:
     @property
     def field_name(self) -> str:
         """Return the name of that field."""
-        return self.sortie.fields[self.field].name
+        return self.sortie.fields[self.aim].name
 
     @cached_property
     def seen(self) -> Seen:
         """Return the fix that all draws go on from."""
+        if self.last is not None:
+            return self.last
         return seen_of(self.known, self.advice.place.seen_after_launch_s)
 
     def states(self, after_launch_s: Sequence[float]) -> States:

@@ -26,7 +26,7 @@ def sun_now(asked: Situation) -> SunNow:
     place, launch, now_t_s = asked.place, asked.launch, asked.now_t_s
     sun = sun_position(now_t_s, place.lat_deg, place.lon_deg)
     wind, fast_mps = asked.wind(place.amsl_m), airspeed_mps(asked)
-    first = asked.field
+    first = asked.aim
     order = [first, *(f for f in range(len(asked.sortie.fields)) if f != first)]
     home = asked.sortie.fields[first]
     aloft_s = sunset_t_s(now_t_s, place.lat_deg, place.lon_deg, max(place.amsl_m, 0.0))

@@ -11,7 +11,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place, place_of
 from farglide.live.asked.situation import Situation
-from farglide.outlook.asked import Heard, Later, LostNow, ParkNow, PictureNow, StandNow
+from farglide.outlook.askedcar import Heard, Later, LostNow, ParkNow, PictureNow, StandNow
 from farglide.plan.links.carplan import lost_pictures
 from farglide.plan.links.hearing import margins_along
 from farglide.radio.picture import bounded_margin_db, grade_of
@@ -44,7 +44,7 @@ def park_now(asked: Situation) -> ParkNow:
 def picture_now(asked: Situation) -> PictureNow:
     """Return which picture each stand should have now, the one where the car is first."""
     found = stands_now(asked)
-    here = _manned(asked, found)
+    here = _manned(found)
     rest = (one for one in found if here is None or one.name != here.name)
     return PictureNow(
         after_launch_s=asked.now_s,
@@ -63,9 +63,14 @@ def lost_now(asked: Situation) -> LostNow:
         release_by_after_launch_s=by_s,
         fix_until_after_launch_s=None if by_s is None else by_s - drop.repeats_s,
         chance_ratio=None if release is None else release.chance_ratio,
-        stand=_manned(asked, stands_now(asked)),
+        stand=manned_now(asked),
         later=tuple(_later(asked, seconds) for seconds in _LATER_S),
     )
+
+
+def manned_now(asked: Situation) -> StandNow | None:
+    """Return the stand where the car is, or where a second crew waits, else the one that hears."""
+    return _manned(stands_now(asked))
 
 
 def stands_now(asked: Situation) -> list[StandNow]:
@@ -73,7 +78,7 @@ def stands_now(asked: Situation) -> list[StandNow]:
     sortie, release = asked.sortie, asked.advice.release
     at_s = asked.now_s if release is None else max(release.from_after_launch_s, asked.now_s)
     there, then = asked.place, asked.place_then(at_s)
-    lost = {one.stand: one.agl_m for one in lost_pictures(sortie, asked.field, asked.terrain)}
+    lost = {one.stand: one.agl_m for one in lost_pictures(sortie, asked.aim, asked.terrain)}
     heard = _heard(asked)
     found = []
     for s, stand in enumerate(sortie.stands):
@@ -130,8 +135,7 @@ def _stand_at(asked: Situation, place: Place) -> StandSpec | None:
     return None
 
 
-def _manned(asked: Situation, found: list[StandNow]) -> StandNow | None:
-    """Return the stand where the car is, or where a second crew waits, else the one that hears."""
+def _manned(found: list[StandNow]) -> StandNow | None:
     there = [one for one in found if one.drive_s == 0.0]
     return max(there or found, key=_hears, default=None)
 

@@ -10,7 +10,7 @@ from farglide.chances.onward import last_moment
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_at, place_of
 from farglide.live.asked.situation import Situation
-from farglide.outlook.asked import BarrierNow, PutdownNow, SpeedNow
+from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.barriers import BarrierWay
 from farglide.plan.home.homeward import Homeward
 from farglide.plan.home.sideview import speed_rows
@@ -20,7 +20,7 @@ from farglide.plan.places.placeview import outlandings
 
 def speed_now(asked: Situation) -> SpeedNow:
     """Return what to fly to the field, let go now, without errors in the air that was learnt."""
-    flight, level = asked.way_home(asked.now_s, asked.field), asked.levelled(asked.now_s)
+    flight, level = asked.way_home(asked.now_s, asked.aim), asked.levelled(asked.now_s)
     wind = asked.wind(level.amsl_m)
     return SpeedNow(
         after_launch_s=asked.now_s,
@@ -40,15 +40,15 @@ def barrier_now(asked: Situation) -> BarrierNow:
 
     To be asked of some hundred draws: many heights are asked of each.
     """
-    level, flight = asked.levelled(asked.now_s), asked.way_home(asked.now_s, asked.field)
+    level, flight = asked.levelled(asked.now_s), asked.way_home(asked.now_s, asked.aim)
     here = place_at(asked.launch, level.north_rad, level.east_rad, level.amsl_m)
     case = asked.case()
     case = replace(case, drawn=replace(case.drawn, goals=asked.ensemble.goals))
-    ways = barrier_ways(case, "here", here, (asked.field,))
+    ways = barrier_ways(case, "here", here, (asked.aim,))
     return BarrierNow(
         after_launch_s=asked.now_s,
         field=asked.field_name,
-        chance_ratio=asked.advice.fields[asked.field].chance_ratio,
+        chance_ratio=asked.advice.fields[asked.aim].chance_ratio,
         level_amsl_m=level.amsl_m,
         over_edge_amsl_m=tuple(_over_edge_m(asked, here, one, flight) for one in ways),
         ways=ways,

@@ -10,6 +10,7 @@ from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Record
 from farglide.track.journal.payload import document_of, payload_of
+from farglide.track.oddfeet import APART_S
 from farglide.track.oddplace import speed_suspicions
 from farglide.track.received import Flown, Oddity, Received, Suspicion
 from farglide.track.reports import Fix, Raw
@@ -99,9 +100,17 @@ class Jury:
             one.believed for name, one in ride.feeds.items()
             if name != now.source.name and one.believed is not None
         ]  # fmt: skip
-        found = suspicions_of(now, feed.believed, others, flight)
+        earlier = self._earlier(ride, now)
+        found = suspicions_of(now, feed.believed, others, flight, earlier)
         is_old = now.source.where.kind == "file"  # read later: no clock to hold against ours
         return tuple(one for one in found if not (is_old and one.oddity is Oddity.CLOCK))
+
+    def _earlier(self, ride: Ride, now: Received) -> Received | None:
+        """Return the newest kept fix of the same feed that is a minute old or more."""
+        for one in reversed(ride.kept):
+            if one.feed == now.fix.feed and now.t_s - (one.t_s or 0.0) >= APART_S:
+                return Received(fix=one, source=now.source, utc_s=one.t_s or 0.0)
+        return None
 
     def _is_placed(self, ride: Ride, now: Received, kinds: set[Oddity]) -> bool:
         """Tell whether a place is believed."""

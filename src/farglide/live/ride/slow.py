@@ -16,7 +16,7 @@ from farglide.chances.storylaws import laws_of
 from farglide.earth.state import Place
 from farglide.errors import FarglideError, InputError
 from farglide.live.after.wayahead import WayAhead, way_ahead
-from farglide.live.asking import LONGEST_S, PLACE_SD_M, as_planned
+from farglide.live.asking import LONGEST_S, as_planned, place_sd_m
 from farglide.live.ride.state import Task
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Workers, in_one_go
@@ -119,7 +119,7 @@ class Maker:
             been = been_of((left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
         seen = Seen(*(float(one[-1]) for one in been))
         seen_s = seen.after_launch_s
-        known = informed(planned, been, PLACE_SD_M, seen_s + LONGEST_S)
+        known = informed(planned, been, place_sd_m(task.fixes), seen_s + LONGEST_S)
         now_s, ends_s = max(task.now_t_s - launch.t_s, seen_s), last_s(known.ensemble)
         if now_s > ends_s:
             remedy = "What climbs no more is looked for with farglide search."

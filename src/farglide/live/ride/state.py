@@ -6,9 +6,11 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Final
 
+from farglide.live.asking import HANDED
 from farglide.live.ride.told import Told
 from farglide.sortie.spec import Launch
 from farglide.track.filter.particles import Particles
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.heights import amsl_m
 from farglide.track.received import Received
 from farglide.track.reports import Fix
@@ -161,6 +163,7 @@ class Ride:
     feeds: Mapping[str, FeedNow] = field(default_factory=lambda: MappingProxyType({}))
     noted: tuple[Noted, ...] = ()
     ahead_s: float | None = None
+    lifted_t_s: float | None = None  # when it left the hand, by its own fixes
     begun: Task | None = None
     used: Task | None = None
     followed: Followed | None = None
@@ -209,6 +212,8 @@ class Ride:
     def _typed(self) -> Iterator[Fix]:
         last_t_s = -1e15 if self.newest is None else _t_s(self.newest)
         for one in self.entries:
+            if isinstance(one.entry, HandedOver) and one.entry.at_t_s > last_t_s + 60.0:
+                yield _fix_handed(one.entry)
             if isinstance(one.entry, Overlay) and one.t_s > last_t_s + 60.0:
                 fix = _fix_of(one.t_s, one.entry)
                 if fix is not None:
@@ -237,7 +242,7 @@ def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
 
 
 def launch_of(ride: Ride, planned: Launch) -> Launch:
-    """Return the launch as it was: at its mark, else as planned, late or moved as typed."""
+    """Return the launch as it was: at its mark, else by its own fixes, else as planned or typed."""
     launch, late_s = planned, 0.0
     for one in ride.entries:
         entry = one.entry
@@ -246,7 +251,8 @@ def launch_of(ride: Ride, planned: Launch) -> Launch:
         elif isinstance(entry, LaunchLate):
             late_s = entry.late_s
     marked = [one.t_s for one in ride.entries if one.entry == Mark(kind=MarkKind.LAUNCHED)]
-    return replace(launch, t_s=marked[-1] if marked else planned.t_s + late_s)
+    lifted_t_s = planned.t_s + late_s if ride.lifted_t_s is None else ride.lifted_t_s
+    return replace(launch, t_s=marked[-1] if marked else lifted_t_s)
 
 
 def _fix_of(t_s: float, entry: Overlay) -> Fix | None:
@@ -255,6 +261,17 @@ def _fix_of(t_s: float, entry: Overlay) -> Fix | None:
         return None
     return Fix(
         feed=TYPED, lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, t_s=t_s, height_m=entry.amsl_m
+    )
+
+
+def _fix_handed(entry: HandedOver) -> Fix:
+    """Return what the other car said as a fix."""
+    return Fix(
+        feed=HANDED,
+        lat_deg=entry.lat_deg,
+        lon_deg=entry.lon_deg,
+        t_s=entry.at_t_s,
+        height_m=entry.amsl_m,
     )
 
 

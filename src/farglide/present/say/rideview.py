@@ -83,6 +83,8 @@ def _age(advice: Advice) -> str:
 def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> list[str]:
     """Return the ladder of heights with what to do beside it."""
     advice = shown_advice(view)
+    if view.card:
+        return _card(view.card, n_columns, n_rows)
     if advice is None:
         return [""] * n_rows
     left = height_lines(advice, clock, n_rows)
@@ -98,6 +100,18 @@ def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> 
         right = [*right[: n_rows - 1], "... widen or heighten this window for the rest"]
     right += [""] * (n_rows - len(right))
     return [f"{a:<{WIDTH}}{b}".rstrip() for a, b in zip(left, right, strict=True)]
+
+
+def _card(card: tuple[str, ...], n_columns: int, n_rows: int) -> list[str]:
+    """Return a card, and what takes it away."""
+    lines = [
+        part for line in card for part in wrap(line, n_columns, subsequent_indent="    ") or [""]
+    ]
+    if len(lines) >= n_rows:
+        lines = [*lines[: n_rows - 1], "... widen or heighten this window for the rest"]
+    else:
+        lines.append("(Enter takes this card away.)")
+    return lines + [""] * (n_rows - len(lines))
 
 
 def _facts(advice: Advice, clock: FlightClock) -> Iterator[str]:

@@ -3,6 +3,8 @@
 from functools import singledispatch
 from typing import Final
 
+from farglide.earth.clock import clock_text
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.typed.entries import (
     Bearing,
     Entry,
@@ -111,6 +113,18 @@ def _(entry: RoadClosed) -> str:
 @words_of.register
 def _(entry: FieldRefused) -> str:
     return f"{entry.field} refused"
+
+
+@words_of.register
+def _(entry: HandedOver) -> str:
+    field = f", field {entry.field}" if entry.field else ""
+    left = "" if entry.left_s is None else f", {entry.left_s:.0f} s left"
+    place = place_words(entry.lat_deg, entry.lon_deg)
+    at = clock_text(entry.at_t_s, "UTC")
+    return (
+        f"handed over: {entry.phase} at {at} UTC, {place}, height {entry.amsl_m:.0f} m"
+        f"{field}{left}, winds {entry.wind}"
+    )
 
 
 @words_of.register

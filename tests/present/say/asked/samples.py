@@ -1,24 +1,9 @@
 """Answers made by hand, to be changed at will."""
 
 from farglide.outlook.ascent import Spread
-from farglide.outlook.asked import (
-    Arrival,
-    BarrierNow,
-    CallNow,
-    Heard,
-    Later,
-    LevelPass,
-    LostNow,
-    PackNow,
-    ParkNow,
-    PictureNow,
-    PowerNow,
-    PutdownNow,
-    SpeedNow,
-    StandNow,
-    SunAim,
-    SunNow,
-)
+from farglide.outlook.asked import Arrival, CallNow, LevelPass, PackNow, PowerNow, SunAim, SunNow
+from farglide.outlook.askedcar import Heard, Later, LostNow, ParkNow, PictureNow, StandNow
+from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.barriers import BarrierWay, Needed, Station
 from farglide.outlook.faults import Unsteered
 from farglide.outlook.places import Outlanding, Outlandings

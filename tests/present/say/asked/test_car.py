@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from farglide.outlook.asked import StandNow
+from farglide.outlook.askedcar import StandNow
 from farglide.present.say.asked.car import lost_reply, park_reply, picture_reply
 from farglide.present.say.asked.reply import Reply
 

@@ -3,7 +3,7 @@
 from math import isfinite
 from typing import Final
 
-from farglide.outlook.asked import Heard, LostNow, ParkNow, PictureNow, StandNow
+from farglide.outlook.askedcar import Heard, LostNow, ParkNow, PictureNow, StandNow
 from farglide.outlook.links import OVERHEAD_DEG
 from farglide.present.say.asked.reply import Reply
 from farglide.present.say.links.aim import aim_words, decibel_text, fist_words

@@ -35,9 +35,11 @@ def reply_lines(reply: Reply, width: int = COLUMNS) -> list[str]:
         ("Changes", reply.change),
         *reply.more,
     )
-    lines = wrap(reply.answer, width)
+    lines = wrap(reply.answer, width, break_on_hyphens=False)
     for label, words in rows:
         if words:
             first, more = f"  {label:<{_LABEL}} ", " " * (_LABEL + 3)
-            lines += wrap(words, width, initial_indent=first, subsequent_indent=more)
+            lines += wrap(
+                words, width, initial_indent=first, subsequent_indent=more, break_on_hyphens=False
+            )
     return lines

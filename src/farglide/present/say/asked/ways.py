@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import atan2, cos, degrees, hypot, isfinite, isnan, radians
 
-from farglide.outlook.asked import BarrierNow, PutdownNow, SpeedNow
+from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.places import Outlanding
 from farglide.outlook.release import SpeedRow
