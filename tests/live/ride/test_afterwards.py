@@ -131,7 +131,7 @@ def test_silence_after_the_release_widens_and_asks_for_the_aim(crew: Crew, home:
     assert ages == [Freshness.FRESH, Freshness.GUESSED, Freshness.UNKNOWN]
     after = last(crew).after
     assert after is not None
-    assert {one.story for one in after.comes_down} == {"hands off", "spiral"}
+    assert {"hands off", "spiral"} <= {one.story for one in after.comes_down}
     crew.types("back")
     assert weight(last(crew), "gliding") > 0.8
 

@@ -129,3 +129,14 @@ def test_nothing_heard_moves_it_on_and_widens(follower: Follower, home: Told) ->
     assert later.placed_s == found.particles.placed_s
     now = at_moment(follower.laws, found.particles, 0.0)
     assert now.after_launch_s == found.particles.after_launch_s
+
+
+def test_what_has_glided_does_not_fall_with_remains_later(follower: Follower, home: Told) -> None:
+    soon = followed(follower, ride(home, RELEASE_S + DROPPED_S + 20.0, FREE))
+    late = followed(follower, ride(home, RELEASE_S + DROPPED_S + 100.0, FREE))
+    assert soon is not None
+    assert late is not None
+    tied = [Story.TANGLED.code, Story.CARRIED.code]
+    assert soon.particles.possible[tied].all()
+    assert not late.particles.possible[tied].any()
+    assert not {Story.TANGLED, Story.CARRIED} & set(story_weights(late.particles))

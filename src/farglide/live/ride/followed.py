@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping
 from math import pi, radians, remainder
 from typing import Final, NamedTuple
 
+import numpy as np
+
 from farglide.live.ride.sighted import observed_of
 from farglide.live.ride.stage import left_by, marked_t_s
 from farglide.live.ride.state import Entered, Followed, Ride
@@ -21,6 +23,7 @@ from farglide.track.filter.begun import (
 from farglide.track.filter.observed import Nothing, Observed, Placed, What
 from farglide.track.filter.particles import Laws, Particles, Story, story_weights
 from farglide.track.filter.step import step
+from farglide.track.filter.told import FLOWN
 from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Mark, MarkKind
@@ -30,6 +33,10 @@ _FEW: Final = 300
 _FRESH_S: Final = 5.0
 DROPPED_S: Final = 60.0
 """Drop, pull-out and the first turns take no longer; before, a sink tells nothing of a glide."""
+GLIDED_S: Final = 60.0
+"""What has glided for so long after its drop, as far as can be told, is free of the remains."""
+_SURELY_RATIO: Final = 0.9
+_TIED: Final = (Story.TANGLED, Story.CARRIED, Story.FLOATING)
 _SINK_OVER_S: Final = 15.0
 _SINK_LEAST_S: Final = 6.0
 _ENTRIES: Final = 2**32
@@ -167,10 +174,28 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed, found: _Beginn
         after_s = max(after_s, particles.after_launch_s)
         number = event.number
         particles = step(laws, particles, Observed(number, after_s, event.what)).particles
+        if is_fix and is_level and event.t_s >= level_t_s + GLIDED_S:
+            particles = _once_free(particles)
     numbers = tuple(one.number for one in ride.entries)
     return Followed(
         key=taken.key, particles=particles, fix_t_s=fix_t_s, entries=numbers, is_level=is_level
     )
+
+
+def _once_free(particles: Particles) -> Particles:
+    """Return the particles without those that are tied on, once it has surely glided.
+
+    What was flown away from its remains does not fall with them later, however steeply it turns.
+    """
+    held = story_weights(particles)
+    tied = [one for one in held if one in _TIED]
+    if not tied or sum(held.get(one, 0.0) for one in FLOWN) < _SURELY_RATIO:
+        return particles
+    codes = [one.code for one in _TIED]
+    weight = np.where(np.isin(particles.cloud.story, codes), 0.0, particles.weight)
+    possible = particles.possible.copy()
+    possible[codes] = False
+    return particles._replace(weight=weight / weight.sum(), possible=possible)
 
 
 def _fixes(ride: Ride, taken: Followed) -> Iterator[_Event]:
