@@ -185,3 +185,29 @@ def test_a_grade_typed_in_the_ride_is_the_one_that_is_asked_about(said: Said) ->
     assert said(*asked, *typed[:2], "--grade", "1")[1] == text
     _, card, _ = said(*asked, *typed, "--card", "frost")
     assert card.startswith("Wait. It dries in drier air above.")
+
+
+def test_after_the_release_the_same_question_has_another_answer(said: Said, track: Path) -> None:
+    told = ("--track", track, "--released", "17:10:00", *FEW)
+    code, text, err = said("ask", "now", DEMO, *told)
+    assert code == 0, err
+    assert text.startswith("Hold still. Level in about")
+    code, text, _ = said("ask", "now", DEMO, *told, "--json")
+    assert code == 0
+    document = json.loads(text)
+    assert document["stage"] == "dropped"
+    assert document["release"] is None
+    assert document["after"]["is_marked"] is True
+    code, text, _ = said("ask", "wait", DEMO, *told)
+    assert code == 0
+    assert text.startswith("No whole balloon carries it any more")
+
+
+def test_a_track_that_plainly_falls_needs_no_word_of_a_release(said: Said, track: Path) -> None:
+    rows = track.read_text(encoding="utf-8").splitlines()
+    for k in range(1, 20):
+        rows.append(f"{LAUNCH_T_S + 1800.0 + 3.0 * k},-46.554,108.18,{9240.0 - 90.0 * k}")
+    track.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    code, text, err = said("ask", "now", DEMO, "--track", track, *FEW)
+    assert code == 0, err
+    assert "nobody marked it" in " ".join(text.split())

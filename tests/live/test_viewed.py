@@ -56,7 +56,7 @@ def test_why_there_is_no_advice_in_the_climb(crew: Crew) -> None:
     assert view(crew).why.startswith("none of ")
     crew.types("sent")
     crew.types("released")
-    assert view(crew).why == "Released: advice ends here."
+    assert view(crew).why.startswith("none of ")
 
 
 def test_entries_and_what_is_odd_stand_with_their_times(crew: Crew, climb: tuple[Fix, ...]) -> None:

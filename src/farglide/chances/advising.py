@@ -91,7 +91,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
     ensemble = of.known.ensemble
     states = states_from(ensemble, seen, now_s + np.array(_WAITS_S))
     asked = _Asked(of, seen, now_s, chances_in(ensemble, states, ensemble.goals, of.after))
-    place = _place(asked, states)
+    place = _place(ensemble, states, seen.after_launch_s)
     fields = _fields(asked)
     return Advice(
         after_launch_s=now_s,
@@ -103,13 +103,16 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
         waiting=_waiting(asked, of.release),
         burst=of.burst,
         leak=of.leak,
-        air=_air(asked, place.amsl_m),
+        air=air_now(asked.of.known, place.amsl_m),
     )
 
 
-def _place(asked: _Asked, states: States) -> PlaceNow:
-    """Return where the middle draw is now, and how far from it the others are."""
-    ensemble, frame = asked.ensemble, asked.ensemble.air.scene.frame
+def _place(ensemble: Ensemble, states: States, seen_s: float) -> PlaceNow:
+    """Return where the middle draw is at the first moment, and how far from it the others are.
+
+    `seen_s`: the last fix, after the launch.
+    """
+    frame = ensemble.air.scene.frame
     rows = (one[:, 0] for one in (states.north_rad, states.east_rad))
     north_rad, east_rad = (one[np.isfinite(one)] for one in rows)
     middle = Offset(float(np.median(north_rad)), float(np.median(east_rad)))
@@ -127,7 +130,7 @@ def _place(asked: _Asked, states: States) -> PlaceNow:
         amsl_m=float(np.nanmedian(states.amsl_m[:, 0])),
         half_within_m=float(half_m),
         most_within_m=float(most_m),
-        seen_after_launch_s=asked.seen.after_launch_s,
+        seen_after_launch_s=seen_s,
     )
 
 
@@ -225,9 +228,9 @@ def _leak(known: Informed) -> LeakNow:
     )
 
 
-def _air(asked: _Asked, here_m: float) -> AirNow:
+def air_now(known: Informed, here_m: float) -> AirNow:
     """Return what is known of the air below and above; weighed by layers alike."""
-    known, sortie = asked.of.known, asked.ensemble.sortie
+    sortie = known.ensemble.sortie
     middle_m = known.ensemble.air.column.middles_amsl_m
     below = (middle_m > sortie.launch.amsl_m) & (middle_m <= here_m)
     above = (middle_m > here_m) & (middle_m <= max(sortie.wish.wanted_amsl_m, here_m + 1000.0))

@@ -19,10 +19,13 @@ from farglide.live.asked.situation import Told
 from farglide.live.asking import as_planned, by_plan, situation_at, thinned
 from farglide.live.questioned import car_of, grade_of
 from farglide.live.resume import ride_in
-from farglide.live.ride.slow import left_hand
-from farglide.live.ride.state import Ride, launch_of
-from farglide.live.stated import Line, ride_of, with_typed
+from farglide.live.ride.slow import Flight, Maker, left_hand
+from farglide.live.ride.state import Entered, Ride, launch_of
+from farglide.live.session import Session
+from farglide.live.stated import Line, ride_of, with_falls, with_typed
+from farglide.outlook.advice import Advice
 from farglide.plan.planned import settled
+from farglide.present.say.advice import answer_lines
 from farglide.present.say.cards import CARDS
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
@@ -30,11 +33,13 @@ from farglide.sortie.spec import Launch, Sortie
 from farglide.sortie.words import km_text
 from farglide.track.journal.reader import is_log
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Overlay
+from farglide.track.typed.entries import Mark, MarkKind, Overlay
 from farglide.track.typed.known import named
 from farglide.track.typed.numbers import cleaned, place_typed, tokens
 
 _DAY_S: Final = 86_400.0
+_RELEASED: Final = 2**31
+"""The number of a mark that no record holds."""
 _TIMED: Final = re.compile(
     r"((?:\d{1,2}:\d{2}(?::\d{2})?)|(?:[tT]\+\d+(?:[.,]\d+)?))\s+(.+)", re.ASCII
 )
@@ -51,6 +56,7 @@ class Typed:
     launched: str | None = None
     at: str | None = None
     car: str | None = None
+    released: str | None = None
     grade: int | None = None
     card: str | None = None
     clock_t_s: float | None = None
@@ -87,6 +93,12 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     ready()
     sortie = replace(settled(flight, pack).sortie, launch=launch, fields=fields)
     grain = replace(grain, n_draws=min(grain.n_draws, question.most_draws))
+    loose = _loose(
+        Flight(sortie=sortie, pack=pack, grain=grain, workers=on_threads()), ride, now_t_s
+    )
+    if loose is not None:
+        clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
+        return Answer(Answered(answer_lines(typed.question, loose, clock), loose), notes)
     planned = as_planned(sortie, pack, grain, on_threads())
     fixes = ride.fixes()
     if not fixes:
@@ -115,6 +127,13 @@ def answer_document(answer: Answer) -> str:
     return document_text(answer.told.found)
 
 
+def _loose(flight: Flight, ride: Ride, now_t_s: float) -> Advice | None:
+    """Return what is advised of a flight after its release or burst; None while it is carried."""
+    sortie = flight.sortie
+    ride = with_falls(ride, sortie.launch) if ride.loosed is None else ride
+    return Session(sortie, sortie.feeds, Maker(flight)).asked_at(ride, now_t_s)
+
+
 def _stated(typed: Typed, sortie: Sortie) -> _Stated:
     """Return the ride that a log, a track and typed lines amount to."""
     ride, notes = Ride(), tuple[str, ...]()
@@ -126,7 +145,12 @@ def _stated(typed: Typed, sortie: Sortie) -> _Stated:
         if ride.newest is None:
             raise InputError("--track", "without a time in any fix", "fixes with times")
     lines = [_line(text, typed, ride, sortie) for text in typed.lines]
-    return _Stated(with_typed(ride, lines, sortie), notes)
+    ride = with_typed(ride, lines, sortie)
+    if typed.released is not None:
+        t_s = moment_of("--released", typed.released, sortie.launch)
+        mark = Entered(number=_RELEASED, t_s=t_s, entry=Mark(kind=MarkKind.RELEASED))
+        ride = replace(ride, entries=(*ride.entries, mark))
+    return _Stated(ride, notes)
 
 
 def _line(text: str, typed: Typed, ride: Ride, sortie: Sortie) -> Line:

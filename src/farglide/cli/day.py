@@ -102,6 +102,7 @@ def ask(
         list[str] | None, typer.Option(help='A line as in a ride: "17:40 46.7 S 108.5 E 19540".')
     ] = None,
     launched: Annotated[str | None, typer.Option(help="When it left the hand.")] = None,
+    released: Annotated[str | None, typer.Option(help="When the glider was let go.")] = None,
     at: Annotated[str | None, typer.Option(help="The moment asked about.")] = None,
     feed: Annotated[str | None, typer.Option(help="Whose fixes are the balloon's.")] = None,
     car: Annotated[str | None, typer.Option(help="Where the car is: a stand, or LAT, LON.")] = None,
@@ -125,7 +126,8 @@ def ask(
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
         words = asknow.Typed(
             question=question, track=track, lines=tuple(typed or ()), feed=feed, launched=launched,
-            at=at, car=car, grade=grade, card=card, clock_t_s=today.now_t_s(),
+            released=released, at=at, car=car, grade=grade, card=card,
+            clock_t_s=today.now_t_s(),
         )  # fmt: skip
         answer = asknow.answered(wanted, words, grain_asked(draws, 1), ready)
     told.finish()

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from farglide.errors import AnswerError, InputError
 from farglide.live.entering import known_of, last_of
+from farglide.live.ride.stage import loosed_by
 from farglide.live.ride.state import Entered, Ride
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.liftoff import liftoff_t_s
@@ -12,6 +14,9 @@ from farglide.track.reports import Fix
 from farglide.track.typed.entries import Undo
 from farglide.track.typed.known import AskedBack
 from farglide.track.typed.typed import typed
+
+_RECENT: Final = 60
+"""So many fixes before one hold the half minute that tells a fall: one a second is kept."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +31,15 @@ def ride_of(fixes: Sequence[Fix], planned: Launch) -> Ride:
     """Return a ride that has heard some fixes, rising in time, and nothing else."""
     lifted_t_s = liftoff_t_s(fixes, planned.amsl_m)
     return Ride(kept=tuple(fixes), newest=fixes[-1] if fixes else None, lifted_t_s=lifted_t_s)
+
+
+def with_falls(ride: Ride, launch: Launch) -> Ride:
+    """Return a ride that has seen in its fixes, in their order, whether its flight came loose."""
+    loosed = None
+    for n, fix in enumerate(ride.kept, start=1):
+        seen = Ride(kept=ride.kept[max(n - _RECENT, 0) : n], newest=fix, loosed=loosed)
+        loosed = loosed_by(seen, launch)
+    return replace(ride, loosed=loosed)
 
 
 def with_typed(ride: Ride, lines: Iterable[Line], sortie: Sortie) -> Ride:

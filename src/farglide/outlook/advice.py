@@ -1,13 +1,16 @@
-"""Advice: what the ride answers at one moment, while the balloon still carries the glider."""
+"""Advice: what the ride answers at one moment, from the launch to the ground."""
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Self
+from typing import Final, Literal, Self
 
+from farglide.outlook.after import AfterNow, Stage, StoryNow
 from farglide.outlook.ascent import Spread
 from farglide.outlook.document import Documented
 from farglide.outlook.fields import State
 from farglide.outlook.release import Ending
+
+_FRESH_S: Final = 15.0
 
 
 class Level(StrEnum):
@@ -34,8 +37,25 @@ class Freshness(StrEnum):
         >>> [str(Freshness.of_age(s)) for s in (0.0, 15.0, 60.0, 300.0)]
         ['fresh', 'ageing', 'guessed', 'unknown']
         """
-        older = (age_s >= 15.0, age_s >= 60.0, age_s >= 300.0)
-        return list(cls)[sum(older)]
+        return cls.for_need(age_s, _FRESH_S)
+
+    @classmethod
+    def for_need(cls, age_s: float, fresh_s: float) -> Self:
+        """Return what is called that is fresh up to an age, then ageing, and so on.
+
+        Each lasts as many times as long as the one before as with a fix: 4, 5 times.
+        """
+        bounds_s = (fresh_s, 4.0 * fresh_s, 20.0 * fresh_s)
+        return list(cls)[sum(age_s >= one for one in bounds_s)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NeedNow:
+    """How old what is needed now is: what is fresh enough aloft is old near the ground."""
+
+    what: Literal["place", "picture", "car"]
+    data: Freshness
+    age_s: float | None  # None: never had
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,14 +72,20 @@ class PlaceNow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldNow:
-    """One field, released now, and what becomes of it while nobody lets go."""
+    """One field, released or steered for now, and what becomes of it meanwhile.
+
+    Carried, the changes are those while nobody lets go; after that, those on the way advised.
+    """
 
     name: str
     state: State
-    chance_ratio: float  # released now, the burst counted
+    chance_ratio: float  # released now, the burst counted; or steered for, the stories counted
     open_ratio: float  # which the state is told by
-    until_after_launch_s: float | None  # the state changes then; None: not before the climb ends
+    until_after_launch_s: float | None  # the state changes then; None: not on the way that is told
     then: State | None
+    shuts_after_launch_s: float | None = None  # nobody steering, or all tied on; None: not so soon
+    shuts_amsl_m: float | None = None  # and how high it is then
+    arrival_agl_m: Spread | None = None  # height over it; None: carried, or out of reach
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,9 +151,13 @@ class Advice(Documented):
     data: Freshness
     place: PlaceNow
     fields: tuple[FieldNow, ...]
-    release: ReleaseAdvice | None
-    waiting: tuple[Waited, ...]  # of one, two and five minutes
-    burst: BurstAhead
-    leak: LeakNow
     air: AirNow
+    stage: Stage = Stage.CARRIED
+    stories: tuple[StoryNow, ...] = ()  # the likeliest first; empty while it is carried
+    needs: tuple[NeedNow, ...] = ()
+    release: ReleaseAdvice | None = None  # and the next three: while it is carried alone
+    waiting: tuple[Waited, ...] = ()  # of one, two and five minutes
+    burst: BurstAhead | None = None
+    leak: LeakNow | None = None
+    after: AfterNow | None = None  # once it is not
     changed: str = ""  # since the last advice, in one clause; of a running ride alone

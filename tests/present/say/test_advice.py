@@ -17,7 +17,8 @@ from farglide.outlook.advice import (
     Waited,
 )
 from farglide.outlook.ascent import Spread
-from farglide.present.say.advice import MOST_SPOKEN, advice_lines, spoken, waiting_words
+from farglide.present.say.advice import advice_lines, spoken, waiting_words
+from farglide.present.say.spokenafter import MOST_SPOKEN
 from farglide.present.say.text import FlightClock
 
 CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC")  # 08:00

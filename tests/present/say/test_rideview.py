@@ -120,9 +120,9 @@ def test_after_a_restart_the_last_advice_is_told_as_such() -> None:
 
 @pytest.mark.parametrize("phase", ["on the hand", "released", "burst", "down"])
 def test_what_is_past_is_not_shown_as_advice(phase: str) -> None:
-    gone = replace(VIEW, phase=phase, why="Released: advice ends here.")
+    gone = replace(VIEW, phase=phase, why="Released: summing the way home.")
     assert shown_advice(gone) is None
-    assert view_lines(gone, 80, 24)[0] == "Released: advice ends here."
+    assert view_lines(gone, 80, 24)[0] == "Released: summing the way home."
     assert "Release for" not in text(gone)
 
 

@@ -9,6 +9,7 @@ from farglide.chances.onward import last_moment
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
 from farglide.live.asked.situation import Situation
+from farglide.outlook.ascent import Spread
 from farglide.outlook.asked import CallNow, LevelPass
 from farglide.plan.ascent import spread_of
 from farglide.plan.faults.unsteered import unsteered
@@ -21,6 +22,7 @@ _HIGHEST: Final = 600
 """Above flight level 600 hardly anybody is told of (common practice, no source)."""
 _MOST: Final = 4
 _SPAN_S: Final = 60.0
+_NEVER: Final = Spread(p10=float("nan"), p50=float("nan"), p90=float("nan"))
 
 
 def call_now(asked: Situation) -> CallNow:
@@ -32,7 +34,7 @@ def call_now(asked: Situation) -> CallNow:
     moved = geodesic(place_of(place, 0.0), place_of(later, 0.0))
     by_s = None if release is None else release.release_by_after_launch_s
     home = asked.way_home(max(by_s, asked.now_s), asked.aim) if by_s is not None else None
-    now = asked.advice.place
+    now, burst = asked.advice.place, asked.advice.burst
     return CallNow(
         after_launch_s=asked.now_s,
         lat_deg=now.lat_deg,
@@ -52,7 +54,7 @@ def call_now(asked: Situation) -> CallNow:
         let_go_after_launch_s=None if release is None or by_s is None
         else (max(release.from_after_launch_s, asked.now_s), max(by_s, asked.now_s)),
         down_after_launch_s=None if home is None else home.over_field_s,
-        burst_after_launch_s=asked.advice.burst.after_launch_s,
+        burst_after_launch_s=_NEVER if burst is None else burst.after_launch_s,
         unsteered=unsteered(asked.ensemble, _moment(asked)),
         airspace=dict(asked.sortie.permissions).get("airspace", "missing"),
     )  # fmt: skip

@@ -19,7 +19,8 @@ def fault_now(asked: Situation) -> FaultNow:
     """
     advice, now_s = asked.advice, asked.now_s
     release, field = advice.release, advice.fields[asked.aim]
-    until_s, burst_s = field.until_after_launch_s, advice.burst.after_launch_s.p10
+    until_s, burst, leak = field.until_after_launch_s, advice.burst, advice.leak
+    burst_s = float("nan") if burst is None else burst.after_launch_s.p10
     within = [one.burst_ratio for one in advice.waiting if one.seconds <= _WITHIN_S]
     return FaultNow(
         after_launch_s=now_s,
@@ -29,7 +30,7 @@ def fault_now(asked: Situation) -> FaultNow:
         door_in_s=None if until_s is None or field.then == "open" else until_s - now_s,
         burst_in_s=burst_s - now_s if isfinite(burst_s) else None,
         burst_ratio=max(within, default=0.0),
-        leak_ratio=advice.leak.chance_ratio,
+        leak_ratio=0.0 if leak is None else leak.chance_ratio,
         winds_ratio=advice.air.spread_ratio,
         grade=_grade(asked),
     )

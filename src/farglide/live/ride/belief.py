@@ -74,6 +74,11 @@ class Jury:
                 return False
         return self.spec(feed).of == "glider"
 
+    @property
+    def cars(self) -> tuple[str, ...]:
+        """Return the feeds of the car."""
+        return tuple(name for name, one in self._specs.items() if one.of == "car")
+
     def spec(self, feed: str) -> FeedSpec:
         """Return what is stated of a feed; of one in the log alone, that it is the glider's."""
         return self._specs.get(feed) or FeedSpec(name=feed, where=_LOGGED, format="nmea")

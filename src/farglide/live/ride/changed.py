@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from farglide.live.ride.told import Summary
+from farglide.outlook.after import Stage
 from farglide.present.say.text import FlightClock
 from farglide.sortie.words import chance_words, km_text
 
@@ -12,6 +13,14 @@ _HIGHER_M: Final = 300.0
 _LIKELIER_RATIO: Final = 0.1
 """Less than so much is not worth a word; common practice, no source."""
 _STATES: Final = ("shut", "doubtful", "open")
+_STAGES: Final = {
+    Stage.CARRIED: "carried by the balloon after all",
+    Stage.DROPPED: "off the balloon",
+    Stage.GLIDING: "gliding",
+    Stage.TIED_ON: "falling, all still tied on",
+    Stage.UNSTEERED: "not steered",
+    Stage.DOWN: "down",
+}
 
 
 def change_words(before: Summary, now: Summary, clock: FlightClock) -> str:
@@ -23,7 +32,13 @@ def change_words(before: Summary, now: Summary, clock: FlightClock) -> str:
 
 
 def _changes(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]:
+    if before.stage != now.stage:
+        yield f"it is {_STAGES[Stage(now.stage)]}"
     yield from _fields(before, now, worse=True)
+    if now.stage != Stage.CARRIED.value:
+        yield from _steered(before, now)
+        yield from _fields(before, now, worse=False)
+        return
     if before.to_field and not now.to_field:
         yield "no release height is good any more"
         return
@@ -37,6 +52,16 @@ def _changes(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]
         yield f"the release is for {now.to_field} now, not for {before.to_field}"
     yield from _window(before, now, clock)
     yield from _fields(before, now, worse=False)
+
+
+def _steered(before: Summary, now: Summary) -> Iterator[str]:
+    """Yield what is otherwise about the field to steer for."""
+    if before.to_field and not now.to_field:
+        yield "no field is in reach any more"
+    elif now.to_field and before.to_field and before.to_field != now.to_field:
+        yield f"steer for {now.to_field} now, not for {before.to_field}"
+    elif now.to_field and not before.to_field:
+        yield f"{now.to_field} is in reach again"
 
 
 def _fields(before: Summary, now: Summary, *, worse: bool) -> Iterator[str]:

@@ -5,28 +5,43 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
+from farglide.atlas.terrain import Terrain
 from farglide.chances.advising import advisable
+from farglide.chances.bestknown import best_known
+from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import informed
 from farglide.chances.onward import Advisable, Seen, last_s
+from farglide.chances.storylaws import laws_of
+from farglide.earth.state import Place
 from farglide.errors import FarglideError, InputError
+from farglide.live.after.wayahead import WayAhead, way_ahead
 from farglide.live.asking import LONGEST_S, as_planned, place_sd_m
 from farglide.live.ride.state import Task
+from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Launch, Sortie
+from farglide.track.filter.particles import Laws
 from farglide.track.passage import Launched, been_of
 from farglide.track.reports import Fix
 
 
 class Tables(NamedTuple):
-    """What was computed from one task; `ends_s`: no balloon is in the air later, by them."""
+    """What was computed from one task; `ends_s`: no balloon is in the air later, by them.
+
+    `plain`: the flight without errors in the air as it is known; `laws`: by what a loose flight is
+    followed; `ahead`: the way advised, of a glider that is level.
+    """
 
     task: Task
     of: Advisable
     seen: Seen
     ends_s: float
+    plain: Ensemble
+    laws: Laws
+    ahead: WayAhead | None = None
 
 
 _AHEAD: Final = 2
@@ -54,6 +69,18 @@ class Maker:
     def __init__(self, flight: Flight) -> None:
         self._flight = flight
         self._planned: tuple[Launch, tuple[str, ...], Ensemble] | None = None
+        self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
+
+    @classmethod
+    def of(cls, planned: Ensemble, terrain: Terrain | None = None) -> "Maker":
+        """Return a maker for a flight that is drawn already, as planned and with all its fields."""
+        pack = Pack(flight_text="", sounding=planned.air.sounding, terrain=terrain)
+        flight = Flight(
+            sortie=planned.sortie, pack=pack, grain=planned.grain, workers=planned.workers
+        )
+        found = cls(flight)
+        found._planned = (planned.sortie.launch, (), planned)
+        return found
 
     def __call__(self, task: Task) -> Made:
         """Return the tables of a task, or why there can be none."""
@@ -65,6 +92,30 @@ class Maker:
             return f"The way home could not be summed: {type(error).__name__}: {error}."
 
     def _made(self, task: Task) -> Tables:
+        if not task.is_loose:
+            return self._summed(task)
+        before = self._carried
+        if before is None or not _is_same_climb(before.task, task):
+            before = self._summed(task)
+        self._carried = before
+        return before._replace(task=task, ahead=self._ahead(before, task))
+
+    def _ahead(self, tables: Tables, task: Task) -> WayAhead | None:
+        """Return the way ahead of a level glider, None where nothing is asked or known of it."""
+        onward, drawn = task.onward, tables.of.known.ensemble
+        if onward is None:
+            return None
+        names = [one.name for one in drawn.sortie.fields]
+        launched = Launched(utc_s=task.launch.t_s)
+        been = been_of((onward.fix,), launched, drawn.air.scene)
+        if onward.field not in names or not len(been.t_s):
+            return None
+        case = Case(drawn=drawn, plain=tables.plain, terrain=self._flight.pack.terrain)
+        at = Point(*(float(one[-1]) for one in been))
+        car = None if onward.car is None else car_place(onward.car)
+        return way_ahead(case, at, names.index(onward.field), car)
+
+    def _summed(self, task: Task) -> Tables:
         planned, launch = self._as_planned(task), task.launch
         been = been_of(task.fixes, Launched(utc_s=launch.t_s), planned.air.scene)
         if not len(been.t_s):
@@ -79,7 +130,8 @@ class Maker:
             raise InputError(
                 "the time since the last fix", f"{now_s - seen_s:.0f} s", allowed, remedy
             )
-        return Tables(task, advisable(known, now_s), seen, ends_s)
+        laws = laws_of(known.ensemble, self._flight.pack.terrain)
+        return Tables(task, advisable(known, now_s), seen, ends_s, best_known(known), laws)
 
     def _as_planned(self, task: Task) -> Ensemble:
         if self._planned is not None and self._planned[:2] == (task.launch, task.refused):
@@ -171,6 +223,16 @@ class Again:
     def close(self) -> None:
         """Let the thread end."""
         self._pool.shutdown(wait=True, cancel_futures=True)
+
+
+def car_place(fix: Fix) -> Place:
+    """Return where a car is, its height left out."""
+    return Place(lat_deg=fix.lat_deg, lon_deg=fix.lon_deg, amsl_m=0.0)
+
+
+def _is_same_climb(one: Task, other: Task) -> bool:
+    """Tell whether two tasks ask of the same climb over the same fields."""
+    return (one.launch, one.refused, one.fixes) == (other.launch, other.refused, other.fixes)
 
 
 def left_hand(launch: Launch) -> Fix:

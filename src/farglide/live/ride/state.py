@@ -9,6 +9,7 @@ from typing import Final
 from farglide.live.asking import HANDED
 from farglide.live.ride.told import Told
 from farglide.sortie.spec import Launch
+from farglide.track.filter.particles import Particles
 from farglide.track.handover.sentence import HandedOver
 from farglide.track.heights import amsl_m
 from farglide.track.received import Received
@@ -45,6 +46,11 @@ class Phase(StrEnum):
     def is_carried(self) -> bool:
         """Tell whether the balloon carries the glider."""
         return self in (Phase.CLIMB, Phase.SENT, Phase.STUCK)
+
+    @property
+    def is_up(self) -> bool:
+        """Tell whether it is in the air."""
+        return self not in (Phase.HAND, Phase.DOWN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,14 +92,59 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Loosed:
+    """That a flight hangs on no whole balloon any more, by how it sinks; the last fix before."""
+
+    left: Fix
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Onward:
+    """What the way ahead is asked of: a level glider, the field advised, where the car is.
+
+    `t_s`: when it was asked, UTC.
+    """
+
+    t_s: float
+    fix: Fix
+    field: str
+    car: Fix | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """What slow tables are computed from; `number`: of the record that began them."""
+    """What slow tables are computed from; `number`: of the record that began them.
+
+    `fixes`: of the balloon; `onward`: None while it carries the glider, or before one is level.
+    """
 
     number: int
     launch: Launch
     refused: tuple[str, ...]
     fixes: tuple[Fix, ...]
     now_t_s: float
+    onward: Onward | None = None
+    is_loose: bool = False
+
+    @property
+    def asked_t_s(self) -> float:
+        """Return of which moment its answers are, UTC."""
+        return self.now_t_s if self.onward is None else self.onward.t_s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Followed:
+    """The stories of a loose flight, and what has been taken into them.
+
+    `key`: what they began with; `fix_t_s`: up to which fix, UTC; `entries`: the numbers of those
+    that stood then; `is_level`: a drop is over, and its sink has told.
+    """
+
+    key: tuple[object, ...]
+    particles: Particles
+    fix_t_s: float
+    entries: tuple[int, ...]
+    is_level: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,12 +159,14 @@ class Ride:
     entries: tuple[Entered, ...] = ()
     kept: tuple[Fix, ...] = ()
     newest: Fix | None = None
+    loosed: Loosed | None = None
     feeds: Mapping[str, FeedNow] = field(default_factory=lambda: MappingProxyType({}))
     noted: tuple[Noted, ...] = ()
     ahead_s: float | None = None
     lifted_t_s: float | None = None  # when it left the hand, by its own fixes
     begun: Task | None = None
     used: Task | None = None
+    followed: Followed | None = None
     told: Told = field(default_factory=Told)
     telling: Told = field(default_factory=Told)  # of an advice that is not in the log yet
     at_s: float = 0.0  # monotonic, of the last record

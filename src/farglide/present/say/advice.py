@@ -7,11 +7,11 @@ from typing import Final
 from farglide.outlook.advice import Advice, FieldNow, Level, ReleaseAdvice, Waited
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
+from farglide.present.say.asked.after import after_lines
+from farglide.present.say.spokenafter import MOST_SPOKEN, spoken_after
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.sortie.words import chance_words, duration_words, km_text
 
-MOST_SPOKEN: Final = 9
-"""Words of a spoken sentence: what is heard once in a car and kept."""
 ENDS: Final = {
     "burst": "after that a burst becomes likely",
     "top": "there the balloon tops out",
@@ -36,6 +36,8 @@ _STALE_S: Final = 15.0
 
 def spoken(advice: Advice, clock: FlightClock) -> str:
     """Return what is said aloud, in nine words or fewer."""
+    if advice.after is not None:
+        return spoken_after(advice, advice.after)
     release = advice.release
     if release is None:
         some = any(one.state != "shut" for one in advice.fields)
@@ -45,7 +47,11 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
             return "Past the window. Release now."
         named = f"Release now, for {release.field}."
         return named if len(named.split()) <= MOST_SPOKEN else "Release now."
-    if advice.leak.since_after_launch_s is not None and advice.level is Level.DECIDE:
+    if (
+        advice.leak is not None
+        and advice.leak.since_after_launch_s is not None
+        and advice.level is Level.DECIDE
+    ):
         by = clock.local(release.release_by_after_launch_s)
         return f"It leaks. Release from {km_text(release.from_amsl_m)} kilometres, by {by}."
     by = clock.local(release.release_by_after_launch_s)
@@ -62,6 +68,8 @@ def advice_lines(advice: Advice, clock: FlightClock) -> list[str]:
 
 def answer_lines(question: str, advice: Advice, clock: FlightClock) -> list[str]:
     """Return what an advice says to one of `QUESTIONS`, the sentence to speak first."""
+    if advice.after is not None:
+        return after_lines(question, advice, advice.after, clock)
     parts = _parts(advice, clock)
     first = Part(margin=0, facts=(spoken(advice, clock),))
     return blocks(*(part_lines(one) for one in (first, *(parts[k] for k in QUESTIONS[question]))))
@@ -74,7 +82,7 @@ def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
         "fields": Part(
             title="Fields now", facts=tuple(_field(one, clock) for one in advice.fields)
         ),
-        "burst": Part(title="Burst", facts=(_burst(advice, clock), *_leak(advice, clock))),
+        "burst": Part(title="Burst", facts=tuple(_burst(advice, clock))),
         "where": Part(title="Where", facts=(_where(advice, clock),)),
         "winds": Part(title="Winds", facts=tuple(_air(advice))),
     }
@@ -121,15 +129,14 @@ def _field(one: FieldNow, clock: FlightClock) -> str:
     return sentence(f"{now}; {one.then} from {clock.local(one.until_after_launch_s)}")
 
 
-def _burst(advice: Advice, clock: FlightClock) -> str:
-    times = clock.spread(advice.burst.after_launch_s)
-    return sentence(f"if nobody lets go, given that it is whole now: {times}")
-
-
-def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
-    """Yield whether the balloon leaks, and where it tops out then."""
-    leak = advice.leak
-    if leak.since_after_launch_s is None:
+def _burst(advice: Advice, clock: FlightClock) -> Iterator[str]:
+    """Yield when it bursts, whether it leaks, and where it tops out then."""
+    burst, leak = advice.burst, advice.leak
+    if burst is None:
+        return
+    times = clock.spread(burst.after_launch_s)
+    yield sentence(f"if nobody lets go, given that it is whole now: {times}")
+    if leak is None or leak.since_after_launch_s is None:
         return
     since, chance = clock.local(leak.since_after_launch_s), chance_words(leak.chance_ratio)
     yield f"The climb is falling off: it leaks since about {since}, with a chance of {chance}."
@@ -137,7 +144,7 @@ def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
         km_text(one) for one in (leak.top_amsl_m.p10, leak.top_amsl_m.p50, leak.top_amsl_m.p90)
     )
     yield f"It tops out at about {middle} km ({low} to {high}), and then sinks."
-    if not isfinite(advice.burst.after_launch_s.p10):
+    if not isfinite(burst.after_launch_s.p10):
         yield "No burst is coming: do not wait for one."
 
 

@@ -13,7 +13,8 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from farglide.outlook.advice import Advice, Freshness, Level
-from farglide.present.say.advice import MOST_SPOKEN, spoken
+from farglide.present.say.advice import spoken
+from farglide.present.say.spokenafter import MOST_SPOKEN
 from farglide.present.say.text import FlightClock, duration_words, sentence
 from farglide.sortie.words import km_text
 

@@ -8,6 +8,7 @@ from farglide.earth.clock import local_datetime
 from farglide.outlook.advice import Advice, FieldNow, Freshness, Level
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.present.say.advice import ENDS, spoken, waiting_words
+from farglide.present.say.afterview import after_facts
 from farglide.present.say.heightline import WIDTH, height_lines
 from farglide.present.say.text import FlightClock, duration_words, place_text, sentence
 from farglide.sortie.words import chance_words, km_text
@@ -38,8 +39,11 @@ def plain_line(advice: Advice, clock: FlightClock) -> str:
 
 def shown_advice(view: RideView) -> Advice | None:
     """Return the advice that is still shown; None where the flight has gone on beyond it."""
-    is_carried = view.phase in ("climbing", "release sent", "release stuck")
-    return view.advice if is_carried else None
+    advice = view.advice
+    if advice is None or view.phase in ("on the hand", "down"):
+        return None
+    is_loose = view.phase in ("released", "burst")
+    return None if is_loose and advice.after is None else advice
 
 
 def _top(view: RideView, clock: FlightClock, n_columns: int) -> list[str]:
@@ -85,7 +89,12 @@ def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> 
         return [""] * n_rows
     left = height_lines(advice, clock, n_rows)
     width = n_columns - WIDTH
-    facts = [*_facts(advice, clock), *_tables(view)]
+    told = (
+        _facts(advice, clock)
+        if advice.after is None
+        else (after_facts(advice, advice.after, clock))
+    )
+    facts = [*told, *_tables(view)]
     right = [line for one in facts for line in wrap(one, width, subsequent_indent="  ")]
     if len(right) > n_rows:
         right = [*right[: n_rows - 1], "... widen or heighten this window for the rest"]
@@ -117,7 +126,8 @@ def _facts(advice: Advice, clock: FlightClock) -> Iterator[str]:
         yield f"Release by {by} ({left}); {ENDS[release.bound_by]}."
     yield from (_field(one, clock) for one in advice.fields)
     yield waiting_words(advice.waiting)
-    yield f"Burst: {clock.spread(advice.burst.after_launch_s)}."
+    if advice.burst is not None:
+        yield f"Burst: {clock.spread(advice.burst.after_launch_s)}."
 
 
 def _tables(view: RideView) -> Iterator[str]:
