@@ -95,11 +95,14 @@ def _home(
 
 def _bursts(flight: Parted, top_m: float, advices: Sequence[Advice]) -> Iterator[Promise]:
     for height_m in _AT_M:
-        near = [one for one in advices if abs(one.place.amsl_m - height_m) < _FAR_M]
+        near = [
+            (abs(one.place.amsl_m - height_m), one.burst.amsl_m)
+            for one in advices
+            if one.burst is not None and abs(one.place.amsl_m - height_m) < _FAR_M
+        ]
         spread = None
         if near and height_m < top_m:
-            one = min(near, key=lambda each: abs(each.place.amsl_m - height_m))
-            spread = one.burst.amsl_m
+            spread = min(near, key=lambda each: each[0])[1]
         if spread is None or not np.isfinite([spread.p10, spread.p50, spread.p90]).all():
             continue
         told = Told(spread.p50, None, (spread.p10, spread.p90))
