@@ -13,7 +13,7 @@ from farglide.live.asking import KEPT_S
 from farglide.live.ride.afterwards import Asked, after_advice
 from farglide.live.ride.belief import Jury, noted_of
 from farglide.live.ride.changed import change_words
-from farglide.live.ride.entered import entry_of, taken_back
+from farglide.live.ride.entered import marked_of, taken_back
 from farglide.live.ride.followed import Follower, at_moment, followed
 from farglide.live.ride.lifted import with_liftoff
 from farglide.live.ride.needs import needs_of
@@ -143,8 +143,10 @@ class Session:
         if record.kind is Kind.FIX:
             return self._with_fix(ride, fix_of(record), record)
         if record.kind in (Kind.TYPED, Kind.MARK):
-            t_s, entry = entry_of(record)
-            entered = Entered(number=record.number, t_s=t_s, entry=entry)
+            marked = marked_of(record)
+            if marked is None:
+                return ride
+            entered = Entered(number=record.number, t_s=marked[0], entry=marked[1])
             return replace(ride, entries=(*ride.entries, entered))
         if record.kind is Kind.UNDO:
             number = taken_back(record)
