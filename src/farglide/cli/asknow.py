@@ -1,5 +1,6 @@
 """farglide ask: one question of a balloon in the air, by a log, a track, or typed digits alone."""
 
+import math
 import re
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -137,11 +138,13 @@ def _loose(flight: Flight, ride: Ride, now_t_s: float) -> Advice | None:
 def _stated(typed: Typed, sortie: Sortie) -> _Stated:
     """Return the ride that a log, a track and typed lines amount to."""
     ride, notes = Ride(), tuple[str, ...]()
+    until_t_s = moment_of("--at", typed.at, sortie.launch) if typed.at else math.inf
     if typed.track is not None and typed.feed is None and is_log(typed.track):
-        ride, (_, notes) = ride_in(typed.track, sortie), read_fixes(typed.track)
+        ride, (_, notes) = ride_in(typed.track, sortie, until_t_s), read_fixes(typed.track)
     elif typed.track is not None:
         fixes, notes = read_fixes(typed.track)
-        ride = ride_of(thinned(_of_feed(fixes, typed.feed)), sortie.launch)
+        known = [one for one in _of_feed(fixes, typed.feed) if _t_s(one) <= until_t_s]
+        ride = ride_of(thinned(known), sortie.launch)
         if ride.newest is None:
             raise InputError("--track", "without a time in any fix", "fixes with times")
     lines = [_line(text, typed, ride, sortie) for text in typed.lines]

@@ -52,6 +52,9 @@ def test_the_log_is_read_as_that_of_a_ride(sitting: Sitting, tmp_path: Path) -> 
     assert marks == [MarkKind.LAUNCHED, MarkKind.SENT, MarkKind.RELEASED, MarkKind.LANDED]
     assert ride.is_over
     assert ride.told.at_s is not None
+    before = ride_in(path, sortie, sortie.launch.t_s + 300.0)
+    assert [one.entry for one in before.entries] == [Mark(kind=MarkKind.LAUNCHED)]
+    assert max(one.t_s or 0.0 for one in before.fixes()) <= sortie.launch.t_s + 300.0
 
 
 def test_a_name_that_is_taken_is_refused_before_anything_is_flown(tmp_path: Path) -> None:
