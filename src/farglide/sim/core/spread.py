@@ -8,6 +8,7 @@ from farglide.arrays import BoolArray, FloatArray
 from farglide.sim.core.airerrors import AirDoubts
 from farglide.sim.core.learnt import (
     Measured,
+    add_noise,
     checked,
     crossed_with,
     missed_mps,
@@ -51,7 +52,7 @@ def _log_ratio(doubts: AirDoubts, measured: Measured, near: BoolArray) -> float:
     if not len(near_by):
         return 0.0
     some = near_by[np.unique(np.linspace(0, len(near_by) - 1, _MOST_WEIGHED).round().astype(int))]
-    sizes, missed = _apart(doubts, Measured(*(one[some] for one in measured)))
+    sizes, missed = _apart(doubts, measured.rows(some))
     seen = 1.0 + np.square(_RATIOS)[:, None] * sizes
     likely = -0.5 * (np.log(seen) + missed**2 / seen).sum(axis=1)
     score = likely - 0.5 * (np.log(_RATIOS) / _LOG_SPREAD) ** 2
@@ -64,11 +65,11 @@ def _apart(doubts: AirDoubts, measured: Measured) -> tuple[FloatArray, FloatArra
 
     In directions in which both are independent, so that one look serves all ratios.
     """
-    calm, n = scaled(doubts, 0.0), 2 * len(measured.sd_mps)
+    calm = scaled(doubts, 0.0)
     still = doubts._replace(shallow_mps=0.0 * doubts.shallow_mps)
     rest = seen_with(crossed_with(calm, measured.share_ratio), measured)
     deep = seen_with(crossed_with(still, measured.share_ratio), measured)
-    deep[np.diag_indices(n)] -= np.repeat(measured.sd_mps**2, 2)
+    add_noise(deep, measured, -1.0)
     root = np.linalg.inv(np.linalg.cholesky(rest))
     sizes, turned = np.linalg.eigh(root @ deep @ root.T)
     missed = turned.T @ (root @ missed_mps(doubts, measured).reshape(-1))
