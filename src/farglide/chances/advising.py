@@ -94,7 +94,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
     return Advice(
         after_launch_s=now_s,
         level=_level(asked, of.release, fields),
-        data=Freshness.of_age(now_s - seen.after_launch_s),
+        data=Freshness.of_age(now_s - seen.told_s[0]),
         place=place,
         fields=fields,
         release=of.release,
@@ -125,7 +125,8 @@ def _place(asked: _Asked, states: States) -> PlaceNow:
         amsl_m=float(np.nanmedian(states.amsl_m[:, 0])),
         half_within_m=float(half_m),
         most_within_m=float(most_m),
-        seen_after_launch_s=asked.seen.after_launch_s,
+        seen_after_launch_s=asked.seen.told_s[0],
+        height_seen_after_launch_s=asked.seen.told_s[1],
     )
 
 

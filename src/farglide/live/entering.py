@@ -104,6 +104,7 @@ def known_of(ride: Ride, sortie: Sortie, now_t_s: float) -> Known:
         t_s=now_t_s,
         last=last,
         stands=stands,
+        stand=next(reversed(ride.stands), ""),
         fields=fields,
         places=("launch", *fields, *(one.name for one in stands)),
         planned_neck_kg=None if lift is None else lift.value,

@@ -124,7 +124,7 @@ class Running:
         if self.beside.is_busy or not phase_of(ride, launch, now_t_s).is_carried:
             return
         used = ride.used
-        is_other = used is None or (used.launch, used.refused) != (launch, session.refused(ride))
+        is_other = used is None or used.flight != session.task(ride, 0, now_t_s).flight
         if now.monotonic_s - self._begun_s < (TICK_S if is_other else SUMMED_EVERY_S):
             return
         self._begun_s = now.monotonic_s

@@ -10,6 +10,7 @@ from farglide.errors import SourceError
 from farglide.live.ride.belief import Jury, noted_of
 from farglide.live.ride.changed import change_words
 from farglide.live.ride.entered import entry_of, taken_back
+from farglide.live.ride.reading import READ, seen_alone, with_point
 from farglide.live.ride.slow import Made, Make, Tables
 from farglide.live.ride.state import Entered, Ride, Task, launch_of, phase_of
 from farglide.live.ride.steady import steadied
@@ -74,6 +75,8 @@ class Session:
             refused=self.refused(ride),
             fixes=ride.fixes(),
             now_t_s=now_t_s,
+            points=ride.points,
+            entries=tuple(one for one in ride.entries if isinstance(one.entry, READ)),
         )
 
     def made(self, ride: Ride) -> Made | None:
@@ -90,7 +93,7 @@ class Session:
             return self._with_fix(ride, fix_of(record), record)
         if record.kind in (Kind.TYPED, Kind.MARK):
             t_s, entry = entry_of(record)
-            entered = Entered(number=record.number, t_s=t_s, entry=entry)
+            entered = Entered(number=record.number, t_s=t_s, entry=entry, car=self.jury.car(ride))
             return replace(ride, entries=(*ride.entries, entered))
         if record.kind is Kind.UNDO:
             number = taken_back(record)
@@ -115,8 +118,10 @@ class Session:
             n_doubted=0,
         )
         ride = ride.with_feed(fix.feed, feed)
-        if not leads or fix.height_m is None:
+        if not leads:
             return ride
+        if fix.height_m is None:
+            return with_point(ride, replace(fix, t_s=now.t_s))
         t_s = now.t_s
         is_apart = not ride.kept or abs(t_s - (ride.kept[-1].t_s or 0.0)) >= KEPT_S
         kept = (*ride.kept, fix) if is_apart else ride.kept
@@ -157,9 +162,10 @@ class Session:
         ensemble, last = made.of.known.ensemble, ride.balloon
         launched = Launched(utc_s=made.task.launch.t_s)
         been = been_of(() if last is None else (last,), launched, ensemble.air.scene)
-        if not len(been.t_s) or been.t_s[-1] < made.seen.after_launch_s:
-            return made.seen
-        return Seen(*(float(one[-1]) for one in been))
+        seen = made.seen
+        if len(been.t_s) and been.t_s[-1] >= seen.after_launch_s:
+            seen = Seen(*(float(one[-1]) for one in been))
+        return seen_alone(seen, ride, made.task.launch)
 
     def _shown(self, ride: Ride, advice: Advice, at_s: float) -> tuple[Ride, Advice]:
         """Return an advice as it is shown, with what changed; the ride holds what that hangs on."""

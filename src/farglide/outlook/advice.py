@@ -47,7 +47,8 @@ class PlaceNow:
     amsl_m: float
     half_within_m: float  # over ground, of the draws
     most_within_m: float  # nine tenths
-    seen_after_launch_s: float  # the last fix
+    seen_after_launch_s: float  # the last fix, or direction from the ground
+    height_seen_after_launch_s: float | None = None  # None: with the place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

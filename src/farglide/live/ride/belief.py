@@ -73,6 +73,14 @@ class Jury:
                 return False
         return self.spec(feed).of == "glider"
 
+    def car(self, ride: Ride) -> Fix | None:
+        """Return where the car was heard last; None where it is not."""
+        heard = [
+            one.believed for name, one in ride.feeds.items()
+            if self.spec(name).of == "car" and one.believed is not None
+        ]  # fmt: skip
+        return max(heard, key=lambda one: one.t_s).fix if heard else None
+
     def spec(self, feed: str) -> FeedSpec:
         """Return what is stated of a feed; of one in the log alone, that it is the glider's."""
         return self._specs.get(feed) or FeedSpec(name=feed, where=_LOGGED, format="nmea")

@@ -8,9 +8,11 @@ from typing import NamedTuple
 from farglide.chances.advising import advisable
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import informed
-from farglide.chances.onward import Advisable, Seen, last_s
+from farglide.chances.onward import Advisable, Seen, seen_of
+from farglide.chances.onward import last_s as end_s
 from farglide.errors import FarglideError, InputError
 from farglide.live.asking import LONGEST_S, PLACE_SD_M, as_planned
+from farglide.live.ride.reading import read_of
 from farglide.live.ride.state import Task
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
@@ -66,10 +68,12 @@ class Maker:
         been = been_of(task.fixes, Launched(utc_s=launch.t_s), planned.air.scene)
         if not len(been.t_s):
             been = been_of((_left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
-        seen = Seen(*(float(one[-1]) for one in been))
+        read = read_of(task, planned.sortie, PLACE_SD_M)
+        last_s = max([float(been.t_s[-1]), *read.times_s])
+        known = informed(planned, been, PLACE_SD_M, last_s + LONGEST_S, read)
+        seen = seen_of(known, float(been.t_s[-1]))
         seen_s = seen.after_launch_s
-        known = informed(planned, been, PLACE_SD_M, seen_s + LONGEST_S)
-        now_s, ends_s = max(task.now_t_s - launch.t_s, seen_s), last_s(known.ensemble)
+        now_s, ends_s = max(task.now_t_s - launch.t_s, seen_s), end_s(known.ensemble)
         if now_s > ends_s:
             remedy = "What climbs no more is looked for with farglide search."
             allowed = f"up to {ends_s:.0f} s after the launch"

@@ -6,24 +6,28 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Final
 
+from farglide.live.ride.alone import ALONE_S, HeightRead, fix_typed, heights_alone
 from farglide.live.ride.told import Told
 from farglide.sortie.spec import Launch
 from farglide.track.heights import amsl_m
 from farglide.track.received import Received
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import (
+    AtStand,
     Entry,
     FieldRefused,
     LaunchLate,
     LaunchMoved,
     Mark,
     MarkKind,
+    NeckLift,
     Overlay,
+    RoadClosed,
 )
 from farglide.track.typed.told import words_of
 
-TYPED: Final = "typed"
-"""The feed of what the crew reads off the picture."""
+SHAPING: Final = (NeckLift, RoadClosed)
+"""Entries that change the flight itself, not what is seen of it."""
 _OFF_HAND_M: Final = 100.0
 """So far above the launch nobody holds it any more, marked or not; common practice, no source."""
 
@@ -52,6 +56,7 @@ class Entered:
     number: int
     t_s: float
     entry: Entry
+    car: Fix | None = None  # where the car was, if that is heard
 
     @property
     def words(self) -> str:
@@ -92,6 +97,14 @@ class Task:
     refused: tuple[str, ...]
     fixes: tuple[Fix, ...]
     now_t_s: float
+    points: tuple[Fix, ...] = ()  # places without a height
+    entries: tuple[Entered, ...] = ()
+
+    @property
+    def flight(self) -> tuple[object, ...]:
+        """Return what makes it another flight than the files have: new tables are due at once."""
+        shaping = (one.entry for one in self.entries if isinstance(one.entry, SHAPING))
+        return self.launch, self.refused, *shaping
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +119,7 @@ class Ride:
     entries: tuple[Entered, ...] = ()
     kept: tuple[Fix, ...] = ()
     newest: Fix | None = None
+    points: tuple[Fix, ...] = ()  # believed places without a height, about one a second
     feeds: Mapping[str, FeedNow] = field(default_factory=lambda: MappingProxyType({}))
     noted: tuple[Noted, ...] = ()
     ahead_s: float | None = None
@@ -140,10 +154,30 @@ class Ride:
         return tuple(dict.fromkeys(found))
 
     @property
+    def stands(self) -> tuple[str, ...]:
+        """Return the stands where the crew said it was, the newest last."""
+        return tuple(one.entry.stand for one in self.entries if isinstance(one.entry, AtStand))
+
+    @property
     def balloon(self) -> Fix | None:
         """Return the newest fix of the balloon, heard or typed."""
         typed = tuple(self._typed())
         return typed[-1] if typed else self.newest
+
+    @property
+    def height_alone(self) -> HeightRead | None:
+        """Return the last height typed alone; None where one with a place came later."""
+        last_t_s = -1e15 if self.balloon is None else _t_s(self.balloon)
+        found = heights_alone(self.entries, (last_t_s,))
+        return found[-1] if found and found[-1].t_s > last_t_s else None
+
+    @property
+    def height_m(self) -> float | None:
+        """Return the height above sea level that was told last, with a place or alone."""
+        alone, last = self.height_alone, self.balloon
+        if alone is not None:
+            return alone.amsl_m
+        return None if last is None else amsl_m(last)
 
     def fixes(self) -> tuple[Fix, ...]:
         """Return all fixes of the balloon; those typed stand where no feed tells."""
@@ -156,8 +190,8 @@ class Ride:
     def _typed(self) -> Iterator[Fix]:
         last_t_s = -1e15 if self.newest is None else _t_s(self.newest)
         for one in self.entries:
-            if isinstance(one.entry, Overlay) and one.t_s > last_t_s + 60.0:
-                fix = _fix_of(one.t_s, one.entry)
+            if isinstance(one.entry, Overlay) and one.t_s > last_t_s + ALONE_S:
+                fix = fix_typed(one.t_s, one.entry)
                 if fix is not None:
                     yield fix
 
@@ -177,9 +211,7 @@ def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
         return Phase.SENT if orders[-1] is MarkKind.SENT else Phase.STUCK
     if MarkKind.LAUNCHED in marks:
         return Phase.CLIMB
-    last = ride.balloon
-    height_m = None if last is None else amsl_m(last)
-    is_up = height_m is not None and height_m > launch.amsl_m + _OFF_HAND_M
+    is_up = ride.height_m is not None and ride.height_m > launch.amsl_m + _OFF_HAND_M
     return Phase.CLIMB if is_up and now_t_s >= launch.t_s else Phase.HAND
 
 
@@ -194,15 +226,6 @@ def launch_of(ride: Ride, planned: Launch) -> Launch:
             late_s = entry.late_s
     marked = [one.t_s for one in ride.entries if one.entry == Mark(kind=MarkKind.LAUNCHED)]
     return replace(launch, t_s=marked[-1] if marked else planned.t_s + late_s)
-
-
-def _fix_of(t_s: float, entry: Overlay) -> Fix | None:
-    """Return digits off the picture as a fix; None where place or height is not among them."""
-    if entry.lat_deg is None or entry.lon_deg is None or entry.amsl_m is None:
-        return None
-    return Fix(
-        feed=TYPED, lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, t_s=t_s, height_m=entry.amsl_m
-    )
 
 
 def _t_s(fix: Fix) -> float:

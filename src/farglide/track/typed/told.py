@@ -4,6 +4,8 @@ from functools import singledispatch
 from typing import Final
 
 from farglide.track.typed.entries import (
+    THEODOLITE_SD_DEG,
+    AtStand,
     Bearing,
     Entry,
     FieldRefused,
@@ -67,8 +69,11 @@ def _(entry: Grade) -> str:
 
 @words_of.register
 def _(entry: Bearing) -> str:
-    up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.0f} deg up"
     at = f" from {entry.stand}" if entry.stand else ""
+    if entry.sd_deg <= THEODOLITE_SD_DEG:
+        up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.1f} deg up"
+        return f"theodolite to {entry.azimuth_deg:05.1f} deg{up}{at}"
+    up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.0f} deg up"
     return f"antenna to {round(entry.azimuth_deg) % 360:03d} deg{up}{at}"
 
 
@@ -111,6 +116,11 @@ def _(entry: RoadClosed) -> str:
 @words_of.register
 def _(entry: FieldRefused) -> str:
     return f"{entry.field} refused"
+
+
+@words_of.register
+def _(entry: AtStand) -> str:
+    return f"at {entry.stand}"
 
 
 @words_of.register

@@ -1,0 +1,188 @@
+"""Reading: typed directions and heights reach the draws; a ride of nothing else works."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from farglide.chances.onward import Seen
+from farglide.earth.look import look
+from farglide.earth.state import Place, place_of
+from farglide.live.ride.reading import TYPED_SD_M, read_of, seen_alone, stand_of, with_point
+from farglide.live.ride.slow import Maker
+from farglide.live.ride.state import Entered, Ride, Task
+from farglide.outlook.advice import Freshness
+from farglide.sortie.spec import Sortie
+from farglide.track.reports import Fix
+from farglide.track.typed.entries import AtStand, Bearing, Entry, Overlay
+
+from ..made import Crew, begun
+
+
+def entered(launch_t_s: float, *told: tuple[float, Entry]) -> tuple[Entered, ...]:
+    return tuple(
+        Entered(number=k, t_s=launch_t_s + t_s, entry=one) for k, (t_s, one) in enumerate(told)
+    )
+
+
+def task_of(sortie: Sortie, *told: tuple[float, Entry], fixes: tuple[Fix, ...] = ()) -> Task:
+    launch = sortie.launch
+    entries = entered(launch.t_s, *told)
+    return Task(number=1, launch=launch, refused=(), fixes=fixes, now_t_s=launch.t_s + 900.0,
+                entries=entries)  # fmt: skip
+
+
+def test_what_was_typed_is_read_after_the_launch(sortie: Sortie) -> None:
+    stand = sortie.stands[0]
+    found = read_of(
+        task_of(
+            sortie,
+            (-60.0, Overlay(amsl_m=240.0)),
+            (60.0, Overlay(amsl_m=500.0)),
+            (70.0, Bearing(azimuth_deg=80.0, elevation_deg=60.0)),
+            (80.0, AtStand(stand=stand.name)),
+            (90.0, Bearing(azimuth_deg=81.0, sd_deg=0.5)),
+        ),
+        sortie,
+        10.0,
+    )
+    np.testing.assert_allclose(found.heights.t_s, [60.0])
+    np.testing.assert_allclose(found.heights.sd_m, [TYPED_SD_M])
+    first, second = found.directions
+    assert (first.t_s, first.stand, first.sd_deg) == (70.0, place_of(sortie.launch), 5.0)
+    assert (second.elevation_deg, second.sd_deg) == (None, 0.5)
+    assert (second.stand.lat_deg, second.stand.lon_deg) == (stand.lat_deg, stand.lon_deg)
+
+
+def test_a_direction_beside_a_fix_says_nothing_more(sortie: Sortie, climb: tuple[Fix, ...]) -> None:
+    told = tuple((t_s, Bearing(azimuth_deg=80.0)) for t_s in (30.0, 600.0))
+    found = read_of(task_of(sortie, *told, fixes=climb[:3]), sortie, 10.0)
+    assert [one.t_s for one in found.directions] == [600.0]
+
+
+def test_the_car_is_where_it_was_heard(sortie: Sortie) -> None:
+    car = Fix(feed="car", lat_deg=-46.4, lon_deg=108.3, height_m=310.0)
+    one = replace(entered(0.0, (5.0, Bearing(azimuth_deg=80.0)))[0], car=car)
+    found = stand_of(sortie, "", one, sortie.launch)
+    assert (found.lat_deg, found.lon_deg, found.amsl_m) == (-46.4, 108.3, 310.0)
+
+
+def test_a_height_alone_counts_at_once(sortie: Sortie) -> None:
+    seen, launch = Seen(600.0, 3200.0, 0.001, 0.002), sortie.launch
+    ride = Ride(entries=entered(launch.t_s, (900.0, Overlay(amsl_m=4700.0))))
+    found = seen_alone(seen, ride, launch)
+    assert (found.after_launch_s, found.amsl_m) == (900.0, 4700.0)
+    assert np.isnan(found.north_rad)
+    assert found.told_s == (600.0, 900.0)
+
+
+def test_a_place_alone_counts_at_once(sortie: Sortie) -> None:
+    launch = sortie.launch
+    bare = Fix(feed="tracker", lat_deg=launch.lat_deg + 0.1, lon_deg=launch.lon_deg,
+               t_s=launch.t_s + 900.0)  # fmt: skip
+    ride = with_point(Ride(), bare)
+    assert with_point(ride, replace(bare, t_s=launch.t_s + 900.5)) is ride
+    found = seen_alone(Seen(600.0, 3200.0, 0.0, 0.0), ride, launch)
+    assert found.north_rad == pytest.approx(np.radians(0.1), rel=1e-6)
+    assert np.isnan(found.amsl_m)
+    assert found.told_s == (900.0, 600.0)
+
+
+@pytest.fixture
+def crew(tmp_path: Path, sortie: Sortie, make: Maker) -> Crew:
+    return begun(tmp_path / "ride.log", sortie, make)
+
+
+def pointed(stand: Place, fix: Fix, rng: np.random.Generator, sd_deg: float) -> str:
+    """Return what is typed of a direction, off by some degrees."""
+    there = Place(lat_deg=fix.lat_deg, lon_deg=fix.lon_deg, amsl_m=fix.height_m or 0.0)
+    seen = look(stand, there)
+    turned, up = sd_deg * rng.standard_normal(2)
+    flat = max(np.cos(np.radians(seen.elevation_deg)), 0.05)
+    azimuth_deg = (seen.azimuth_deg + turned / flat) % 360.0
+    return f"a {azimuth_deg:.1f} {min(seen.elevation_deg + up, 90.0):.1f}"
+
+
+def test_a_ride_of_typed_directions_alone_brings_advice_where_it_is(
+    crew: Crew, sortie: Sortie, climb: tuple[Fix, ...]
+) -> None:
+    """A direction each minute by hand, no feed at all: half an hour of it."""
+    rng, launch = np.random.default_rng(3), sortie.launch
+    crew.at(0.0)
+    crew.types("launched")
+    for minute in range(1, 31):
+        crew.at(60.0 * minute)
+        said = crew.types(pointed(place_of(launch), climb[6 * minute], rng, 5.0))
+        assert said.startswith("Taken: antenna to"), said
+    crew.at(1815.0)
+    crew.sums()
+    crew.turn()
+    found, true = crew.published[-1], climb[181]
+    assert found.release is not None
+    assert found.data is Freshness.AGEING
+    assert found.place.seen_after_launch_s == pytest.approx(1800.0, abs=1.0)
+    off = look(
+        Place(lat_deg=found.place.lat_deg, lon_deg=found.place.lon_deg, amsl_m=0.0),
+        Place(lat_deg=true.lat_deg, lon_deg=true.lon_deg, amsl_m=0.0),
+    )
+    assert off.range_m < 1.5 * found.place.most_within_m
+    assert found.place.most_within_m < 3500.0
+    assert found.air.measured_ratio > 0.05
+
+
+def test_a_height_typed_in_silence_moves_the_answer_at_once(
+    crew: Crew, sortie: Sortie, climb: tuple[Fix, ...]
+) -> None:
+    crew.at(0.0)
+    crew.types("launched")
+    crew.sums()
+    for fix in climb[1:31]:
+        crew.hears(fix)
+    crew.sums()
+    crew.at(720.0)
+    crew.turn()
+    before = crew.published[-1].place
+    crew.types(f"{before.amsl_m + 400.0:.0f}")
+    after = crew.published[-1].place
+    assert after.amsl_m == pytest.approx(before.amsl_m + 400.0, abs=15.0)
+    assert after.height_seen_after_launch_s == pytest.approx(720.0, abs=0.5)
+    assert after.seen_after_launch_s == before.seen_after_launch_s
+    crew.at(750.0)
+    crew.sums()
+    crew.turn()
+    later = crew.published[-1].place
+    assert later.amsl_m == pytest.approx(after.amsl_m + 30.0 * 5.5, abs=60.0)
+    assert later.seen_after_launch_s == before.seen_after_launch_s
+    crew.types("u")
+    crew.at(780.0)
+    crew.sums()
+    crew.turn()
+    assert crew.published[-1].place.amsl_m < later.amsl_m
+
+
+def test_a_receiver_without_heights_still_tells_the_place(
+    crew: Crew, sortie: Sortie, climb: tuple[Fix, ...]
+) -> None:
+    """Above where its height ends the place alone counts, the height goes on as it climbed."""
+    crew.at(0.0)
+    crew.types("launched")
+    crew.sums()
+    for fix in climb[1:31]:
+        crew.hears(fix)
+    crew.sums()
+    ride = crew.running.ride
+    for k in range(31, 61):
+        bare = replace(climb[k], height_m=None)
+        ride = with_point(ride, bare)
+    task = replace(
+        crew.running.session.task(ride, 1, sortie.launch.t_s + 605.0), points=ride.points
+    )
+    made = crew.running.session._make
+    found = made(task)
+    assert not isinstance(found, str), found
+    assert found.seen.told_s == (pytest.approx(600.0), pytest.approx(300.0))
+    tracks = found.of.known.ensemble.climbs.tracks
+    north = np.nanmedian(tracks.north_rad[:, 11])
+    true = np.radians(climb[66].lat_deg - sortie.launch.lat_deg)
+    assert 6.37e6 * abs(north - true) < 150.0
