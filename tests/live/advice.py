@@ -5,6 +5,7 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
+    FillNow,
     Freshness,
     LeakNow,
     Level,
@@ -47,5 +48,7 @@ ADVICE = Advice(
         chance_ratio=0.01, since_after_launch_s=None,
         top_amsl_m=Spread(p10=36e3, p50=38e3, p90=40e3),
     ),
+    fill=FillNow(told_kg=1.6, told_sd_kg=0.05,
+                 neck_lift_kg=Spread(p10=1.52, p50=1.61, p90=1.7)),
     air=AirNow(measured_ratio=0.28, ahead_ratio=0.02, spread_ratio=1.0),
 )  # fmt: skip

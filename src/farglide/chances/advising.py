@@ -19,6 +19,7 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
+    FillNow,
     Freshness,
     LeakNow,
     Level,
@@ -77,6 +78,7 @@ def advisable(known: Informed, now_s: float) -> Advisable:
         release=_release(ensemble.sortie, heights, decide(ensemble, heights)),
         burst=_burst(ensemble),
         leak=_leak(known),
+        fill=_fill(ensemble),
     )
 
 
@@ -102,6 +104,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
         burst=of.burst,
         leak=of.leak,
         air=_air(asked, place.amsl_m),
+        fill=of.fill,
     )
 
 
@@ -211,6 +214,17 @@ def _leak(known: Informed) -> LeakNow:
         chance_ratio=leaks.chance_ratio,
         since_after_launch_s=begun_s(leaks) if likely else None,
         top_amsl_m=_spread([float(one) for one in np.quantile(tops_m, [0.1, 0.5, 0.9])]),
+    )
+
+
+def _fill(ensemble: Ensemble) -> FillNow:
+    """Return what the balloon lifts by its gas: as told, and as its climb has it in the draws."""
+    balloon, fill = ensemble.sortie.balloon, ensemble.climbs.fill
+    told = balloon.neck_lift_kg
+    per_gas = (told.value + balloon.mass_kg) / fill.gas_kg
+    lifts = per_gas * np.quantile(ensemble.draws.swarm.gas_kg, [0.1, 0.5, 0.9]) - balloon.mass_kg
+    return FillNow(
+        told_kg=told.value, told_sd_kg=told.sd, neck_lift_kg=_spread([float(one) for one in lifts])
     )
 
 

@@ -118,6 +118,15 @@ class AirNow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FillNow:
+    """What the filled balloon lifts at its neck: by the plan or a weighing, and by its climb."""
+
+    told_kg: float
+    told_sd_kg: float
+    neck_lift_kg: Spread  # after the climb so far
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Advice(Documented):
     """One answer of the ride; times are seconds after the launch."""
 
@@ -131,4 +140,5 @@ class Advice(Documented):
     burst: BurstAhead
     leak: LeakNow
     air: AirNow
+    fill: FillNow | None = None
     changed: str = ""  # since the last advice, in one clause; of a running ride alone

@@ -16,6 +16,8 @@ BEFORE = Summary(
     to_amsl_m=28_000.0,
     release_by_t_s=CLOCK.launch_t_s + 4800.0,
     chance_ratio=0.72,
+    neck_lift_kg=1.6,
+    burst_amsl_m=28_300.0,
 )
 NONE = replace(BEFORE, to_field="")
 
@@ -41,6 +43,10 @@ NONE = replace(BEFORE, to_field="")
         (BEFORE, replace(BEFORE, to_amsl_m=27_500.0), "the window ends 0.5 km lower"),
         (BEFORE, replace(BEFORE, chance_ratio=0.91), "the chance is 9 in 10, was 7 in 10"),
         (BEFORE, replace(BEFORE, chance_ratio=0.79), ""),
+        (BEFORE, replace(BEFORE, neck_lift_kg=1.68, burst_amsl_m=27_800.0), ""),
+        (BEFORE, replace(BEFORE, neck_lift_kg=1.8, burst_amsl_m=27_700.0),
+         "neck lift 1.80 kg, was 1.60: the burst is 0.6 km lower"),
+        (BEFORE, replace(BEFORE, neck_lift_kg=1.45), "neck lift 1.45 kg, was 1.60"),
     ],
 )  # fmt: skip
 def test_one_clause_tells_the_gravest_change(before: Summary, now: Summary, words: str) -> None:

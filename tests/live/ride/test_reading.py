@@ -13,7 +13,7 @@ from farglide.live.ride.reading import TYPED_SD_M, read_of, seen_alone, stand_of
 from farglide.live.ride.slow import Maker
 from farglide.live.ride.state import Entered, Ride, Task
 from farglide.outlook.advice import Freshness
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Sortie, StandSpec
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import AtStand, Bearing, Entry, Overlay
 
@@ -33,8 +33,11 @@ def task_of(sortie: Sortie, *told: tuple[float, Entry], fixes: tuple[Fix, ...] =
                 entries=entries)  # fmt: skip
 
 
+KNAP = StandSpec(name="Knap", lat_deg=-46.6, lon_deg=108.2, amsl_m=470.0, mast_m=3.0)
+
+
 def test_what_was_typed_is_read_after_the_launch(sortie: Sortie) -> None:
-    stand = sortie.stands[0]
+    stand, sortie = KNAP, replace(sortie, stands=(KNAP,))
     found = read_of(
         task_of(
             sortie,

@@ -8,6 +8,7 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
+    FillNow,
     Freshness,
     LeakNow,
     Level,
@@ -25,6 +26,7 @@ def advice_read(document: Mapping[str, Any]) -> Advice:
     """
     try:
         release, burst, leak = document["release"], document["burst"], document["leak"]
+        fill = document["fill"]
         return Advice(
             after_launch_s=document["after_launch_s"],
             level=Level(document["level"]),
@@ -36,10 +38,15 @@ def advice_read(document: Mapping[str, Any]) -> Advice:
             burst=BurstAhead(**{name: _spread(one) for name, one in burst.items()}),
             leak=LeakNow(**leak | {"top_amsl_m": _spread(leak["top_amsl_m"])}),
             air=AirNow(**document["air"]),
+            fill=None if fill is None else _fill(fill),
             changed=document["changed"],
         )
     except (AttributeError, KeyError, TypeError) as error:
         raise ValueError(f"holds no advice: {error}") from None
+
+
+def _fill(document: Mapping[str, Any]) -> FillNow:
+    return FillNow(**dict(document) | {"neck_lift_kg": _spread(document["neck_lift_kg"])})
 
 
 def _spread(document: Mapping[str, float | None]) -> Spread:

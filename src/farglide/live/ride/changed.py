@@ -11,6 +11,7 @@ _LATER_S: Final = 60.0
 _HIGHER_M: Final = 300.0
 _LIKELIER_RATIO: Final = 0.1
 """Less than so much is not worth a word; common practice, no source."""
+_LIFTS_KG: Final = 0.1
 _STATES: Final = ("shut", "doubtful", "open")
 
 
@@ -24,6 +25,7 @@ def change_words(before: Summary, now: Summary, clock: FlightClock) -> str:
 
 def _changes(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]:
     yield from _fields(before, now, worse=True)
+    yield from _fill(before, now)
     if before.to_field and not now.to_field:
         yield "no release height is good any more"
         return
@@ -50,6 +52,19 @@ def _fields(before: Summary, now: Summary, *, worse: bool) -> Iterator[str]:
     for name in before.fields:
         if worse and name not in now.fields:
             yield f"{name} is refused"
+
+
+def _fill(before: Summary, now: Summary) -> Iterator[str]:
+    """Yield what the balloon lifts, where that is otherwise, and what it does to the burst."""
+    was_kg, now_kg = before.neck_lift_kg, now.neck_lift_kg
+    if was_kg is None or now_kg is None or abs(now_kg - was_kg) < _LIFTS_KG:
+        return
+    words = f"neck lift {now_kg:.2f} kg, was {was_kg:.2f}"
+    was_m, now_m = before.burst_amsl_m, now.burst_amsl_m
+    if was_m is not None and now_m is not None and abs(now_m - was_m) >= _HIGHER_M:
+        side = "higher" if now_m > was_m else "lower"
+        words += f": the burst is {km_text(abs(now_m - was_m))} km {side}"
+    yield words
 
 
 def _window(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from farglide.chances.advising import advisable
@@ -12,6 +12,7 @@ from farglide.chances.onward import Advisable, Seen, seen_of
 from farglide.chances.onward import last_s as end_s
 from farglide.errors import FarglideError, InputError
 from farglide.live.asking import LONGEST_S, PLACE_SD_M, as_planned
+from farglide.live.ride.asflown import as_flown
 from farglide.live.ride.reading import read_of
 from farglide.live.ride.state import Task
 from farglide.sim.core.workers import Workers, in_one_go
@@ -52,7 +53,7 @@ class Maker:
 
     def __init__(self, flight: Flight) -> None:
         self._flight = flight
-        self._planned: tuple[Launch, tuple[str, ...], Ensemble] | None = None
+        self._planned: tuple[tuple[object, ...], Ensemble] | None = None
 
     def __call__(self, task: Task) -> Made:
         """Return the tables of a task, or why there can be none."""
@@ -83,15 +84,12 @@ class Maker:
         return Tables(task, advisable(known, now_s), seen, ends_s)
 
     def _as_planned(self, task: Task) -> Ensemble:
-        if self._planned is not None and self._planned[:2] == (task.launch, task.refused):
-            return self._planned[2]
+        if self._planned is not None and self._planned[0] == task.flight:
+            return self._planned[1]
         flight = self._flight
-        fields = tuple(one for one in flight.sortie.fields if one.name not in task.refused)
-        if not fields:
-            raise InputError("fields", "all refused", "one or more", "Take one back: undo.")
-        sortie = replace(flight.sortie, launch=task.launch, fields=fields)
+        sortie = as_flown(flight.sortie, task)
         planned = as_planned(sortie, flight.pack, flight.grain, flight.workers)
-        self._planned = (task.launch, task.refused, planned)
+        self._planned = (task.flight, planned)
         return planned
 
 

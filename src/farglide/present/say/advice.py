@@ -32,6 +32,7 @@ QUESTIONS: Final = {
 _FLAT_RATIO: Final = 0.02
 _WIDE_RATIO: Final = 1.3
 _STALE_S: Final = 15.0
+_LIFTS_KG: Final = 0.1
 
 
 def spoken(advice: Advice, clock: FlightClock) -> str:
@@ -74,7 +75,9 @@ def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
         "fields": Part(
             title="Fields now", facts=tuple(_field(one, clock) for one in advice.fields)
         ),
-        "burst": Part(title="Burst", facts=(_burst(advice, clock), *_leak(advice, clock))),
+        "burst": Part(
+            title="Burst", facts=(_burst(advice, clock), *_fill(advice), *_leak(advice, clock))
+        ),
         "where": Part(title="Where", facts=(_where(advice, clock),)),
         "winds": Part(title="Winds", facts=tuple(_air(advice))),
     }
@@ -124,6 +127,17 @@ def _field(one: FieldNow, clock: FlightClock) -> str:
 def _burst(advice: Advice, clock: FlightClock) -> str:
     times = clock.spread(advice.burst.after_launch_s)
     return sentence(f"if nobody lets go, given that it is whole now: {times}")
+
+
+def _fill(advice: Advice) -> Iterator[str]:
+    """Yield what the balloon lifts by its climb, where that is plainly not what was told."""
+    fill = advice.fill
+    if fill is None or abs(fill.neck_lift_kg.p50 - fill.told_kg) < _LIFTS_KG:
+        return
+    low, middle, high = (f"{one:.2f}" for one in (
+        fill.neck_lift_kg.p10, fill.neck_lift_kg.p50, fill.neck_lift_kg.p90))  # fmt: skip
+    told = f"{fill.told_kg:.2f}"
+    yield f"By its climb it lifts {middle} kg at the neck ({low} to {high}), told {told}."
 
 
 def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:

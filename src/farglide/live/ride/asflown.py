@@ -1,0 +1,52 @@
+"""As flown: a sortie as the crew's entries have it: launch, fields, fill and roads."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Final
+
+from farglide.errors import InputError
+from farglide.live.ride.state import Entered, Task
+from farglide.sortie.known import Known
+from farglide.sortie.roads import Road
+from farglide.sortie.spec import Sortie
+from farglide.track.typed.entries import NeckLift, RoadClosed
+
+WEIGHED_SD_KG: Final = 0.02
+"""Of a lift weighed at the neck out of the wind, the mean of three readings: common practice."""
+
+
+def as_flown(sortie: Sortie, task: Task) -> Sortie:
+    """Return the sortie of a task: at its launch, without refused fields, with its fill and roads.
+
+    A weighing is counted once, the last one: its normal law by that of the flight file's own fill.
+    Raises InputError where all fields are refused.
+    """
+    fields = tuple(one for one in sortie.fields if one.name not in task.refused)
+    if not fields:
+        raise InputError("fields", "all refused", "one or more", "Take one back: undo.")
+    balloon, kg = sortie.balloon, weighed_kg(task.entries)
+    if kg is not None:
+        balloon = replace(balloon, neck_lift_kg=_weighed(balloon.neck_lift_kg, kg))
+    roads = (*sortie.roads, *_roads(task.entries))
+    return replace(sortie, launch=task.launch, fields=fields, balloon=balloon, roads=roads)
+
+
+def _weighed(told: Known, kg: float) -> Known:
+    """Return a fill after its weighing; one told without an error was an order, no measurement."""
+    if told.sd == 0.0:
+        return Known(value=kg, sd=WEIGHED_SD_KG)
+    return told.measured(kg, WEIGHED_SD_KG)
+
+
+def weighed_kg(entries: Iterable[Entered]) -> float | None:
+    """Return the neck lift that was weighed last; None for none."""
+    found = [one.entry.kg for one in entries if isinstance(one.entry, NeckLift)]
+    return found[-1] if found else None
+
+
+def _roads(entries: Iterable[Entered]) -> tuple[Road, ...]:
+    return tuple(
+        Road(start=one.entry.start, end=one.entry.end, longer_s=one.entry.longer_s)
+        for one in entries
+        if isinstance(one.entry, RoadClosed)
+    )
