@@ -6,18 +6,27 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from farglide.chances.advising import advice_now
 from farglide.chances.onward import Seen
+from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
-from farglide.earth.state import Place, place_of
+from farglide.earth.state import Place, place_deg, place_of
+from farglide.live.asking import as_planned
+from farglide.live.rehearse.lifted import lifted
+from farglide.live.rehearse.surprises import Changes
+from farglide.live.rehearse.truth import truth_of
 from farglide.live.ride.reading import TYPED_SD_M, read_of, seen_alone, stand_of, with_point
-from farglide.live.ride.slow import Maker
+from farglide.live.ride.slow import Flight, Maker, Tables
 from farglide.live.ride.state import Entered, Ride, Task
 from farglide.outlook.advice import Freshness
+from farglide.sim.core.workers import in_one_go
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import AtStand, Bearing, Entry, Overlay
+from farglide.track.typed.known import Known
+from farglide.track.typed.pointing import bearing_of
 
-from ..made import Crew, begun
+from ..made import GRAIN, Crew, begun
 
 
 def entered(launch_t_s: float, *told: tuple[float, Entry]) -> tuple[Entered, ...]:
@@ -189,3 +198,37 @@ def test_a_receiver_without_heights_still_tells_the_place(
     north = np.nanmedian(tracks.north_rad[:, 11])
     true = np.radians(climb[66].lat_deg - sortie.launch.lat_deg)
     assert 6.37e6 * abs(north - true) < 150.0
+
+
+def test_rehearsed_flights_stay_in_their_circles_by_typed_directions_alone(
+    sortie: Sortie, make: Maker, flight: Flight
+) -> None:
+    """Ten truths of the rehearsal, a direction by hand each minute, asked at T+20, 40 and 60."""
+    planned = as_planned(sortie, flight.pack, GRAIN, in_one_go)
+    launch, inside, advised = sortie.launch, [], []
+    for seed in range(1, 11):
+        path = lifted(truth_of(planned, Changes(), seed)).path
+        rng = np.random.default_rng(seed)
+        told: list[tuple[float, Entry]] = []
+        for minute in range(1, 61):
+            there = path.at(60.0 * minute)
+            lat_deg, lon_deg = place_deg(launch, there.north_rad, there.east_rad)
+            fix = Fix(feed="true", lat_deg=lat_deg, lon_deg=lon_deg, height_m=there.amsl_m)
+            line = pointed(place_of(launch), fix, rng, 5.0)
+            told.append((60.0 * minute, bearing_of(line.removeprefix("a "), Known(t_s=0.0))))
+            if minute % 20:
+                continue
+            task = replace(task_of(sortie, *told), now_t_s=launch.t_s + 60.0 * minute)
+            found = make(task)
+            assert isinstance(found, Tables), found
+            advice = advice_now(found.of, found.seen, 60.0 * minute)
+            here = Place(lat_deg=advice.place.lat_deg, lon_deg=advice.place.lon_deg, amsl_m=0.0)
+            away_m = geodesic(here, Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)).distance_m
+            circles_m = advice.place.half_within_m, advice.place.most_within_m
+            inside.append([away_m <= one for one in circles_m])
+            advised.append(advice.release is not None)
+    half, most = np.mean(inside, axis=0)
+    # three answers of a flight hang together: 3 deviations of what ten flights may be off
+    assert 0.5 - 0.4 <= half <= 0.5 + 0.4
+    assert most >= 0.9 - 0.23
+    assert np.mean(advised) > 0.9
