@@ -105,6 +105,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
         leak=of.leak,
         air=_air(asked, place.amsl_m),
         fill=of.fill,
+        picture=of.picture,
     )
 
 

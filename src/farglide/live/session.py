@@ -12,7 +12,7 @@ from farglide.live.ride.changed import change_words
 from farglide.live.ride.entered import entry_of, taken_back
 from farglide.live.ride.reading import READ, seen_alone, with_point
 from farglide.live.ride.slow import Made, Make, Tables
-from farglide.live.ride.state import Entered, Ride, Task, launch_of, phase_of
+from farglide.live.ride.state import Entered, Phase, Ride, Task, launch_of, phase_of
 from farglide.live.ride.steady import steadied
 from farglide.live.ride.told import Told, summary_of, told_of
 from farglide.outlook.advice import Advice
@@ -171,7 +171,9 @@ class Session:
         """Return an advice as it is shown, with what changed; the ride holds what that hangs on."""
         told, launch = ride.told, self.launch(ride)
         shown, since_s = steadied(advice, told, at_s, self.sortie.wish)
-        summary = summary_of(shown, launch.t_s)
+        phase = phase_of(ride, launch, launch.t_s + advice.after_launch_s)
+        order = "" if phase is Phase.CLIMB else phase.value
+        summary = replace(summary_of(shown, launch.t_s), order=order, launch_t_s=launch.t_s)
         before = told.before or summary
         clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
         words = change_words(before, summary, clock)

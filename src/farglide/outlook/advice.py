@@ -127,6 +127,15 @@ class FillNow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PictureNow:
+    """How much stronger a picture link is than its budget, by the grades that were typed."""
+
+    link: str
+    offset_db: float
+    offset_sd_db: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Advice(Documented):
     """One answer of the ride; times are seconds after the launch."""
 
@@ -141,4 +150,5 @@ class Advice(Documented):
     leak: LeakNow
     air: AirNow
     fill: FillNow | None = None
+    picture: PictureNow | None = None
     changed: str = ""  # since the last advice, in one clause; of a running ride alone

@@ -4,21 +4,25 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from farglide.air.sounding import Sounding
 from farglide.errors import InputError
+from farglide.flightfile.flightfile import FlightFile
 from farglide.live.ride.asflown import WEIGHED_SD_KG, as_flown, weighed_kg
 from farglide.live.ride.slow import Flight, Maker, Tables
 from farglide.live.ride.state import Entered, Task
 from farglide.outlook.advice import FillNow
+from farglide.rig.listening import drive_between_s, ready_s
 from farglide.sortie.known import Known
+from farglide.sortie.pack import Pack
 from farglide.sortie.roads import Road
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Entry, NeckLift, RoadClosed
+from farglide.track.typed.entries import AtStand, Entry, NeckLift, RoadClosed
 
-from ..made import Crew, begun, climb_of
+from ..made import GRAIN, Crew, begun, climb_of
 
 
 def task_of(sortie: Sortie, *told: Entry, fixes: tuple[Fix, ...] = ()) -> Task:
@@ -111,3 +115,85 @@ def test_a_weighing_after_the_launch_says_what_changed(
     crew.sums()
     crew.turn()
     assert crew.published[-1].fill == before.fill
+
+
+def test_a_closed_road_leaves_a_stand_unmanned_and_costs_chances(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    sortie = demo_flight.sortie
+    names = [one.name for one in sortie.stands]
+    closed = [RoadClosed(start="launch", end=one, longer_s=None) for one in names[1:]]
+    pack = Pack(flight_text="", sounding=demo_sounding)
+    make = Maker(Flight(sortie=sortie, pack=pack, grain=GRAIN))
+    chances = []
+    for told in ((), closed):
+        found = make(task_of(sortie, *told))
+        assert isinstance(found, Tables), found
+        chances.append(float(np.nanmean(found.of.ahead.chance_ratio)))
+    assert chances[1] < chances[0] - 0.02
+
+
+def test_the_crew_is_where_it_says(demo_flight: FlightFile) -> None:
+    sortie = demo_flight.sortie
+    _, knap, gap = sortie.stands
+    closed = RoadClosed(start="launch", end=gap.name, longer_s=None)
+    late = RoadClosed(start=knap.name, end=gap.name, longer_s=600.0)
+    task = task_of(sortie, closed, late, AtStand(stand=knap.name))
+    arrived = replace(task.entries[-1], t_s=sortie.launch.t_s + 2400.0)
+    found = as_flown(sortie, replace(task, entries=(*task.entries[:-1], arrived)))
+    ready = [ready_s(found, one) for one in found.stands]
+    assert ready[1] == 0.0
+    between_s = drive_between_s(sortie, knap, gap)
+    assert ready[2] == pytest.approx(2400.0 + between_s + 600.0 + sortie.set_up_s)
+    assert ready[0] > 2400.0
+    assert as_flown(sortie, task_of(sortie, AtStand(stand="Nowhere"))).stands == sortie.stands
+
+
+def test_a_refused_field_is_out_at_once_and_back_when_taken_back(
+    tmp_path: Path, sortie: Sortie, make: Maker
+) -> None:
+    crew = begun(tmp_path / "ride.log", sortie, make)
+    names = [one.name for one in sortie.fields]
+    crew.at(0.0)
+    crew.types("launched")
+    crew.sums()
+    crew.types(f"refused {names[1]}")
+    assert [one.name for one in crew.published[-1].fields] == [names[0], *names[2:]]
+    assert crew.published[-1].changed == f"{names[1]} is refused"
+    crew.at(2.0)
+    crew.sums()
+    assert crew.running.ride.used is not None
+    assert crew.running.ride.used.refused == (names[1],)
+    crew.types("u")
+    crew.at(4.0)
+    crew.sums()
+    crew.turn()
+    assert [one.name for one in crew.published[-1].fields] == names
+
+
+def test_sent_stuck_and_a_late_launch_are_told(tmp_path: Path, sortie: Sortie, make: Maker) -> None:
+    crew = begun(tmp_path / "ride.log", sortie, make)
+    crew.types("late 20")
+    crew.at(1200.0)
+    crew.types("launched")
+    crew.sums()
+    assert crew.published[-1].after_launch_s == pytest.approx(0.0, abs=0.1)
+    crew.at(1210.0)
+    crew.types("sent")
+    assert crew.published[-1].changed == "the release is sent: watch for it"
+    crew.types("stuck")
+    assert crew.published[-1].changed == "the release is stuck: send it again"
+    crew.types("u stuck")
+    crew.types("u sent")
+    assert crew.published[-1].changed == "the release was not sent"
+    assert crew.types("late 5").startswith("It is marked as launched.")
+
+
+def test_a_moved_launch_moves_the_flight(tmp_path: Path, sortie: Sortie, make: Maker) -> None:
+    crew = begun(tmp_path / "ride.log", sortie, make)
+    crew.types("moved 46.6 S 108.2 E")
+    crew.at(0.0)
+    crew.types("launched")
+    crew.sums()
+    place = crew.published[-1].place
+    assert (place.lat_deg, place.lon_deg) == pytest.approx((-46.6, 108.2), abs=1e-6)

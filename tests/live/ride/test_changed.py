@@ -58,3 +58,20 @@ def test_worse_comes_before_better() -> None:
         BEFORE, fields={"Home": "open", "Far": "shut"}, release_by_t_s=BEFORE.release_by_t_s + 600.0
     )
     assert change_words(BEFORE, now, CLOCK) == "Far is shut now"
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "words"),
+    [
+        (BEFORE, replace(BEFORE, order="release sent"), "the release is sent: watch for it"),
+        (replace(BEFORE, order="release sent"), replace(BEFORE, order="release stuck"),
+         "the release is stuck: send it again"),
+        (replace(BEFORE, order="release sent"), BEFORE, "the release was not sent"),
+        (replace(BEFORE, launch_t_s=CLOCK.launch_t_s),
+         replace(BEFORE, launch_t_s=CLOCK.launch_t_s + 1200.0),
+         "the launch was 20 min later: all times move with it"),
+        (BEFORE, replace(BEFORE, launch_t_s=CLOCK.launch_t_s), ""),
+    ],
+)  # fmt: skip
+def test_orders_and_the_launch_are_told(before: Summary, now: Summary, words: str) -> None:
+    assert change_words(before, now, CLOCK) == words

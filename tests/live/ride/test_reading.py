@@ -15,14 +15,22 @@ from farglide.live.asking import as_planned
 from farglide.live.rehearse.lifted import lifted
 from farglide.live.rehearse.surprises import Changes
 from farglide.live.rehearse.truth import truth_of
-from farglide.live.ride.reading import TYPED_SD_M, read_of, seen_alone, stand_of, with_point
+from farglide.live.ride.reading import (
+    TYPED_SD_M,
+    graded_of,
+    read_of,
+    seen_alone,
+    stand_of,
+    with_point,
+)
 from farglide.live.ride.slow import Flight, Maker, Tables
 from farglide.live.ride.state import Entered, Ride, Task
 from farglide.outlook.advice import Freshness
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.spec import Sortie, StandSpec
+from farglide.track.drift import Been
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import AtStand, Bearing, Entry, Overlay
+from farglide.track.typed.entries import AtStand, Bearing, Entry, Grade, Overlay
 from farglide.track.typed.known import Known
 from farglide.track.typed.pointing import bearing_of
 
@@ -65,6 +73,27 @@ def test_what_was_typed_is_read_after_the_launch(sortie: Sortie) -> None:
     assert (first.t_s, first.stand, first.sd_deg) == (70.0, place_of(sortie.launch), 5.0)
     assert (second.elevation_deg, second.sd_deg) == (None, 0.5)
     assert (second.stand.lat_deg, second.stand.lon_deg) == (stand.lat_deg, stand.lon_deg)
+
+
+def test_grades_are_of_the_stand_where_the_crew_is(sortie: Sortie, climb: tuple[Fix, ...]) -> None:
+    near = replace(KNAP, name="Strip", lat_deg=sortie.launch.lat_deg, lon_deg=sortie.launch.lon_deg)
+    sortie = replace(sortie, stands=(KNAP, near))
+    task = task_of(
+        sortie,
+        (60.0, Grade(grade=4)),
+        (120.0, AtStand(stand="Knap")),
+        (150.0, Grade(grade=2)),
+        (900.0, Grade(grade=1)),  # nobody knows where it was
+        fixes=climb[:20],
+    )
+    been = Been(*(np.linspace(0.0, one, 20) for one in (190.0, 1000.0, 1e-3, 2e-3)))
+    first, second = graded_of(task, sortie, been)
+    assert (first.stand, first.grade, first.t_s) == (1, 4, 60.0)
+    assert (second.stand, second.grade) == (0, 2)
+    assert second.amsl_m == pytest.approx(1000.0 * 150.0 / 190.0)
+    car = Fix(feed="car", lat_deg=-45.0, lon_deg=108.3, height_m=310.0)
+    away = replace(task, entries=(replace(task.entries[0], car=car),))
+    assert graded_of(away, sortie, been) == []
 
 
 def test_a_direction_beside_a_fix_says_nothing_more(sortie: Sortie, climb: tuple[Fix, ...]) -> None:

@@ -12,6 +12,7 @@ from farglide.outlook.advice import (
     Freshness,
     LeakNow,
     Level,
+    PictureNow,
     PlaceNow,
     ReleaseAdvice,
     Waited,
@@ -26,7 +27,7 @@ def advice_read(document: Mapping[str, Any]) -> Advice:
     """
     try:
         release, burst, leak = document["release"], document["burst"], document["leak"]
-        fill = document["fill"]
+        fill, picture = document["fill"], document["picture"]
         return Advice(
             after_launch_s=document["after_launch_s"],
             level=Level(document["level"]),
@@ -39,6 +40,7 @@ def advice_read(document: Mapping[str, Any]) -> Advice:
             leak=LeakNow(**leak | {"top_amsl_m": _spread(leak["top_amsl_m"])}),
             air=AirNow(**document["air"]),
             fill=None if fill is None else _fill(fill),
+            picture=None if picture is None else PictureNow(**picture),
             changed=document["changed"],
         )
     except (AttributeError, KeyError, TypeError) as error:

@@ -6,10 +6,11 @@ from typing import Final
 
 from farglide.errors import InputError
 from farglide.live.ride.state import Entered, Task
+from farglide.rig.listening import LAUNCH, drive_between_s
 from farglide.sortie.known import Known
 from farglide.sortie.roads import Road
-from farglide.sortie.spec import Sortie
-from farglide.track.typed.entries import NeckLift, RoadClosed
+from farglide.sortie.spec import SECOND_CREW, Sortie
+from farglide.track.typed.entries import AtStand, NeckLift, RoadClosed
 
 WEIGHED_SD_KG: Final = 0.02
 """Of a lift weighed at the neck out of the wind, the mean of three readings: common practice."""
@@ -28,7 +29,29 @@ def as_flown(sortie: Sortie, task: Task) -> Sortie:
     if kg is not None:
         balloon = replace(balloon, neck_lift_kg=_weighed(balloon.neck_lift_kg, kg))
     roads = (*sortie.roads, *_roads(task.entries))
-    return replace(sortie, launch=task.launch, fields=fields, balloon=balloon, roads=roads)
+    flown = replace(sortie, launch=task.launch, fields=fields, balloon=balloon, roads=roads)
+    return _with_car(flown, task)
+
+
+def _with_car(sortie: Sortie, task: Task) -> Sortie:
+    """Return the sortie with its stands manned from where the crew said it is, from then on.
+
+    Where it is, it is set up; elsewhere it is no sooner than by the drive from there.
+    """
+    told = [(one.t_s, one.entry.stand) for one in task.entries if isinstance(one.entry, AtStand)]
+    t_s, name = told[-1] if told else (0.0, "")
+    here = next((one for one in sortie.stands if one.name == name), None)
+    if here is None:
+        return sortie
+    since_s = max(t_s - task.launch.t_s, 0.0)
+    stands = tuple(
+        one if one.crew == SECOND_CREW
+        else replace(one, drive_s=0.0) if one is here
+        else replace(one, drive_s=since_s + drive_between_s(sortie, here, one))
+        for one in sortie.stands
+    )  # fmt: skip
+    roads = tuple(one for one in sortie.roads if LAUNCH not in (one.start, one.end))
+    return replace(sortie, stands=stands, roads=roads)
 
 
 def _weighed(told: Known, kg: float) -> Known:

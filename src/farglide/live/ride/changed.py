@@ -12,6 +12,11 @@ _HIGHER_M: Final = 300.0
 _LIKELIER_RATIO: Final = 0.1
 """Less than so much is not worth a word; common practice, no source."""
 _LIFTS_KG: Final = 0.1
+_ORDERS: Final = {
+    "": "the release was not sent",
+    "release sent": "the release is sent: watch for it",
+    "release stuck": "the release is stuck: send it again",
+}
 _STATES: Final = ("shut", "doubtful", "open")
 
 
@@ -24,7 +29,9 @@ def change_words(before: Summary, now: Summary, clock: FlightClock) -> str:
 
 
 def _changes(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]:
+    yield from _order(before, now)
     yield from _fields(before, now, worse=True)
+    yield from _launch(before, now)
     yield from _fill(before, now)
     if before.to_field and not now.to_field:
         yield "no release height is good any more"
@@ -52,6 +59,19 @@ def _fields(before: Summary, now: Summary, *, worse: bool) -> Iterator[str]:
     for name in before.fields:
         if worse and name not in now.fields:
             yield f"{name} is refused"
+
+
+def _order(before: Summary, now: Summary) -> Iterator[str]:
+    if before.order != now.order:
+        yield _ORDERS[now.order]
+
+
+def _launch(before: Summary, now: Summary) -> Iterator[str]:
+    """Yield how much later the launch was than it was taken to be."""
+    later_s = now.launch_t_s - before.launch_t_s
+    if before.launch_t_s and abs(later_s) >= _LATER_S:
+        side = "later" if later_s > 0.0 else "earlier"
+        yield f"the launch was {abs(later_s) / 60.0:.0f} min {side}: all times move with it"
 
 
 def _fill(before: Summary, now: Summary) -> Iterator[str]:

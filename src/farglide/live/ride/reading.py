@@ -6,16 +6,20 @@ from typing import Final
 
 import numpy as np
 
+from farglide.chances.graded import Graded
 from farglide.chances.onward import Seen
+from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, offsets_rad, place_of
 from farglide.live.ride.alone import heights_alone
 from farglide.live.ride.state import Entered, Ride, Task
+from farglide.rig.listening import AT_LAUNCH_M
 from farglide.sortie.spec import Launch, Sortie
+from farglide.track.drift import Been
 from farglide.track.read import Direction, Heights, Points, Read
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import AtStand, Bearing, NeckLift, Overlay, RoadClosed
+from farglide.track.typed.entries import AtStand, Bearing, Grade, NeckLift, Overlay, RoadClosed
 
-READ: Final = (Overlay, Bearing, AtStand, NeckLift, RoadClosed)
+READ: Final = (Overlay, Bearing, AtStand, NeckLift, RoadClosed, Grade)
 """Entries that tables are made by."""
 TYPED_SD_M: Final = 30.0
 """Of a height typed: what it climbs while it is read and typed. Common practice, no source."""
@@ -84,6 +88,37 @@ def stand_of(sortie: Sortie, name: str, entered: Entered, launch: Launch) -> Pla
         return place_of(launch)
     amsl_m = launch.amsl_m if car.height_m is None else car.height_m
     return Place(lat_deg=car.lat_deg, lon_deg=car.lon_deg, amsl_m=amsl_m)
+
+
+def graded_of(task: Task, sortie: Sortie, been: Been) -> list[Graded]:
+    """Return the grades typed of a picture while a fix told where the balloon was.
+
+    At the stand where the crew said it is, else at the one beside the car, or beside the launch
+    while no car is heard; grades from elsewhere are left out: their link has no budget.
+    """
+    at, found = "", list[Graded]()
+    for one in task.entries:
+        if isinstance(one.entry, AtStand):
+            at = one.entry.stand
+        if not isinstance(one.entry, Grade):
+            continue
+        t_s, stand = one.t_s - task.launch.t_s, _stand_at(sortie, at, one, task.launch)
+        if stand is None or not np.abs(been.t_s - t_s).min(initial=np.inf) <= _BESIDE_S:
+            continue
+        amsl_m, north, east = (float(np.interp(t_s, been.t_s, z)) for z in been[1:])
+        found.append(Graded(t_s, stand, amsl_m, north, east, one.entry.grade))
+    return found
+
+
+def _stand_at(sortie: Sortie, name: str, entered: Entered, launch: Launch) -> int | None:
+    """Return at which of the stands the crew is; None where it is at none."""
+    for k, stand in enumerate(sortie.stands):
+        if stand.name == name:
+            return k
+    here = stand_of(sortie, "", entered, launch)
+    away_m = [geodesic(here, place_of(one)).distance_m for one in sortie.stands]
+    near = [k for k, m in enumerate(away_m) if m < AT_LAUNCH_M]
+    return min(near, key=lambda k: away_m[k], default=None)
 
 
 def with_point(ride: Ride, fix: Fix) -> Ride:

@@ -7,13 +7,14 @@ from typing import NamedTuple
 
 from farglide.chances.advising import advisable
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.graded import with_grades
 from farglide.chances.informed import informed
 from farglide.chances.onward import Advisable, Seen, seen_of
 from farglide.chances.onward import last_s as end_s
 from farglide.errors import FarglideError, InputError
 from farglide.live.asking import LONGEST_S, PLACE_SD_M, as_planned
 from farglide.live.ride.asflown import as_flown
-from farglide.live.ride.reading import read_of
+from farglide.live.ride.reading import graded_of, read_of
 from farglide.live.ride.state import Task
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
@@ -71,6 +72,7 @@ class Maker:
             been = been_of((_left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
         read = read_of(task, planned.sortie, PLACE_SD_M)
         last_s = max([float(been.t_s[-1]), *read.times_s])
+        planned, picture = with_grades(planned, graded_of(task, planned.sortie, been))
         known = informed(planned, been, PLACE_SD_M, last_s + LONGEST_S, read)
         seen = seen_of(known, float(been.t_s[-1]))
         seen_s = seen.after_launch_s
@@ -81,7 +83,8 @@ class Maker:
             raise InputError(
                 "the time since the last fix", f"{now_s - seen_s:.0f} s", allowed, remedy
             )
-        return Tables(task, advisable(known, now_s), seen, ends_s)
+        of = advisable(known, now_s)._replace(picture=picture)
+        return Tables(task, of, seen, ends_s)
 
     def _as_planned(self, task: Task) -> Ensemble:
         if self._planned is not None and self._planned[0] == task.flight:

@@ -26,8 +26,8 @@ from farglide.track.typed.entries import (
 )
 from farglide.track.typed.told import words_of
 
-SHAPING: Final = (NeckLift, RoadClosed)
-"""Entries that change the flight itself, not what is seen of it."""
+SHAPING: Final = (NeckLift, RoadClosed, AtStand)
+"""Entries that change the flight itself: new tables are due at once."""
 _OFF_HAND_M: Final = 100.0
 """So far above the launch nobody holds it any more, marked or not; common practice, no source."""
 
@@ -102,9 +102,12 @@ class Task:
 
     @property
     def flight(self) -> tuple[object, ...]:
-        """Return what makes it another flight than the files have: new tables are due at once."""
-        shaping = (one.entry for one in self.entries if isinstance(one.entry, SHAPING))
-        return self.launch, self.refused, *shaping
+        """Return what makes it another flight than the files have."""
+        return (
+            self.launch,
+            self.refused,
+            *(one for one in self.entries if isinstance(one.entry, SHAPING)),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,11 +157,6 @@ class Ride:
         return tuple(dict.fromkeys(found))
 
     @property
-    def stands(self) -> tuple[str, ...]:
-        """Return the stands where the crew said it was, the newest last."""
-        return tuple(one.entry.stand for one in self.entries if isinstance(one.entry, AtStand))
-
-    @property
     def balloon(self) -> Fix | None:
         """Return the newest fix of the balloon, heard or typed."""
         typed = tuple(self._typed())
@@ -174,10 +172,9 @@ class Ride:
     @property
     def height_m(self) -> float | None:
         """Return the height above sea level that was told last, with a place or alone."""
-        alone, last = self.height_alone, self.balloon
-        if alone is not None:
-            return alone.amsl_m
-        return None if last is None else amsl_m(last)
+        if self.height_alone is not None:
+            return self.height_alone.amsl_m
+        return None if self.balloon is None else amsl_m(self.balloon)
 
     def fixes(self) -> tuple[Fix, ...]:
         """Return all fixes of the balloon; those typed stand where no feed tells."""

@@ -23,6 +23,8 @@ class Summary:
     release_by_t_s: float = 0.0  # UTC
     chance_ratio: float = 0.0
     neck_lift_kg: float | None = None  # by the climb so far
+    order: str = ""  # the phase, once a release was sent
+    launch_t_s: float = 0.0  # UTC
     burst_amsl_m: float | None = None  # where half have burst; None: so many never do
 
 

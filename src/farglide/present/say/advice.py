@@ -73,7 +73,8 @@ def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
         "release": Part(title="Release", facts=tuple(_release(advice.release, clock))),
         "waiting": Part(title="Waiting", facts=(waiting_words(advice.waiting),)),
         "fields": Part(
-            title="Fields now", facts=tuple(_field(one, clock) for one in advice.fields)
+            title="Fields now",
+            facts=(*(_field(one, clock) for one in advice.fields), *_picture(advice)),
         ),
         "burst": Part(
             title="Burst", facts=(_burst(advice, clock), *_fill(advice), *_leak(advice, clock))
@@ -138,6 +139,18 @@ def _fill(advice: Advice) -> Iterator[str]:
         fill.neck_lift_kg.p10, fill.neck_lift_kg.p50, fill.neck_lift_kg.p90))  # fmt: skip
     told = f"{fill.told_kg:.2f}"
     yield f"By its climb it lifts {middle} kg at the neck ({low} to {high}), told {told}."
+
+
+def _picture(advice: Advice) -> Iterator[str]:
+    """Yield how much the picture link is off its budget, where that can be told."""
+    told = advice.picture
+    if told is None or abs(told.offset_db) < told.offset_sd_db:
+        return
+    how = "stronger" if told.offset_db > 0.0 else "weaker"
+    yield (
+        f"By the grades typed {told.link} is {abs(told.offset_db):.0f} dB {how} than its budget, "
+        f"give or take {told.offset_sd_db:.0f}: its end is told by that."
+    )
 
 
 def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
