@@ -2,6 +2,7 @@
 
 from farglide.outlook.advice import (
     Advice,
+    AimNow,
     AirNow,
     BurstAhead,
     FieldNow,
@@ -52,5 +53,6 @@ ADVICE = Advice(
     fill=FillNow(told_kg=1.6, told_sd_kg=0.05,
                  neck_lift_kg=Spread(p10=1.52, p50=1.61, p90=1.7)),
     picture=PictureNow(link="Camera", offset_db=-4.2, offset_sd_db=2.5),
+    aims=(AimNow(stand="Knap", azimuth_deg=245.0, elevation_deg=32.0, data=Freshness.AGEING),),
     air=AirNow(measured_ratio=0.28, ahead_ratio=0.02, spread_ratio=1.0),
 )  # fmt: skip

@@ -10,6 +10,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import after_bursts, chances_by, chances_by_clock, rules_of
 from farglide.chances.informed import LIKELY_RATIO, Informed
 from farglide.chances.leaking import begun_s
+from farglide.chances.needs import aims_of, for_field, narrowest_deg
 from farglide.chances.onward import Advisable, Seen, last_moment, seen_of, states_from
 from farglide.chances.spells import state_of
 from farglide.chances.window import Decision, release_takes_s
@@ -79,6 +80,7 @@ def advisable(known: Informed, now_s: float) -> Advisable:
         burst=_burst(ensemble),
         leak=_leak(known),
         fill=_fill(ensemble),
+        beam_deg=narrowest_deg(ensemble.sortie),
     )
 
 
@@ -92,7 +94,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
     states = states_from(ensemble, seen, now_s + np.array(_WAITS_S))
     asked = _Asked(of, seen, now_s, chances_in(ensemble, states, ensemble.goals, of.after))
     place = _place(asked, states)
-    fields = _fields(asked)
+    fields = _fields(asked, place)
     return Advice(
         after_launch_s=now_s,
         level=_level(asked, of.release, fields),
@@ -106,6 +108,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
         air=_air(asked, place.amsl_m),
         fill=of.fill,
         picture=of.picture,
+        aims=aims_of(ensemble.sortie, place, of.beam_deg),
     )
 
 
@@ -134,7 +137,7 @@ def _place(asked: _Asked, states: States) -> PlaceNow:
     )
 
 
-def _fields(asked: _Asked) -> tuple[FieldNow, ...]:
+def _fields(asked: _Asked, place: PlaceNow) -> tuple[FieldNow, ...]:
     sortie, ahead, waits = asked.ensemble.sortie, asked.of.ahead, asked.waits
     later_s = ahead.after_launch_s[ahead.is_told]
     found = []
@@ -154,6 +157,7 @@ def _fields(asked: _Asked) -> tuple[FieldNow, ...]:
                 open_ratio=float(waits.open_ratio[0, f]),
                 until_after_launch_s=until_s,
                 then=other,
+                data=for_field(place, field),
             )
         )
     return tuple(found)

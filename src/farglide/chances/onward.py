@@ -1,6 +1,6 @@
 """Onward: an informed flight with all that takes long, and where its draws are at any moment."""
 
-from math import isnan
+from math import inf, isnan
 from typing import NamedTuple
 
 import numpy as np
@@ -46,6 +46,7 @@ class Advisable(NamedTuple):
     leak: LeakNow
     fill: FillNow | None = None
     picture: PictureNow | None = None
+    beam_deg: float = inf  # the narrowest that is aimed
 
 
 def seen_of(known: Informed, seen_s: float) -> Seen:

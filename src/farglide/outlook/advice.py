@@ -20,7 +20,11 @@ class Level(StrEnum):
 
 
 class Freshness(StrEnum):
-    """How old the last fix is. Up to 15 s, 60 s, 5 min: common practice, no source."""
+    """How old the last fix is, or how rough the place for what is asked of it.
+
+    Up to 15 s, 60 s, 5 min; where the need is known, up to that, 4 and 20 times it, as the ages are
+    of the first: common practice, no source.
+    """
 
     FRESH = "fresh"
     AGEING = "ageing"
@@ -36,6 +40,16 @@ class Freshness(StrEnum):
         """
         older = (age_s >= 15.0, age_s >= 60.0, age_s >= 300.0)
         return list(cls)[sum(older)]
+
+    @classmethod
+    def of_need(cls, doubt_m: float, need_m: float) -> Self:
+        """Return what a place is called that is known so well, where it should be so well known.
+
+        >>> [str(Freshness.of_need(150.0, need_m)) for need_m in (1200.0, 87.0, 30.0, 5.0)]
+        ['fresh', 'ageing', 'guessed', 'unknown']
+        """
+        worse = (doubt_m > need_m, doubt_m > 4.0 * need_m, doubt_m > 20.0 * need_m)
+        return list(cls)[sum(worse)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +75,17 @@ class FieldNow:
     open_ratio: float  # which the state is told by
     until_after_launch_s: float | None  # the state changes then; None: not before the climb ends
     then: State | None
+    data: Freshness = Freshness.FRESH  # of the place, for this field
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AimNow:
+    """Where an antenna at a stand is aimed, and whether the place will do for its beam."""
+
+    stand: str
+    azimuth_deg: float
+    elevation_deg: float
+    data: Freshness
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,4 +176,5 @@ class Advice(Documented):
     air: AirNow
     fill: FillNow | None = None
     picture: PictureNow | None = None
+    aims: tuple[AimNow, ...] = ()
     changed: str = ""  # since the last advice, in one clause; of a running ride alone

@@ -5,6 +5,7 @@ from typing import Any
 
 from farglide.outlook.advice import (
     Advice,
+    AimNow,
     AirNow,
     BurstAhead,
     FieldNow,
@@ -33,7 +34,9 @@ def advice_read(document: Mapping[str, Any]) -> Advice:
             level=Level(document["level"]),
             data=Freshness(document["data"]),
             place=PlaceNow(**document["place"]),
-            fields=tuple(FieldNow(**one) for one in document["fields"]),
+            fields=tuple(
+                FieldNow(**one | {"data": Freshness(one["data"])}) for one in document["fields"]
+            ),
             release=None if release is None else ReleaseAdvice(**release),
             waiting=tuple(Waited(**one) for one in document["waiting"]),
             burst=BurstAhead(**{name: _spread(one) for name, one in burst.items()}),
@@ -41,6 +44,9 @@ def advice_read(document: Mapping[str, Any]) -> Advice:
             air=AirNow(**document["air"]),
             fill=None if fill is None else _fill(fill),
             picture=None if picture is None else PictureNow(**picture),
+            aims=tuple(
+                AimNow(**one | {"data": Freshness(one["data"])}) for one in document["aims"]
+            ),
             changed=document["changed"],
         )
     except (AttributeError, KeyError, TypeError) as error:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import isfinite
 from typing import Final
 
-from farglide.outlook.advice import Advice, FieldNow, Level, ReleaseAdvice, Waited
+from farglide.outlook.advice import Advice, FieldNow, Freshness, Level, ReleaseAdvice, Waited
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
 from farglide.present.say.text import FlightClock, place_text, sentence
@@ -79,7 +79,7 @@ def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
         "burst": Part(
             title="Burst", facts=(_burst(advice, clock), *_fill(advice), *_leak(advice, clock))
         ),
-        "where": Part(title="Where", facts=(_where(advice, clock),)),
+        "where": Part(title="Where", facts=(_where(advice, clock), *_aims(advice))),
         "winds": Part(title="Winds", facts=tuple(_air(advice))),
     }
 
@@ -120,6 +120,8 @@ def _wait(one: Waited) -> str:
 
 def _field(one: FieldNow, clock: FlightClock) -> str:
     now = f"{one.name}: {one.state}, {chance_words(one.chance_ratio)}"
+    if one.data in (Freshness.GUESSED, Freshness.UNKNOWN):
+        now += f" (the place is {one.data} for it)"
     if one.until_after_launch_s is None:
         return sentence(f"{now}, and so it stays until the burst")
     return sentence(f"{now}; {one.then} from {clock.local(one.until_after_launch_s)}")
@@ -176,6 +178,14 @@ def _where(advice: Advice, clock: FlightClock) -> str:
         return sentence(f"{at}, at {clock.local(advice.after_launch_s)}")
     within = f"{place.most_within_m / 1000.0:.1f} km"
     return sentence(f"guessed for {duration_words(age_s)}: {at}, 9 in 10 within {within} of it")
+
+
+def _aims(advice: Advice) -> Iterator[str]:
+    """Yield where antennas are aimed from each stand."""
+    for one in advice.aims:
+        at = f"{one.azimuth_deg:03.0f} deg, {one.elevation_deg:.0f} deg up"
+        rough = "" if one.data is Freshness.FRESH else f"; the place is {one.data} for that beam"
+        yield sentence(f"from {one.stand} aim at {at}{rough}")
 
 
 def _air(advice: Advice) -> Iterator[str]:
