@@ -48,7 +48,7 @@ ADVICE = Advice(
                      amsl_m=Spread(p10=28e3, p50=30e3, p90=float("nan"))),
     leak=LeakNow(
         chance_ratio=0.01, since_after_launch_s=None,
-        top_amsl_m=Spread(p10=36e3, p50=38e3, p90=40e3),
+        top_amsl_m=Spread(p10=36e3, p50=38e3, p90=40e3), floats_since_after_launch_s=None,
     ),
     fill=FillNow(told_kg=1.6, told_sd_kg=0.05,
                  neck_lift_kg=Spread(p10=1.52, p50=1.61, p90=1.7)),

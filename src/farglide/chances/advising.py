@@ -219,6 +219,7 @@ def _leak(known: Informed) -> LeakNow:
         chance_ratio=leaks.chance_ratio,
         since_after_launch_s=begun_s(leaks) if likely else None,
         top_amsl_m=_spread([float(one) for one in np.quantile(tops_m, [0.1, 0.5, 0.9])]),
+        floats_since_after_launch_s=known.floats_since_s,
     )
 
 
@@ -256,7 +257,8 @@ def _level(asked: _Asked, release: ReleaseAdvice | None, fields: tuple[FieldNow,
     if left_s <= _AT_ONCE_S + release_takes_s(asked.ensemble.sortie.drop):
         return Level.NOW
     due = asked.now_s >= release.from_after_launch_s or left_s <= _SOON_S
-    if due or asked.of.known.leaks.chance_ratio >= _SURE_RATIO:
+    floats = asked.of.known.floats_since_s is not None
+    if due or floats or asked.of.known.leaks.chance_ratio >= _SURE_RATIO:
         return Level.DECIDE
     changes = [one.until_after_launch_s for one in fields if one.until_after_launch_s is not None]
     soon = any(0.0 <= at_s - asked.now_s <= _SOON_S for at_s in changes)

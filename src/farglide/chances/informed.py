@@ -20,6 +20,7 @@ from farglide.sim.core.spread import spread_ratios
 from farglide.sim.fly.climb import Aloft
 from farglide.track.climbfit import fitted, timed_climb
 from farglide.track.drift import Been, measured_winds
+from farglide.track.floating import floats_since_s
 from farglide.track.leakfit import Leaks
 from farglide.track.read import NOTHING, Read, with_heights
 
@@ -47,6 +48,7 @@ class Informed(NamedTuple):
     from_s: float
     placed_s: float
     height_s: float
+    floats_since_s: float | None  # it climbs no more; None while it does
 
 
 def informed(
@@ -82,6 +84,7 @@ def informed(
         leaks=leaks,
         from_s=float(found.now.states[0, 0]),
         placed_s=max([float(last[0]), *places_s]),
+        floats_since_s=floats_since_s(climbed),
         height_s=max([float(last[0]), *heights_s.tolist()]),
     )
 

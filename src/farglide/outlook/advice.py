@@ -126,11 +126,12 @@ class BurstAhead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeakNow:
-    """Whether the balloon loses gas, since when, and where it tops out if nobody lets go."""
+    """Whether the balloon loses gas or climbs no more, and where it tops out if nobody lets go."""
 
     chance_ratio: float
     since_after_launch_s: float | None  # None: a leak is not likely
     top_amsl_m: Spread
+    floats_since_after_launch_s: float | None = None  # None: it climbs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,6 +46,9 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
             return "Past the window. Release now."
         named = f"Release now, for {release.field}."
         return named if len(named.split()) <= MOST_SPOKEN else "Release now."
+    if advice.leak.floats_since_after_launch_s is not None:
+        by = clock.local(release.release_by_after_launch_s)
+        return f"It climbs no more. Release by {by}."
     if advice.leak.since_after_launch_s is not None and advice.level is Level.DECIDE:
         by = clock.local(release.release_by_after_launch_s)
         return f"It leaks. Release from {km_text(release.from_amsl_m)} kilometres, by {by}."
@@ -158,6 +161,9 @@ def _picture(advice: Advice) -> Iterator[str]:
 def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
     """Yield whether the balloon leaks, and where it tops out then."""
     leak = advice.leak
+    if leak.floats_since_after_launch_s is not None:
+        since = clock.local(leak.floats_since_after_launch_s)
+        yield f"It climbs no more since about {since}: do not wait for height or a burst."
     if leak.since_after_launch_s is None:
         return
     since, chance = clock.local(leak.since_after_launch_s), chance_words(leak.chance_ratio)
