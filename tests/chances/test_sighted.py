@@ -10,6 +10,7 @@ from farglide.chances.informed import Informed, informed
 from farglide.earth.geodesy import offset
 from farglide.earth.look import look
 from farglide.earth.state import Place, place_deg, place_of
+from farglide.search.bearings import Bearing, crossing
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
 from farglide.track.drift import Been
@@ -112,3 +113,51 @@ def test_directions_each_minute_alone_bring_the_place_and_stay_true(
     assert 0.5 - 0.36 <= told[:, 0].mean() <= 0.5 + 0.36
     assert told[:, 1].mean() >= 0.9 - 0.22
     assert np.mean(wide) < least_ratio * np.mean(bare)
+
+
+def test_two_azimuths_at_once_meet_where_their_lines_cross(
+    before: Ensemble, truths: Ensemble
+) -> None:
+    """Two antennas without elevations: the circle is that of the crossing, or what was known."""
+    launch = place_of(truths.sortie.launch)
+    inside, ratios = [], []
+    for i in range(8):
+        there = place(truths, i, 50)
+        stands = offset(launch, 30_000.0, -50_000.0), offset(launch, 5_000.0, 10_000.0)
+        seen, crossed = [], []
+        for k, stand in enumerate(stands):
+            off_deg = 3.0 * np.random.default_rng(50 + 2 * i + k).standard_normal()
+            flat = np.cos(np.radians(look(stand, there).elevation_deg))
+            azimuth_deg = (look(stand, there).azimuth_deg + off_deg / flat) % 360.0
+            seen.append(Direction(3000.0 + k, stand, azimuth_deg, None, 3.0))
+            crossed.append(
+                Bearing(stand=stand, name="", azimuth_deg=azimuth_deg, sd_deg=3.0 / flat)
+            )
+        read = NOTHING._replace(directions=tuple(seen))
+        found = informed(before, hand(before), 10.0, UNTIL_S, read)
+        missed, _, most = circle(found, truths, i, 51)
+        inside.append(missed <= most)
+        ratios.append(most / crossing(*crossed).radius_90_m)
+    assert sum(inside) >= 6
+    assert 0.4 < np.median(ratios) < 1.1
+
+
+def test_heights_alone_tell_of_a_fill_and_of_a_float(before: Ensemble, truths: Ensemble) -> None:
+    """A height typed each two minutes: the time at 25 km is nearer, and a top is no secret."""
+    late, blind = [], []
+    for i in range(8):
+        read = NOTHING._replace(heights=heights(truths, i, range(2, 42, 2), 30.0))
+        found = informed(before, hand(before), 10.0, UNTIL_S, read)
+        tracks = found.ensemble.climbs.tracks
+        here = now_m(found, 60)[:, 2]
+        true = truth_m(truths, i, 60)[2]
+        late.append(abs(np.nanmedian(here) - true))
+        blind.append(abs(np.nanmedian(before.climbs.tracks.amsl_m[:, 60]) - true))
+        assert np.isnan(tracks.amsl_m[:, :40]).all()
+        assert found.floats_since_s is None
+    assert np.mean(late) < 0.6 * np.mean(blind)
+    told = heights(truths, 0, range(2, 42, 2), 10.0)
+    stuck = Heights(told.t_s, np.minimum(told.amsl_m, 7000.0), told.sd_m)
+    found = informed(before, hand(before), 10.0, UNTIL_S, NOTHING._replace(heights=stuck))
+    assert found.floats_since_s == pytest.approx(7000.0 / 5.3, abs=420.0)
+    assert found.leaks.chance_ratio > 0.9

@@ -14,23 +14,22 @@ FLOATS_MPS: Final = 1.0
 FALLS_MPS: Final = -8.0
 """Faster than that it has burst: holes of all sizes sink slower. Common practice, no source."""
 _AWAY_M: Final = 500.0
-_GAP_S: Final = 60.0
 
 
 def mean_climbs_mps(been: Been) -> FloatArray:
     """Return the mean climb over the window that ends at each fix, (n_fixes,).
 
-    NaN before the first whole window, behind a gap as long as a minute at its beginning, and until
-    it was 500 m above its first fix: it may still have been on the hand.
+    NaN before the first whole window, where it begins in a gap as long as itself, and until it was
+    500 m above its first fix: it may still have been on the hand.
     """
     t_s, z = been.t_s, been.amsl_m
+    if len(t_s) < 2:
+        return np.full(len(t_s), np.nan)
     begin_s = t_s - WINDOW_S
-    first = np.searchsorted(t_s, begin_s, side="right") - 1
-    known = (first >= 0) & (np.maximum.accumulate(z) - z[0] >= _AWAY_M) if len(z) else first > 0
-    first = np.maximum(first, 0)
-    near = begin_s - t_s[first] < _GAP_S
-    seconds = np.maximum(t_s - t_s[first], 1.0)
-    return np.where(known & near, (z - z[first]) / seconds, np.nan)
+    after = np.clip(np.searchsorted(t_s, begin_s, side="right"), 1, len(t_s) - 1)
+    known = (begin_s >= t_s[0]) & (t_s[after] - t_s[after - 1] <= WINDOW_S)
+    known &= np.maximum.accumulate(z) - z[0] >= _AWAY_M
+    return np.where(known, (z - np.interp(begin_s, t_s, z)) / WINDOW_S, np.nan)
 
 
 def floats_since_s(been: Been) -> float | None:
