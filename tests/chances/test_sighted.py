@@ -161,3 +161,23 @@ def test_heights_alone_tell_of_a_fill_and_of_a_float(before: Ensemble, truths: E
     found = informed(before, hand(before), 10.0, UNTIL_S, NOTHING._replace(heights=stuck))
     assert found.floats_since_s == pytest.approx(7000.0 / 5.3, abs=420.0)
     assert found.leaks.chance_ratio > 0.9
+
+
+def test_directions_go_on_where_fixes_ended(before: Ensemble, truths: Ensemble) -> None:
+    """Fixes for 20 min, silence, and a theodolite from T+21 to T+50: both count together."""
+    inside, ratios, learnt = 0, [], []
+    for i in range(6):
+        at = slice(0, 121)
+        t_s = truths.climbs.tracks.step_s * np.arange(truths.climbs.tracks.amsl_m.shape[1])
+        been = Been(t_s[at], *(one[i, at] for one in truths.climbs.tracks.places))
+        silent = informed(before, been, 10.0, UNTIL_S)
+        read = NOTHING._replace(directions=directions(truths, i, range(21, 51), 0.5))
+        found = informed(before, been, 10.0, UNTIL_S, read)
+        missed, _, most = circle(found, truths, i, 51)
+        inside += missed <= most
+        ratios.append(most / circle(silent, truths, i, 51)[2])
+        learnt.append(found.air.up.known_ratio.sum() - silent.air.up.known_ratio.sum())
+        assert (found.from_s, found.placed_s, found.height_s) == (3000.0, 3000.0, 1200.0)
+    assert inside >= 4
+    assert np.median(ratios) < 0.5
+    assert min(learnt) > 10.0  # layers of 100 m that are known now
