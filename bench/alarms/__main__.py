@@ -17,13 +17,13 @@ def main() -> None:
     """Print the table, and write it where asked for."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--out", type=Path)
-    parser.add_argument("--flights", type=int, default=60)
+    parser.add_argument("--flights", type=int, default=40)
     wanted = parser.parse_args()
     flight = read_flight_file(DEMO)
     assert flight.sortie.wind is not None
     pack = gather(flight.sortie, flight.path.parent / flight.sortie.wind.path, "")
     sortie = replace(flight.sortie, links=(), stands=(), terrain=None)
-    before = drawn_ensemble(sortie, pack.sounding, Grain(n_draws=300, prices_mps=(8.0,), slab=5))
+    before = drawn_ensemble(sortie, pack.sounding, Grain(n_draws=100, prices_mps=(8.0,), slab=5))
     found = []
     for air in AIRS:
         sound, leaking = (

@@ -78,8 +78,7 @@ def _shares(scene: Scene, paths: Paths) -> tuple[FloatArray, FloatArray]:
     Of the mean path; the time as the ground sees it, where high air moves a balloon less.
     """
     middle = Been(paths.t_s, paths.amsl_m.mean(axis=0), 0.0 * paths.t_s, 0.0 * paths.t_s)
-    n_layers, spent = len(scene.layers.rho_kgpm3), np.zeros((len(paths.t_s), 0))
-    spent = np.zeros((len(paths.t_s), n_layers))
+    spent = np.zeros((len(paths.t_s), len(scene.layers.rho_kgpm3)))
     for k in range(len(paths.t_s) - 1):
         spent[k + 1] = spent[k]
         add_passage(scene, middle, k, spent[k + 1])

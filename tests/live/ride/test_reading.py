@@ -102,6 +102,16 @@ def test_a_direction_beside_a_fix_says_nothing_more(sortie: Sortie, climb: tuple
     assert [one.t_s for one in found.directions] == [600.0]
 
 
+def test_places_alone_are_told_each_minute_and_the_last(
+    sortie: Sortie, climb: tuple[Fix, ...]
+) -> None:
+    bare = tuple(replace(one, height_m=None) for one in climb[1:24])
+    found = read_of(replace(task_of(sortie), points=bare), sortie, 10.0).points
+    np.testing.assert_allclose(found.t_s, [10.0, 70.0, 130.0, 190.0, 230.0])
+    east = np.radians(climb[23].lon_deg - sortie.launch.lon_deg)
+    assert found.east_rad[-1] == pytest.approx(east)
+
+
 def test_the_car_is_where_it_was_heard(sortie: Sortie) -> None:
     car = Fix(feed="car", lat_deg=-46.4, lon_deg=108.3, height_m=310.0)
     one = replace(entered(0.0, (5.0, Bearing(azimuth_deg=80.0)))[0], car=car)

@@ -52,13 +52,23 @@ def _apart(rows: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
 
 def _points(fixes: Sequence[Fix], launch: Launch, place_sd_m: float) -> Points:
     known = {fix.t_s - launch.t_s: fix for fix in fixes if fix.t_s is not None}
-    t_s = np.array(sorted(one for one in known if one > 0.0))
+    t_s = np.array(_each_minute([one for one in known if one > 0.0]))
     lat_deg, lon_deg = (
         np.array([getattr(known[one], name) for one in t_s.tolist()]).reshape(-1)
         for name in ("lat_deg", "lon_deg")
     )
     north_rad, east_rad = offsets_rad(launch, lat_deg, lon_deg)
     return Points(t_s, north_rad, east_rad, np.full(len(t_s), place_sd_m))
+
+
+def _each_minute(times_s: Sequence[float]) -> list[float]:
+    """Return times a minute apart or more, and the last: more of them tell little of the wind."""
+    kept = list[float]()
+    for t_s in sorted(times_s):
+        if not kept or t_s - kept[-1] >= _BESIDE_S:
+            kept.append(t_s)
+    last = max(times_s, default=None)
+    return kept if last is None or kept[-1] == last else [*kept, last]
 
 
 def _directions(task: Task, sortie: Sortie, told_s: Sequence[float]) -> Iterable[Direction]:
