@@ -15,6 +15,7 @@ from farglide.live.asking import as_planned
 from farglide.live.rehearse.lifted import lifted
 from farglide.live.rehearse.surprises import Changes
 from farglide.live.rehearse.truth import truth_of
+from farglide.live.resume import replay
 from farglide.live.ride.reading import (
     TYPED_SD_M,
     graded_of,
@@ -25,6 +26,7 @@ from farglide.live.ride.reading import (
 )
 from farglide.live.ride.slow import Flight, Maker, Tables
 from farglide.live.ride.state import Entered, Ride, Task
+from farglide.live.running import moment_of
 from farglide.outlook.advice import Freshness
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.spec import Sortie, StandSpec
@@ -34,7 +36,7 @@ from farglide.track.typed.entries import AtStand, Bearing, Entry, Grade, Overlay
 from farglide.track.typed.known import Known
 from farglide.track.typed.pointing import bearing_of
 
-from ..made import GRAIN, Crew, begun
+from ..made import GRAIN, SPECS, Crew, begun
 
 
 def entered(launch_t_s: float, *told: tuple[float, Entry]) -> tuple[Entered, ...]:
@@ -271,3 +273,27 @@ def test_rehearsed_flights_stay_in_their_circles_by_typed_directions_alone(
     assert 0.5 - 0.4 <= half <= 0.5 + 0.4
     assert most >= 0.9 - 0.23
     assert np.mean(advised) > 0.9
+
+
+def test_a_ride_of_typed_entries_is_replayed_bit_for_bit(
+    tmp_path: Path, sortie: Sortie, make: Maker, climb: tuple[Fix, ...]
+) -> None:
+    crew = begun(tmp_path / "ride.log", sortie, make)
+    rng, launch = np.random.default_rng(5), place_of(sortie.launch)
+    crew.at(0.0)
+    crew.types("launched")
+    crew.types("neck 1.65")
+    crew.sums()
+    for minute in range(1, 6):
+        crew.at(60.0 * minute)
+        crew.types(pointed(launch, climb[6 * minute], rng, 5.0))
+        crew.types(f"h {climb[6 * minute].height_m:.0f}")
+        crew.sums()
+        crew.at(60.0 * minute + 30.0)
+        crew.sums()
+    crew.types("u")
+    crew.running.end(moment_of(crew.clocks))
+    crew.running.close()
+    found = list(replay(sortie, SPECS, tmp_path / "ride.log", make))
+    assert len(found) > 15
+    assert all(one.is_same for one in found)
