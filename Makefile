@@ -24,6 +24,7 @@ soak: $(VENV)/.dev
 	$(BIN)/python -m tests.soak --out .soak
 	$(BIN)/python -m tests.soak.killed --times 2000
 	$(BIN)/python -m tests.soak.rides --times 50
+	$(BIN)/python -m tests.soak.flood --minutes 10
 
 docs: $(VENV)/.dev
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html

@@ -5,6 +5,8 @@ import platform
 import sys
 from pathlib import Path
 
+from bench.asking import asking_rows
+from bench.beside.filters import filter_rows
 from bench.coverage import coverage_rows
 from bench.feeds import feeds_rows
 from bench.flights import flights_rows
@@ -42,6 +44,8 @@ def main() -> None:
         *log_rows(),
         *feeds_rows(),
         *ride_rows(),
+        *filter_rows(),
+        *asking_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

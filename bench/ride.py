@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
+from tests.live.loose import RELEASE_S, released, up_to
 from tests.live.made import SPECS, Crew, begun, climb_of, gone_on, nmea
 
 from bench.timing import Row
@@ -31,6 +32,7 @@ def ride_rows(ridden_s: float = RIDDEN_S) -> list[Row]:
     with tempfile.TemporaryDirectory() as folder:
         log = Path(folder) / "ride.log"
         took_s, span_s, summed_s = _ride(flight, log, ridden_s)
+        glided_s = _glide(flight, Path(folder) / "glide.log", ridden_s)
         restart_s, first_s = _restart(flight, log)
         replay_s, found = _replay(flight, log)
     half_s, most_s = np.nanquantile(took_s, [0.5, 0.99])
@@ -39,12 +41,22 @@ def ride_rows(ridden_s: float = RIDDEN_S) -> list[Row]:
     return [
         (f"fix to advice, {_PER_S} a second, median", f"{1e3 * half_s:.0f} ms", "bar 100 ms"),
         ("  99th percentile", f"{1e3 * most_s:.0f} ms", "bar 250 ms; 6 fields, 4 links"),
+        *_glide_rows(glided_s),
         ("  answered", f"{n} of {len(took_s)}", "the others at less than 0.15 s"),
         ("  slow tables, on one thread beside", f"{summed_s:.1f} s", "each 20 s"),
         ("ride restarted, state back", f"{restart_s:.2f} s", "bar 3 s"),
         ("  first new advice", f"{first_s:.2f} s", "bar 4 s"),
         ("ride replayed, each advice again", f"{span_s / replay_s:.1f} x real time", "bar 10 x"),
         ("  advice the same bit for bit", f"{same} of {len(found)}", ""),
+    ]
+
+
+def _glide_rows(took_s: FloatArray) -> list[Row]:
+    half_s, most_s = np.nanquantile(took_s, [0.5, 0.99])
+    told = "500 particles, the same fields and links"
+    return [
+        ("  after the release, median", f"{1e3 * half_s:.0f} ms", "bar 100 ms"),
+        ("    99th percentile", f"{1e3 * most_s:.0f} ms", f"bar 250 ms; {told}"),
     ]
 
 
@@ -82,6 +94,26 @@ def _ride(flight: Flight, log: Path, ridden_s: float) -> tuple[FloatArray, float
         crew.turn()
     crew.running.close()
     return np.array(took_s), ridden_s, summed_s
+
+
+def _glide(flight: Flight, log: Path, ridden_s: float) -> FloatArray:
+    """Seconds from each fix to its advice two minutes after the release, tables summed beside."""
+    told = released(flight)
+    crew = begun(log, flight.sortie, Maker(flight))
+    up_to(crew, told, RELEASE_S)
+    _hear(crew, told.at(RELEASE_S + 10.0))
+    crew.types("released")
+    for t_s in np.arange(RELEASE_S + 12.0, RELEASE_S + 120.0, 4.0):
+        _hear(crew, told.at(float(t_s)))
+    crew.sums()
+    took_s, began_s = list[float](), time.perf_counter()
+    for k in range(int(ridden_s * _PER_S)):
+        due_s = began_s + k / _PER_S
+        time.sleep(max(due_s - time.perf_counter(), 0.0))
+        took_s.append(_hear(crew, told.at(RELEASE_S + 120.0 + k / _PER_S)))
+        crew.turn()
+    crew.running.close()
+    return np.array(took_s)
 
 
 def _hear(crew: Crew, fix: Fix) -> float:

@@ -21,6 +21,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Inside the search: looks are ordered over segments, segments laid over points": (
         "search.grid", "farglide.search.segments",
     ),
+    "Inside the review: the whole asks what each flight says": (
+        "review.pooled", "farglide.review.honesty",
+    ),
     "Inside the presentation: pictures use words, words use no picture": (
         "present.say.text", "farglide.present.draw.svg",
     ),

@@ -20,6 +20,9 @@ WITHOUT: Final = {
         "sim/fly/glide.py", "sim/fly/homing.py",
         "sim/fly/orders.py", "sim/fly/stages.py",
     ),
+    "particles and their laws: sim/fly/test_stories.py": (
+        "sim/fly/particles.py", "sim/fly/ways.py",
+    ),
     "parts of one law: test_horizon, _terrain, _column, _polar, _kinds, test_warm": (
         "air/layers.py", "air/sounding.py", "atlas/groundline.py", "atlas/posts.py",
         "atlas/sweep.py", "radio/antenna/beams.py", "sim/nothing.py", "sim/tasks.py",
@@ -68,12 +71,14 @@ WITHOUT: Final = {
 PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
 
 SPANNING: Final = {
+    "bench/beside/*.py": "filters side by side, which stand beside the program",
     "bench/*.py": "what is timed, which stands beside the program",
     "bench/alarms/*.py": "delays of alarms, which stand beside the program",
     "bench/odds/*.py": "fits and tables of the open soundings, which stand beside the program",
     "bench/rehearsals/*.py": "crews side by side, which stand beside the program",
     "bench/replays/*.py": "real flights replayed, which stand beside the program",
     "bench/value/*.py": "plans and simple rules side by side, which stand beside the program",
+    "chances/test_blind.py": "a climb that is not heard, from its fixes through the filter",
     "docs/*.py": "pages against what is computed",
     "flightfile/test_amber_evening.py": "the demo as a file, against its tables and its script",
     "flightfile/test_every_key_is_read.py": "numbers of the file against the whole program",
@@ -89,6 +94,7 @@ SPANNING: Final = {
     "sim/test_real_flights.py": "climb and fall against flown ones",
     "soak/*.py": "every reader with mutated files, and what reads them",
     "sources/test_damage.py": "every reader with damaged files",
+    "track/filter/test_unheard.py": "made-up flights through the whole filter",
     "track/journal/test_faults.py": "the whole log, on media that fail",
     "track/journal/test_killed.py": "the whole log, through processes that are killed",
     "test_by_hand.py": "figures called independent, by scripts that share no code",

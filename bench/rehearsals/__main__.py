@@ -2,11 +2,13 @@
 
 import argparse
 import sys
-from itertools import pairwise
+from itertools import chain, pairwise
 from pathlib import Path
 
 import numpy as np
 
+from bench.rehearsals.keeping import keep, kept
+from bench.rehearsals.real import real_flown
 from bench.rehearsals.sorties import DAYS, Flown, Tried, flown
 from bench.value.paired import Interval, gained, share
 from farglide.live.rehearse.crew import CREWS
@@ -20,10 +22,15 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--out", type=Path)
     parser.add_argument("--truths", type=int, default=20, help="of each of three days")
+    parser.add_argument("--gears", type=int, default=2, help="of each pair of real soundings")
+    parser.add_argument("--keep", type=Path, help="sorties flown so far: begun again, it goes on")
     wanted = parser.parse_args()
-    found: list[Flown] = []
-    for one in flown(DAYS, wanted.truths):
+    found = list(kept(wanted.keep)) if wanted.keep else []
+    known = {one.sortie for one in found}
+    for one in chain(real_flown(wanted.gears, known), flown(DAYS, wanted.truths, known)):
         found.append(one)
+        if wanted.keep:
+            keep(wanted.keep, one)
         sys.stderr.write(f"\r{len(found)} sorties")
         if wanted.out:  # what is there already, should it be stopped
             wanted.out.write_text("\n".join(tables(found)) + "\n")

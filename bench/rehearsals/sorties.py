@@ -1,6 +1,6 @@
 """Sorties of the demo's gear on harder and easier days, each flown by every crew on one truth."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
@@ -24,7 +24,7 @@ from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 
-N_DRAWS = 100
+N_DRAWS = 300
 _LATE_LOOK_S = 2700.0
 """Nobody lets go before: no window of these days begins lower."""
 _EVERY_LOOK = 2
@@ -87,23 +87,31 @@ def planned_for(day: Day) -> Ensemble:
     return as_planned(moved, replace(pack, sounding=older), Grain(n_draws=N_DRAWS), on_threads(1))
 
 
-def flown(days: tuple[Day, ...], n_truths: int) -> Iterator[Flown]:
-    """Yield how every crew fared on so many truths of each day, the days in turn."""
+def flown(days: tuple[Day, ...], n_truths: int, known: Collection[int]) -> Iterator[Flown]:
+    """Yield how every crew fared on so many truths of each day, the days in turn.
+
+    `known`: sorties that were flown before.
+    """
     planned = [planned_for(day) for day in days]
     for k in range(n_truths):
         for number, day in enumerate(days):
-            yield _flown(planned[number], day, 1000 * number + k + 1)
+            seed = 1000 * number + k + 1
+            if seed in known:
+                continue
+            truth = truth_of(planned[number], Changes(), seed)
+            yield flown_on(Sitting(planned[number], truth, seed, _LATE_LOOK_S), day.name)
 
 
-def _flown(planned: Ensemble, day: Day, seed: int) -> Flown:
-    sitting = Sitting(planned, truth_of(planned, Changes(), seed), seed, _LATE_LOOK_S)
+def flown_on(sitting: Sitting, day: str) -> Flown:
+    """Return how every crew fared on one truth, and what was told of it."""
+    planned, seed = sitting.planned, sitting.seed
     told = {
         name: rehearsed(sitting, crew_of(name, planned), Named((), seed)).told for name in CREWS
     }
     ends_s = max(one.after_launch_s for each in told.values() for one in each.happened
                  if one.what is What.SENT)  # fmt: skip
     looks = sitting.looks(ends_s)[::_EVERY_LOOK]
-    return Flown(seed, day.name, told, [*_tried(sitting, seed, looks)])
+    return Flown(seed, day, told, [*_tried(sitting, seed, looks)])
 
 
 def _tried(sitting: Sitting, seed: int, looks: list[Look]) -> Iterator[Tried]:

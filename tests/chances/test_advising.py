@@ -119,3 +119,11 @@ def test_without_news_the_place_grows_and_the_burst_keeps_its_hour(hour: Informe
 def test_what_was_measured_is_told_as_a_share(advice: Advice, hour: Informed) -> None:
     assert 0.0 < advice.air.ahead_ratio < advice.air.measured_ratio < 1.0
     assert advice.air.spread_ratio == float(hour.spread_ratio.max())
+
+
+def test_a_window_that_is_open_is_not_still_to_come(heard_demo: Ensemble, flown: Been) -> None:
+    """T+71:50, between two steps of the draws' clock: the first height asked is a step ahead."""
+    seen_s = 4310.0
+    release = advice_of(known_at(heard_demo, flown, seen_s / 60.0), seen_s, seen_s).release
+    assert release is not None
+    assert release.from_after_launch_s <= seen_s < release.release_by_after_launch_s

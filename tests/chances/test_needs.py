@@ -10,7 +10,8 @@ from farglide.chances.needs import aims_of, for_field, narrowest_deg
 from farglide.earth.geodesy import offset
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
-from farglide.outlook.advice import Freshness, PlaceNow
+from farglide.outlook.advice import PlaceNow
+from farglide.outlook.freshness import Freshness
 from farglide.sortie.spec import StandSpec
 
 PLACE = PlaceNow(

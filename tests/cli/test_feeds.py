@@ -156,3 +156,21 @@ def test_a_long_line_is_cut_and_says_so() -> None:
     last = next(each for each in text.splitlines() if "last:" in each)
     assert last.endswith("xxx...")
     assert len(last) <= WIDE
+
+
+def test_a_format_may_be_told_with_it() -> None:
+    car = FeedSpec(name="car", where=where_of("udp://:1"), format="nmea", of="car")
+    specs = with_changes([car], ["car=gpsd@tcp://127.0.0.1:2947", "box=mavlink@udp://:5"])
+    assert [(one.format, one.where.text) for one in specs] == [
+        ("gpsd", "tcp://127.0.0.1:2947"), ("mavlink", "udp://:5"),
+    ]  # fmt: skip
+    kept = with_changes(specs, ["car=tcp://127.0.0.1:2948", "a=file:b@c.txt"])
+    assert [(one.format, one.where.text) for one in (kept[0], kept[2])] == [
+        ("gpsd", "tcp://127.0.0.1:2948"), ("nmea", "file:b@c.txt"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("form", "what"), [("csv", "columns"), ("packet", "sender")])
+def test_a_format_that_needs_more_is_refused(form: str, what: str) -> None:
+    with pytest.raises(InputError, match=f"feed new is {form}; allowed: .* State its {what} in"):
+        with_changes([], [f"new={form}@udp://:5"])

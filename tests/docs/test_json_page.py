@@ -7,12 +7,20 @@ from types import UnionType
 from typing import Any, get_args, get_type_hints
 
 from farglide.outlook.advice import Advice
+from farglide.outlook.asked import CallNow, FaultNow, HandNow, PowerNow, SunNow
+from farglide.outlook.askedcar import LostNow, ParkNow, PictureNow
+from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.outlook import Outlook
+from farglide.outlook.review import Review
 from farglide.outlook.search import SearchOutlook
 
 PAGE = (Path(__file__).parents[2] / "docs" / "json.rst").read_text(encoding="utf-8")
 SECTION = re.compile(r"^(\w+)\n-{3,}\n(.*?)(?=^\w+\n-{3,}\n|\Z)", re.DOTALL | re.MULTILINE)
 ROW = re.compile(r"^   \* - ``(\w+)``\n     - (.+)\n     - (.+)$", re.MULTILINE)
+ASKED = (
+    SunNow, PowerNow, ParkNow, LostNow, PictureNow, CallNow, SpeedNow, BarrierNow, PutdownNow,
+    FaultNow, HandNow,
+)  # fmt: skip
 UNITS = {
     "_s": "s", "_m": "m", "_km": "km", "_mps": "m/s", "_kg": "kg", "_m3": "m³", "_deg": "°",
     "_ratio": "share",
@@ -41,8 +49,11 @@ def reachable(root: type) -> dict[str, type]:
 
 
 def documents() -> dict[str, type]:
-    """Return every dataclass that the documents of plan, search and ask are made of."""
-    return reachable(Outlook) | reachable(SearchOutlook) | reachable(Advice)
+    """Return every dataclass that the documents of plan, search, ask and review are made of."""
+    found = dict[str, type]()
+    for one in (Outlook, SearchOutlook, Advice, *ASKED, Review):
+        found |= reachable(one)
+    return found
 
 
 def described() -> dict[str, dict[str, tuple[str, str]]]:

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from farglide.errors import FlightFileError
-from farglide.flightfile.flightfile import EVERY, FlightFile, read_flight_file
+from farglide.flightfile.flightfile import EVERY, FlightFile, flight_of_text, read_flight_file
 
 from ..conftest import Document
 
@@ -191,3 +191,11 @@ def test_a_path_with_a_tab_in_it_is_refused_with_a_remedy(
 ) -> None:
     (told,) = refusals(put(document, "wind", {"file": "winds\today.csv"}))
     assert told.endswith("In a path write / in place of \\.")
+
+
+def test_a_text_is_read_as_its_file_is() -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    found = flight_of_text("\ufeff" + text.replace("\n", "\r\n"), DEMO)
+    assert found.sortie == read_flight_file(DEMO).sortie
+    with pytest.raises(FlightFileError, match="gone"):
+        flight_of_text("no flight", Path("gone.log"))

@@ -9,7 +9,7 @@ from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble, plain_ensemble
 from farglide.earth.state import place_deg
 from farglide.errors import InputError
-from farglide.live.asking import advice_at, as_planned
+from farglide.live.asking import advice_at, as_planned, by_plan, place_sd_m, thinned
 from farglide.outlook.advice import Level
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.grain import Grain
@@ -88,3 +88,29 @@ def test_each_wait_is_of_the_same_draws(planned: Ensemble, fixes: list[Fix]) -> 
     first, again = (advice_at(planned, fixes, t_s) for _ in range(2))
     assert first == again
     assert np.all([one.burst_ratio >= 0.0 for one in first.waiting])
+
+
+def test_of_fast_fixes_one_a_second_and_the_newest_count(fixes: list[Fix]) -> None:
+    t_s = fixes[0].t_s or 0.0
+    fast = [replace(fixes[0], t_s=t_s + 0.2 * k) for k in range(13)]
+    told_s = [round((one.t_s or 0.0) - t_s, 1) for one in thinned(reversed(fast))]
+    assert told_s == [0.0, 1.0, 2.0, 2.4]
+    assert thinned([replace(fixes[0], t_s=None)]) == ()
+
+
+def test_the_error_of_a_fix_grows_with_what_the_other_car_told(fixes: list[Fix]) -> None:
+    told = [replace(one, feed="over") for one in fixes[:4]]
+    assert place_sd_m(fixes[:4]) == 10.0
+    assert place_sd_m(told) == pytest.approx(100.0 / 12.0**0.5)
+    assert 10.0 < place_sd_m([*fixes[:4], *told]) < 28.9
+
+
+def test_a_height_alone_is_placed_by_the_plan(planned: Ensemble, fixes: list[Fix]) -> None:
+    there = fixes[60]
+    fix, within_m = by_plan(planned, there.height_m or 0.0, 7.0)
+    assert fix.t_s == 7.0
+    assert fix.lat_deg == pytest.approx(there.lat_deg, abs=0.05)
+    assert fix.lon_deg == pytest.approx(there.lon_deg, abs=0.05)
+    assert 500.0 < within_m < 30_000.0
+    with pytest.raises(InputError, match="height is 45000 m; allowed: up to about"):
+        by_plan(planned, 45_000.0, 7.0)

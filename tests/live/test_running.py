@@ -1,5 +1,6 @@
 """Running: each byte in the log before it counts; ticks, tables and advice in their turn."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -117,3 +118,26 @@ def test_an_end_finishes_the_log_and_without_one_it_goes_on(
     again.running.close()
     assert survey(log).is_finished
     assert again.running.ride.is_over
+
+
+def test_a_tracker_that_tells_feet_is_shown_and_its_heights_do_not_count(
+    crew: Crew, climb: tuple[Fix, ...]
+) -> None:
+    for one in climb[:40]:
+        crew.hears(replace(one, height_m=(one.height_m or 0.0) / 0.3048))
+    ride = crew.running.ride
+    assert "does it tell feet?" in ride.noted[0].text
+    assert ride.kept == ()
+    believed = ride.feed("tracker").believed
+    assert believed is not None
+    assert believed.fix.height_m is None
+
+
+def test_a_late_launch_that_nobody_marks_is_told_by_the_climb(
+    crew: Crew, climb: tuple[Fix, ...]
+) -> None:
+    late_s = 420.0
+    for one in climb[:12]:
+        crew.hears(replace(one, t_s=(one.t_s or 0.0) + late_s))
+    launch = crew.running.session.launch(crew.running.ride)
+    assert launch.t_s == pytest.approx(crew.launch_t_s + late_s, abs=4.0)

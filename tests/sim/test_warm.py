@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from farglide.sim import tasks, warm
-from farglide.sim.fly import descend, flight
+from farglide.sim.fly import descend, flight, stories
 
 
 @pytest.mark.parametrize("task", tasks.TASKS, ids=lambda task: task.name)
@@ -25,7 +25,10 @@ def test_flights_and_falls_are_warmed_with_the_doors() -> None:
     """What the flight's own test calls cold is called here: fly, descend, pull-out."""
     for task in tasks.TASKS:
         task.compiles()
-    for kernel in (flight._fly_some, descend._descend_some, tasks._pull_out, tasks.begin_glide):
+    for kernel in (
+        flight._fly_some, descend._descend_some, stories._move_all, tasks._pull_out,
+        tasks.begin_glide,
+    ):  # fmt: skip
         assert kernel.signatures, kernel  # type: ignore[attr-defined]
     assert "fly(" in inspect.getsource(tasks.whole_flights)
 

@@ -1,5 +1,6 @@
 """Advising: what the draws of a flight in the air make of letting go now, later, or never."""
 
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -21,7 +22,6 @@ from farglide.outlook.advice import (
     BurstAhead,
     FieldNow,
     FillNow,
-    Freshness,
     LeakNow,
     Level,
     PlaceNow,
@@ -29,6 +29,7 @@ from farglide.outlook.advice import (
     Waited,
 )
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import Freshness
 from farglide.sim.core.shares import quantile_moment_s
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Offset, apart_m
@@ -72,11 +73,12 @@ def advisable(known: Informed, now_s: float) -> Advisable:
     tracks = ensemble.climbs.tracks
     first = min(int(np.ceil(now_s / tracks.step_s - 1e-9)), last_moment(ensemble))
     heights = chances_by(ensemble, rules_of(ensemble))
+    release = _release(ensemble.sortie, heights, decide(ensemble, heights))
     return Advisable(
         known=known,
         ahead=chances_by_clock(ensemble, np.arange(first, last_moment(ensemble) + 1)),
         after=after_bursts(ensemble, ensemble.goals),
-        release=_release(ensemble.sortie, heights, decide(ensemble, heights)),
+        release=_begun(release, heights, now_s),
         burst=_burst(ensemble),
         leak=_leak(known),
         fill=_fill(ensemble),
@@ -93,7 +95,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
     ensemble = of.known.ensemble
     states = states_from(ensemble, seen, now_s + np.array(_WAITS_S))
     asked = _Asked(of, seen, now_s, chances_in(ensemble, states, ensemble.goals, of.after))
-    place = _place(asked, states)
+    place = _place(ensemble, states, seen)
     fields = _fields(asked, place)
     return Advice(
         after_launch_s=now_s,
@@ -105,16 +107,16 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
         waiting=_waiting(asked, of.release),
         burst=of.burst,
         leak=of.leak,
-        air=_air(asked, place.amsl_m),
+        air=air_now(of.known, place.amsl_m),
         fill=of.fill,
         picture=of.picture,
         aims=aims_of(ensemble.sortie, place, of.beam_deg),
     )
 
 
-def _place(asked: _Asked, states: States) -> PlaceNow:
-    """Return where the middle draw is now, and how far from it the others are."""
-    ensemble, frame = asked.ensemble, asked.ensemble.air.scene.frame
+def _place(ensemble: Ensemble, states: States, seen: Seen) -> PlaceNow:
+    """Return where the middle draw is at the first moment, and how far from it the others are."""
+    frame = ensemble.air.scene.frame
     rows = (one[:, 0] for one in (states.north_rad, states.east_rad))
     north_rad, east_rad = (one[np.isfinite(one)] for one in rows)
     middle = Offset(float(np.median(north_rad)), float(np.median(east_rad)))
@@ -132,8 +134,8 @@ def _place(asked: _Asked, states: States) -> PlaceNow:
         amsl_m=float(np.nanmedian(states.amsl_m[:, 0])),
         half_within_m=float(half_m),
         most_within_m=float(most_m),
-        seen_after_launch_s=asked.seen.told_s[0],
-        height_seen_after_launch_s=asked.seen.told_s[1],
+        seen_after_launch_s=seen.told_s[0],
+        height_seen_after_launch_s=seen.told_s[1],
     )
 
 
@@ -177,6 +179,16 @@ def _release(sortie: Sortie, heights: Chances, decision: Decision | None) -> Rel
         bound_by=decision.bound_by,
         is_enough=decision.is_enough,
     )
+
+
+def _begun(release: ReleaseAdvice | None, heights: Chances, now_s: float) -> ReleaseAdvice | None:
+    """Return a release whose window is open now, where it begins with the first height asked.
+
+    That height is up to a step of the draws' clock ahead: nothing lies before it.
+    """
+    if release is None or release.from_amsl_m > float(heights.amsl_m[0]):
+        return release
+    return replace(release, from_after_launch_s=min(release.from_after_launch_s, now_s))
 
 
 def _waiting(asked: _Asked, release: ReleaseAdvice | None) -> tuple[Waited, ...]:
@@ -234,9 +246,9 @@ def _fill(ensemble: Ensemble) -> FillNow:
     )
 
 
-def _air(asked: _Asked, here_m: float) -> AirNow:
+def air_now(known: Informed, here_m: float) -> AirNow:
     """Return what is known of the air below and above; weighed by layers alike."""
-    known, sortie = asked.of.known, asked.ensemble.sortie
+    sortie = known.ensemble.sortie
     middle_m = known.ensemble.air.column.middles_amsl_m
     below = (middle_m > sortie.launch.amsl_m) & (middle_m <= here_m)
     above = (middle_m > here_m) & (middle_m <= max(sortie.wish.wanted_amsl_m, here_m + 1000.0))

@@ -9,7 +9,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble
-from farglide.outlook.advice import PictureNow
+from farglide.outlook.advice import PictureOff
 from farglide.radio.picture import picture_seen
 from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.hearing import margins_db
@@ -39,7 +39,7 @@ class Offset(NamedTuple):
     sd_db: float
 
 
-def with_grades(before: Ensemble, grades: Sequence[Graded]) -> tuple[Ensemble, PictureNow | None]:
+def with_grades(before: Ensemble, grades: Sequence[Graded]) -> tuple[Ensemble, PictureOff | None]:
     """Return the ensemble with its picture link moved by what was seen of it, and by how much.
 
     A grade is of the picture link that is strongest at that stand there. Grades within a minute
@@ -68,7 +68,7 @@ def with_grades(before: Ensemble, grades: Sequence[Graded]) -> tuple[Ensemble, P
     sd_db[row] = found.sd_db
     waves = waves._replace(near_db=near_db, sd_db=sd_db)
     ensemble = replace(before, listening=replace(listening, waves=waves))
-    return ensemble, PictureNow(link=spec.name, offset_db=found.mean_db, offset_sd_db=found.sd_db)
+    return ensemble, PictureOff(link=spec.name, offset_db=found.mean_db, offset_sd_db=found.sd_db)
 
 
 def offset_by(

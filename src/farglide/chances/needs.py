@@ -6,7 +6,8 @@ from typing import Final
 from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place, Placed, place_of
-from farglide.outlook.advice import AimNow, Freshness, PlaceNow
+from farglide.outlook.advice import PlaceNow
+from farglide.outlook.freshness import AimNow, Freshness
 from farglide.rig.links import beam_deg, gear_of
 from farglide.sortie.spec import Sortie
 
@@ -47,6 +48,8 @@ def aims_of(sortie: Sortie, place: PlaceNow, beam_deg: float) -> tuple[AimNow, .
                 stand=stand.name,
                 azimuth_deg=aim.azimuth_deg,
                 elevation_deg=aim.elevation_deg,
+                range_m=aim.range_m,
+                beam_deg=beam_deg,
                 data=Freshness.of_need(place.most_within_m, need_m),
             )
         )

@@ -9,7 +9,7 @@ from farglide.arrays import FloatArray, IntArray
 from farglide.chances.chances import AfterBurst, Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import Informed
-from farglide.outlook.advice import BurstAhead, FillNow, LeakNow, PictureNow, ReleaseAdvice
+from farglide.outlook.advice import BurstAhead, FillNow, LeakNow, PictureOff, ReleaseAdvice
 from farglide.sim.core.states import CLIMBING, States
 
 
@@ -45,7 +45,7 @@ class Advisable(NamedTuple):
     burst: BurstAhead
     leak: LeakNow
     fill: FillNow | None = None
-    picture: PictureNow | None = None
+    picture: PictureOff | None = None
     beam_deg: float = inf  # the narrowest that is aimed
 
 

@@ -61,6 +61,9 @@ def ride(
     speed: Annotated[
         float | None, typer.Option(help="The clock of a rehearsal: times real time.")
     ] = None,
+    aloud: Annotated[
+        Path | None, typer.Option(help="Write what is to be spoken, a line each, here.")
+    ] = None,
 ) -> None:
     """Follow the flight: where it is, whether to release, until when. All is kept in a log."""
     from farglide.cli.told import RIDE, Told
@@ -69,15 +72,20 @@ def ride(
     told = Told(False, (RIDE,))
     with warming(told, RIDE) as ready:
         from farglide.cli import ride as face
+        from farglide.cli import ridebegun
         from farglide.cli.inputs import Wanted
         from farglide.cli.plan import grain_asked
         from farglide.live.feeds.reader import Clocks
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        typed = face.Typed(
-            log=log, feeds=tuple(feed or ()), grain=grain_asked(draws, 1), speed=speed
+        typed = ridebegun.Typed(
+            log=log,
+            feeds=tuple(feed or ()),
+            grain=grain_asked(draws, 1),
+            speed=speed,
+            aloud=aloud,
         )
-        begun = face.begun(wanted, typed, Clocks(today.monotonic_s, today.now_t_s), ready)
+        begun = ridebegun.begun(wanted, typed, Clocks(today.monotonic_s, today.now_t_s), ready)
     told.finish()
     tell(face.followed(begun))
 
@@ -85,12 +93,21 @@ def ride(
 @app.command()
 def ask(
     *,
-    question: Annotated[str, typer.Argument(help="now, wait, burst or where.")],
+    question: Annotated[str, typer.Argument(help="now, wait, lost, sun, park ...: see the docs.")],
     file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
-    track: Annotated[Path, typer.Option(help="A log of the ride, or a track of the balloon.")],
+    track: Annotated[
+        Path | None, typer.Option(help="A log of the ride, or a track of the balloon.")
+    ] = None,
+    typed: Annotated[
+        list[str] | None, typer.Option(help='A line as in a ride: "17:40 46.7 S 108.5 E 19540".')
+    ] = None,
     launched: Annotated[str | None, typer.Option(help="When it left the hand.")] = None,
+    released: Annotated[str | None, typer.Option(help="When the glider was let go.")] = None,
     at: Annotated[str | None, typer.Option(help="The moment asked about.")] = None,
     feed: Annotated[str | None, typer.Option(help="Whose fixes are the balloon's.")] = None,
+    car: Annotated[str | None, typer.Option(help="Where the car is: a stand, or LAT, LON.")] = None,
+    grade: Annotated[int | None, typer.Option(help="fault: the picture as seen, 5 to 0.")] = None,
+    card: Annotated[str | None, typer.Option(help="fault: the name of a card.")] = None,
     winds: Winds = None,
     pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
     draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 1000,
@@ -107,8 +124,12 @@ def ask(
         from farglide.cli.plan import grain_asked
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        typed = asknow.Typed(question=question, track=track, feed=feed, launched=launched, at=at)
-        answer = asknow.answered(wanted, typed, grain_asked(draws, 1), ready)
+        words = asknow.Typed(
+            question=question, track=track, lines=tuple(typed or ()), feed=feed, launched=launched,
+            released=released, at=at, car=car, grade=grade, card=card,
+            clock_t_s=today.now_t_s(),
+        )  # fmt: skip
+        answer = asknow.answered(wanted, words, grain_asked(draws, 1), ready)
     told.finish()
     if as_json:
         tell_document(asknow.answer_document(answer))

@@ -4,7 +4,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Final
+from typing import Final, cast
 
 from farglide.earth.clock import clock_text
 from farglide.earth.state import Place, place_of
@@ -14,7 +14,7 @@ from farglide.live.feeds.listening import FeedHeard, listen
 from farglide.live.feeds.reader import Clocks, State
 from farglide.live.feeds.sources import serial_ports
 from farglide.present.lines import blocks
-from farglide.sortie.feeds import FeedOf, FeedSpec, where_of
+from farglide.sortie.feeds import FORMATS, FeedFormat, FeedOf, FeedSpec, where_of
 from farglide.track.received import Flown, Received
 from farglide.track.reports import Fix
 from farglide.track.suspicion import suspicions_of
@@ -51,22 +51,36 @@ def feeds_text(file: Path, changed: Sequence[str], for_s: float, clocks: Clocks)
 
 
 def with_changes(specs: Sequence[FeedSpec], changed: Sequence[str]) -> list[FeedSpec]:
-    """Return the feeds, those named read from elsewhere; a new name is a tracker with NMEA 0183.
+    """Return the feeds, those named read from elsewhere, in another format where one is told.
 
+    `NAME=FORMAT@WHERE`, or `NAME=WHERE`; a new name is a tracker with NMEA 0183 without a format.
     One that is called car, or car and more, is the car's.
     Raises InputError.
     """
     found = {one.name: one for one in specs}
     for text in changed:
         name, equals, where = text.partition("=")
+        form, at, rest = where.partition("@")
+        form, where = (form.strip(), rest) if at and form.strip() in FORMATS else ("", where)
         if not equals or not name.strip():
             allowed = "a name, = and where it comes from"
             raise InputError("feed", ascii(text), allowed, "Write --feed tracker=udp://:5005.")
         of: FeedOf = "car" if name.split()[0].lower() == "car" else "glider"
         blank = FeedSpec(name=name.strip(), where=where_of(where), format="nmea", of=of)
         known = found.get(name.strip(), blank)
-        found[known.name] = replace(known, where=blank.where)
+        changed_form = cast(FeedFormat, form) if form else known.format
+        _check_format(changed_form, known)
+        found[known.name] = replace(known, where=blank.where, format=changed_form)
     return list(found.values())
+
+
+def _check_format(form: FeedFormat, known: FeedSpec) -> None:
+    """Refuse a format that needs what the flight file alone can say of the feed."""
+    needs = {"csv": known.columns, "json": known.columns, "packet": known.sender}
+    if not needs.get(form, "known"):
+        what = "sender" if form == "packet" else "columns"
+        remedy = f"State its {what} in [[feeds]] of the flight file."
+        raise InputError(f"format of the feed {known.name}", form, "nmea, gpsd or mavlink", remedy)
 
 
 def feed_lines(one: FeedHeard, now_s: float, zone: str, notes: Sequence[str] = ()) -> list[str]:

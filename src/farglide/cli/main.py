@@ -8,7 +8,7 @@ from typing import Annotated, Final
 
 import typer
 
-from farglide.cli import day, today
+from farglide.cli import afterwards, day, today
 from farglide.cli.terminal import columns, complain, open_streams, tell, tell_document
 from farglide.errors import FarglideError
 
@@ -199,6 +199,7 @@ def demo(
 
 
 app.add_typer(day.app)
+app.add_typer(afterwards.app)
 
 
 def run() -> None:

@@ -14,7 +14,7 @@ WRITTEN: Final = (
     "brief.html", "plan.json", "launch-area.geojson", "landing.geojson", "links.svg",
     "coverage.png", "coverage.svg", "coverage.geojson", "places.svg", "places.png",
     "places.geojson", "places.kml",
-    "places.gpx", "search.geojson", "search.gpx",
+    "places.gpx", "search.geojson", "search.gpx", "review.html", "review.json", "next.toml",
 )  # fmt: skip
 """The names of all files that the commands write into a folder."""
 

@@ -22,7 +22,12 @@ from farglide.live.rehearse.logged import begin_log, write_log
 from farglide.live.rehearse.rehearsal import Finished, Named, finished, rehearsed, sent_by
 from farglide.live.rehearse.served import Desk, Ports, served
 from farglide.live.rehearse.sitting import Sitting
-from farglide.live.rehearse.surprises import Changes, changes_of, surprises_of
+from farglide.live.rehearse.surprises import (
+    Changes,
+    changes_of,
+    surprises_of,
+    without_refused,
+)
 from farglide.live.rehearse.truth import truth_of
 from farglide.live.rehearse.winds import told_winds
 from farglide.packfile.winds import winds_text
@@ -72,9 +77,11 @@ def rehearsal_text(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready, des
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "rehearse")
     pack = replace(pack, sounding=told_winds(pack.sounding, changes))
+    if changes.no_terrain:
+        pack = replace(pack, terrain=None)
     journal = _journal(flight, pack, typed.log)
     ready()
-    sortie = settled(flight, pack).sortie
+    sortie = without_refused(settled(flight, pack).sortie, changes)
     planned = as_planned(sortie, pack, grain, on_threads())
     sitting = Sitting(planned, truth_of(planned, changes, typed.seed), typed.seed)
     whats = tuple(one.what for one in surprises_of(typed.surprises))

@@ -1,97 +1,27 @@
 """farglide ride: the flight followed in a terminal, fix by fix, with all of it in the log."""
 
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass
-from importlib.metadata import version
-from pathlib import Path
 from typing import Final
 
-from farglide.cli.feeds import with_changes
-from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
+from farglide.cli.asking import AskingInRide
+from farglide.cli.ridebegun import Begun
 from farglide.cli.screen import Face, face_of
 from farglide.cli.signals import Asked, signals
-from farglide.cli.teller import Teller
 from farglide.cli.terminal import complain, tell
-from farglide.cli.warm import Ready
-from farglide.flightfile.flightfile import FlightFile
+from farglide.live.asked.situation import Situation
 from farglide.live.entering import Entering
-from farglide.live.feeds.inbox import Inbox
-from farglide.live.feeds.reader import Clocks, FeedReader, State
-from farglide.live.rehearse.faster import faster
-from farglide.live.resume import Opened, begin_at, resume_at
-from farglide.live.ride.slow import Beside, Flight, Maker
+from farglide.live.feeds.reader import FeedReader, State
+from farglide.live.questioned import situation_of
 from farglide.live.running import Running, moment_of
-from farglide.live.session import Session
 from farglide.live.viewed import Listened, view_of
-from farglide.packfile.manifest import MANIFEST
-from farglide.packfile.winds import winds_text
-from farglide.plan.planned import settled
 from farglide.present.say.rideview import view_lines
-from farglide.sortie.feeds import FeedSpec
-from farglide.sortie.grain import Grain
-from farglide.sortie.pack import Pack
-from farglide.track.codecs.codecs import codec_of
-from farglide.track.journal.head import Head
-from farglide.track.journal.journal import Moment
+from farglide.present.say.text import FlightClock
 from farglide.track.reports import Raw
 
 WAIT_S: Final = 0.05
 """A key that is typed is seen so soon."""
 _ASK_END: Final = "End the ride? The log is then finished. y: end it, anything else: go on."
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Typed:
-    """What the command line told beside the flight."""
-
-    log: Path
-    feeds: tuple[str, ...]
-    grain: Grain
-    speed: float | None = None  # of a rehearsal's clock; None: the clock of this machine
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Begun:
-    """A ride that is open and can be followed."""
-
-    running: Running
-    specs: tuple[FeedSpec, ...]
-    inbox: Inbox
-    clocks: Clocks
-    teller: Teller
-    notes: tuple[str, ...]
-    log: Path
-
-
-def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
-    """Return the ride that a command line asks for. Raises InputError and SourceError."""
-    flight, pack = flight_and_pack(wanted)
-    refuse_payload(flight, "ride")
-    specs = tuple(with_changes(flight.sortie.feeds, typed.feeds))
-    head = _head(flight, pack, wanted)
-    ready()
-    sortie = settled(flight, pack).sortie
-    if typed.speed is not None:
-        machine = faster(machine, typed.speed, sortie.launch.t_s)
-    beside = Beside(Maker(Flight(sortie=sortie, pack=pack, grain=typed.grain)))
-    session = Session(sortie, specs, beside)
-    opened = _opened(typed.log, head, session, machine)
-    began_s, base_s = machine.monotonic_s(), opened.journal.last.monotonic_s
-    clocks = Clocks(lambda: base_s + machine.monotonic_s() - began_s, machine.utc_s)
-    codecs = {one.name: codec_of(one) for one in specs}
-    teller = Teller()
-    running = Running(session, opened, beside, codecs, teller)
-    return Begun(
-        running=running,
-        specs=specs,
-        inbox=Inbox(codecs),
-        clocks=clocks,
-        teller=teller,
-        notes=opened.notes,
-        log=typed.log,
-    )
 
 
 def followed(begun: Begun) -> str:
@@ -102,9 +32,14 @@ def followed(begun: Begun) -> str:
             begun.teller.is_quiet = face.is_screen
             running.open(moment_of(begun.clocks))
             with signals() as asked:
-                _Following(begun, face, readers, asked).follow()
+                following = _Following(begun, face, readers, asked)
+                try:
+                    following.follow()
+                finally:
+                    following.close()
     finally:
         running.close()
+        begun.teller.close()
     state = "finished" if running.ride.is_over else "unfinished: the same command goes on with it"
     return f"The log {begun.log} is {state}."
 
@@ -115,7 +50,8 @@ class _Following:
     def __init__(self, begun: Begun, face: Face, readers: list[FeedReader], asked: Asked) -> None:
         self._begun, self._face, self._readers, self._asked = begun, face, readers, asked
         self._entering, self._is_ending = Entering(said=" ".join(begun.notes)), False
-        self._alarm = ""
+        self._asking = AskingInRide()
+        self._alarm, self._carded = "", tuple[str, ...]()
         self._flushed: set[str] = set()
         conditions = {one.spec.name: one.condition for one in readers}
         self._listened = Listened(begun.specs, conditions, begun.inbox.lost_bytes)
@@ -130,6 +66,10 @@ class _Following:
             if self._face.is_closed and self._is_all_read() and not self._is_busy():
                 return
 
+    def close(self) -> None:
+        """Let the thread of questions end."""
+        self._asking.close()
+
     def _turn(self) -> None:
         begun, running = self._begun, self._begun.running
         running.turn(begun.inbox, begun.clocks, WAIT_S)
@@ -139,10 +79,13 @@ class _Following:
         for line in self._face.typed():
             self._line(line)
         self._sound()
+        self._told()
         now = moment_of(begun.clocks)
         self._face.draw(
             lambda columns, rows: view_lines(
-                view_of(running, self._listened, self._entering.said, now), columns, rows
+                view_of(running, self._listened, self._entering.said, now, self._asking.card),
+                columns,
+                rows,
             )
         )
 
@@ -166,10 +109,24 @@ class _Following:
             self._entering.said = _ASK_END
         elif was_ending and not line.strip():
             self._entering.said = ""
+        elif self._asking.takes(line, self._situated, _clock_of(running)):
+            return
         elif line.strip():
             self._entering.enter(line, running, now)
         if not self._face.is_screen and self._entering.said:
             tell(self._entering.said)
+
+    def _situated(self, fault: str | None) -> Situation:
+        return situation_of(self._begun.running, self._begun.terrain, fault)
+
+    def _told(self) -> None:
+        """Take the answer to a question; print it where there is no screen."""
+        self._asking.turn()
+        if self._asking.is_busy or self._asking.card == self._carded:
+            return
+        self._carded = self._asking.card
+        for one in () if self._face.is_screen else self._carded:
+            tell(one)
 
     def _sound(self) -> None:
         """Tell where there is no screen that the log is not being kept, and that it is again."""
@@ -195,7 +152,13 @@ class _Following:
         return all(one.spec.name in self._flushed for one in self._readers)
 
     def _is_busy(self) -> bool:
-        return self._begun.running.beside.is_busy
+        return self._begun.running.beside.is_busy or self._asking.is_busy
+
+
+def _clock_of(running: Running) -> FlightClock:
+    """Return the clock of a ride, from its launch as it was."""
+    launch = running.session.launch(running.ride)
+    return FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
 
 
 @contextmanager
@@ -209,21 +172,3 @@ def _listening(begun: Begun) -> Iterator[list[FeedReader]]:
     finally:
         for one in readers:
             one.stop()
-
-
-def _opened(log: Path, head: Head, session: Session, machine: Clocks) -> Opened:
-    """Return the log, each second of it put on the medium by a thread of its own."""
-    run = ThreadPoolExecutor(1, thread_name_prefix="log").submit
-    if log.exists():
-        return resume_at(log, head, session, run)
-    return begin_at(log, head, Moment(0.0, machine.utc_s()), run)
-
-
-def _head(flight: FlightFile, pack: Pack, wanted: Wanted) -> Head:
-    manifest = "" if wanted.pack is None else (wanted.pack / MANIFEST).read_text(encoding="utf-8")
-    return Head(
-        flight=flight.path.read_bytes().decode("utf-8", "replace"),
-        manifest=manifest,
-        winds=winds_text(pack.sounding),
-        program=version("farglide"),
-    )

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from farglide.cli.speaker import Speaker
 from farglide.cli.terminal import tell
 from farglide.outlook.advice import Advice, Level
 from farglide.present.say.rideview import plain_line
@@ -12,23 +13,28 @@ TOLD_S: Final = 30.0
 
 
 class Teller:
-    """Tells advice in lines, where there is no terminal to draw on."""
+    """Tells advice in lines, where there is no terminal to draw on, and aloud where asked."""
 
-    def __init__(self) -> None:
+    def __init__(self, speaker: Speaker | None = None) -> None:
         self.is_quiet = True
         self.zone, self.launch_t_s = "UTC", 0.0
+        self.speaker = speaker
         self._last: tuple[Level, str, float] | None = None
 
     def __call__(self, advice: Advice) -> None:
         """Tell an advice that is otherwise than the last one, or half a minute later."""
-        last = self._last
-        is_new = last is None or (advice.level, advice.changed) != last[:2]
-        if self.is_quiet or not (
-            is_new or advice.after_launch_s - (last or (0, 0, 0.0))[2] >= TOLD_S
-        ):
+        clock = FlightClock(launch_t_s=self.launch_t_s, zone=self.zone)
+        if self.speaker is not None:
+            self.speaker(advice, clock)
+        if self.is_quiet or not self._is_due(advice):
             return
         self._last = (advice.level, advice.changed, advice.after_launch_s)
-        tell(plain_line(advice, FlightClock(launch_t_s=self.launch_t_s, zone=self.zone)))
+        tell(plain_line(advice, clock))
+
+    def close(self) -> None:
+        """Let go what is spoken to."""
+        if self.speaker is not None:
+            self.speaker.close()
 
     def _is_due(self, advice: Advice) -> bool:
         if self._last is None:

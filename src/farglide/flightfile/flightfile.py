@@ -11,7 +11,7 @@ from farglide.flightfile.crosscheck import contradictions
 from farglide.flightfile.entered import read_entries
 from farglide.flightfile.entries import Entries, Entry, Section
 from farglide.flightfile.notes import notes_of, wind_note
-from farglide.flightfile.reading.document import read_document
+from farglide.flightfile.reading.document import document_of, read_document
 from farglide.flightfile.reading.keys import Quantity, Stated, stand_in
 from farglide.flightfile.sections.balloon import BALLOON, TRAIN, drag_given
 from farglide.flightfile.sections.drop import CREW, DROP
@@ -95,7 +95,20 @@ def read_flight_file(path: Path) -> FlightFile:
 
     Raises FlightFileError with every problem of the file in one go.
     """
-    entries, problems = _entries(read_document(path))
+    return _checked(path, read_document(path))
+
+
+def flight_of_text(text: str, path: Path) -> FlightFile:
+    """Return the checked flight of a text that stood in a file, as a log keeps it.
+
+    Files that it names count from the folder of `path`. Raises FlightFileError.
+    """
+    plain = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    return _checked(path, document_of(plain, path))
+
+
+def _checked(path: Path, document: Mapping[str, object]) -> FlightFile:
+    entries, problems = _entries(document)
     if problems:
         raise FlightFileError(str(path), tuple(problems))
     fill_radio(entries.of["links"])

@@ -11,7 +11,7 @@ from farglide.track.heights import amsl_m
 from farglide.track.journal.frame import Kind
 from farglide.track.journal.journal import Moment
 from farglide.track.typed.entries import AtStand, Entry, Mark, Undo
-from farglide.track.typed.known import Known, LastPlace, StandKnown, Suspicion, Understood
+from farglide.track.typed.known import AskedBack, Known, LastPlace, StandKnown, Understood
 from farglide.track.typed.told import words_of
 from farglide.track.typed.typed import typed
 
@@ -22,7 +22,7 @@ AS_TYPED = "as typed"
 class Entering:
     """The line that the crew types at, and the question that it was asked last."""
 
-    question: Suspicion | None = None
+    question: AskedBack | None = None
     said: str = ""  # what was understood, or asked back
 
     def enter(self, line: str, running: Running, when: Moment) -> None:
@@ -36,8 +36,8 @@ class Entering:
         ride = running.ride
         now_t_s = ride.now_t_s(*when)
         found = self._answered(line) or typed(line, known_of(ride, running.session.sortie, now_t_s))
-        self.question = found if isinstance(found, Suspicion) else None
-        if isinstance(found, Suspicion):
+        self.question = found if isinstance(found, AskedBack) else None
+        if isinstance(found, AskedBack):
             return f"{found.why} Type {_ways(found) or 'it again'}."
         return taken(found, line, running, when)
 
@@ -51,12 +51,12 @@ class Entering:
         return _offers(asked).get(line.casefold())
 
 
-def _offers(asked: Suspicion) -> dict[str, Understood]:
+def _offers(asked: AskedBack) -> dict[str, Understood]:
     """Return what may have been meant, by what is typed for it."""
     return {"y" if k == 1 else f"y{k}": one for k, one in enumerate(asked.alternatives, 1)}
 
 
-def _ways(asked: Suspicion) -> str:
+def _ways(asked: AskedBack) -> str:
     """Return what may be typed now."""
     ways = [f"{key} for {one.words}" for key, one in _offers(asked).items()]
     if asked.typed is not None:
@@ -100,8 +100,12 @@ def known_of(ride: Ride, sortie: Sortie, now_t_s: float) -> Known:
         for one in sortie.stands
     )  # fmt: skip
     lift = sortie.balloon.neck_lift_kg
+    launch = sortie.launch
     return Known(
         t_s=now_t_s,
+        launch=LastPlace(
+            lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m, t_s=launch.t_s
+        ),
         last=last,
         stands=stands,
         stand=_stand(ride),

@@ -1,12 +1,10 @@
 """Resume: a ride begun, or gone on with from its log, and its log replayed."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from farglide.atlas.fields import Field
-from farglide.errors import InputError
 from farglide.live.ride.advised import advice_read
 from farglide.live.ride.slow import Again, Made, Make
 from farglide.live.ride.state import Ride, Task
@@ -14,14 +12,13 @@ from farglide.live.ride.told import advice_payload
 from farglide.live.session import Session
 from farglide.outlook.advice import Advice
 from farglide.sortie.feeds import FeedSpec
-from farglide.sortie.spec import Launch, Sortie
+from farglide.sortie.spec import Sortie
 from farglide.track.journal.frame import Kind, Record
 from farglide.track.journal.head import Head
 from farglide.track.journal.journal import Journal, Moment, Run
 from farglide.track.journal.opening import begin, resume
 from farglide.track.journal.payload import document_of
 from farglide.track.journal.reader import left_words, open_log
-from farglide.track.reports import Fix
 
 _READ: Final = tuple(kind for kind in Kind if kind not in (Kind.HEAD, Kind.RAW))
 """What a ride hangs on; bytes of feeds tell no more than when they came."""
@@ -73,26 +70,12 @@ def behind(session: Session, path: Path) -> tuple[Ride, Advice | None]:
     return replace(session.behind(ride, last), at_s=at_s), advice_read(document_of(last)["advice"])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ridden:
-    """What the log of a ride says of its flight so far, as the ride itself has it."""
+def ride_in(log: Path, sortie: Sortie) -> Ride:
+    """Return the ride that stands in a log, one that is being written too.
 
-    launch: Launch
-    fields: tuple[Field, ...]  # those that are not refused
-    fixes: tuple[Fix, ...]
-
-
-def ridden_of(log: Path, sortie: Sortie) -> Ridden:
-    """Return what a log says of a flight: its launch, its fields, and where its balloon was.
-
-    Raises SourceError where it is no log, InputError where all fields are refused.
+    Raises SourceError where it is no log.
     """
-    session = Session(sortie, sortie.feeds, Again(_nothing))
-    ride, _ = behind(session, log)
-    fields = tuple(one for one in sortie.fields if one.name not in ride.refused)
-    if not fields:
-        raise InputError("fields", "all refused", "one or more", "Take one back: undo.")
-    return Ridden(launch=session.launch(ride), fields=fields, fixes=ride.fixes())
+    return behind(Session(sortie, sortie.feeds, _nothing), log)[0]
 
 
 def _nothing(task: Task) -> Made:
@@ -115,19 +98,29 @@ class Replayed:
 def replay(sortie: Sortie, specs: Sequence[FeedSpec], log: Path, make: Make) -> Iterator[Replayed]:
     """Yield each advice of a log beside the one that its records lead to.
 
-    What is begun in the log is made on a thread beside, as it was then. `make`: as a `Maker`.
+    The log is read a second time, ahead, so that tables are ready where it takes them into use.
+    `make`: as a `Maker`.
     """
-    again = Again(make)
+    begun = _begun(Session(sortie, specs, _nothing), log)
+    again = Again(make, begun)
     session, ride, payload = Session(sortie, specs, again), Ride(), None
     try:
         with open_log(log) as (_, scan):
             for record in scan:
                 if record.kind is Kind.ADVICE:
                     yield Replayed(record=record, again=payload)
-                begun = ride.begun
                 ride, advice = session.step(ride, record)
-                if ride.begun is not None and ride.begun is not begun:
-                    again.begin(ride.begun)
                 payload = None if advice is None else advice_payload(advice, ride.telling)
     finally:
         again.close()
+        begun.close()
+
+
+def _begun(session: Session, log: Path) -> Generator[Task, None, None]:
+    """Yield each task that a log tells of, as it was begun."""
+    ride = Ride()
+    with open_log(log) as (_, scan):
+        for record in scan.of(_READ):
+            ride = session.behind(ride, record)
+            if record.kind is Kind.LEARNT and ride.begun is not None:
+                yield ride.begun

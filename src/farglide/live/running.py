@@ -8,6 +8,7 @@ from farglide.live.feeds.reader import Clocks
 from farglide.live.resume import Opened
 from farglide.live.ride.belief import is_noted, note_payload
 from farglide.live.ride.slow import Beside
+from farglide.live.ride.stage import is_level
 from farglide.live.ride.state import Ride, phase_of
 from farglide.live.ride.told import advice_payload
 from farglide.live.session import Session
@@ -121,10 +122,11 @@ class Running:
         """Begin to sum tables anew, if it is time, or if these are not of this flight any more."""
         ride, session = self.ride, self.session
         now_t_s, launch = ride.now_t_s(*now), session.launch(ride)
-        if self.beside.is_busy or not phase_of(ride, launch, now_t_s).is_carried:
+        if self.beside.is_busy or not phase_of(ride, launch, now_t_s).is_up:
             return
         used = ride.used
         is_other = used is None or used.flight != session.task(ride, 0, now_t_s).flight
+        is_other |= used is not None and is_level(ride, launch, now_t_s) and used.onward is None
         if now.monotonic_s - self._begun_s < (TICK_S if is_other else SUMMED_EVERY_S):
             return
         self._begun_s = now.monotonic_s

@@ -5,17 +5,28 @@ from dataclasses import replace
 from typing import Final
 
 from farglide.chances.advising import advice_now
+from farglide.chances.afterwards import Loosened
 from farglide.chances.onward import Seen
-from farglide.errors import SourceError
+from farglide.earth.state import Place
+from farglide.errors import InputError, SourceError
+from farglide.live.after.wayahead import stand_of
+from farglide.live.asking import KEPT_S
+from farglide.live.ride.afterwards import Asked, after_advice
 from farglide.live.ride.belief import Jury, noted_of
 from farglide.live.ride.changed import change_words
 from farglide.live.ride.entered import entry_of, taken_back
+from farglide.live.ride.followed import Follower, at_moment, followed
+from farglide.live.ride.lifted import with_liftoff
+from farglide.live.ride.needs import needs_of
 from farglide.live.ride.reading import READ, seen_alone, with_point
 from farglide.live.ride.slow import Made, Make, Tables
-from farglide.live.ride.state import Entered, Phase, Ride, Task, launch_of, phase_of
+from farglide.live.ride.stage import Staged, loosed_by, sink_mps, stage_of
+from farglide.live.ride.standing import crew_place
+from farglide.live.ride.state import Entered, Onward, Phase, Ride, Task, launch_of, phase_of
 from farglide.live.ride.steady import steadied
 from farglide.live.ride.told import Told, summary_of, told_of
 from farglide.outlook.advice import Advice
+from farglide.outlook.after import Stage
 from farglide.present.say.text import FlightClock
 from farglide.sortie.feeds import FeedSpec
 from farglide.sortie.spec import Launch, Sortie
@@ -26,8 +37,6 @@ from farglide.track.reports import Fix
 
 LEAST_S: Final = 0.15
 """Between the last advice and the next fix that brings another: a flood is answered so often."""
-KEPT_S: Final = 1.0
-"""Between fixes that are kept to learn from."""
 SAID_S: Final = 60.0
 """So long a change is told, if no other follows."""
 _NOTED: Final = 50
@@ -69,15 +78,58 @@ class Session:
 
     def task(self, ride: Ride, number: int, now_t_s: float) -> Task:
         """Return what tables would be computed from, begun by a record."""
-        return Task(
+        launch = self.launch(ride)
+        task = Task(
             number=number,
-            launch=self.launch(ride),
+            launch=launch,
             refused=self.refused(ride),
             fixes=ride.fixes(),
             now_t_s=now_t_s,
             points=ride.points,
             entries=tuple(one for one in ride.entries if isinstance(one.entry, READ)),
         )
+        staged = stage_of(ride, launch, now_t_s)
+        if staged.stage is Stage.CARRIED:
+            return task
+        onward = None
+        if staged.stage in (Stage.GLIDING, Stage.UNSTEERED) and ride.balloon is not None:
+            field, car = ride.told.to_field, self.crew(ride)
+            onward = Onward(t_s=now_t_s, fix=ride.balloon, field=field, car=car)
+        return replace(task.carried(staged.since_t_s), onward=onward, is_loose=True)
+
+    def crew(self, ride: Ride) -> Place | None:
+        """Return where the crew is, by what it said and its car's receiver; None: nobody told."""
+        return crew_place(self.sortie, ride.entries, self.jury.car(ride))
+
+    def asked_at(self, ride: Ride, now_t_s: float) -> Advice | None:
+        """Return what is advised of a loose flight at a moment, its tables made for it.
+
+        None of one that a whole balloon carries, that is down, or was never seen.
+        """
+        launch = self.launch(ride)
+        staged = stage_of(ride, launch, now_t_s)
+        if staged.stage in (Stage.CARRIED, Stage.DOWN):
+            return None
+        ride, _ = self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)
+        # the second time with the way that the first one advises
+        return self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)[1]
+
+    def loosely(self, ride: Ride, task: Task, now_t_s: float) -> tuple[Ride, Advice | None]:
+        """Return what is advised of a loose flight by the tables of a task, and the ride behind it.
+
+        None where it was never seen. Raises InputError where the tables cannot be made.
+        """
+        made = self._make(task)
+        if not isinstance(made, Tables):
+            raise InputError("the way home", "not summed", made, "Look at launch and fixes.")
+        staged = stage_of(ride, task.launch, now_t_s)
+        ride = replace(ride, followed=followed(self._follower(ride, made), ride))
+        asked = self._loose(ride, made, staged, now_t_s)
+        if asked is None:
+            return ride, None
+        advice = after_advice(asked, ride.refused)
+        to_field = summary_of(advice, task.launch.t_s).to_field
+        return replace(ride, told=replace(ride.told, to_field=to_field)), advice
 
     def made(self, ride: Ride) -> Made | None:
         """Return the tables in use, or why there can be none; None before the first."""
@@ -125,7 +177,9 @@ class Session:
         t_s = now.t_s
         is_apart = not ride.kept or abs(t_s - (ride.kept[-1].t_s or 0.0)) >= KEPT_S
         kept = (*ride.kept, fix) if is_apart else ride.kept
-        return replace(ride, kept=kept, newest=fix, ahead_s=t_s - record.monotonic_s)
+        ride = replace(ride, kept=kept, newest=fix, ahead_s=t_s - record.monotonic_s)
+        ride = with_liftoff(ride, self.sortie.launch)
+        return replace(ride, loosed=loosed_by(ride, self.launch(ride)))
 
     def _with_note(self, ride: Ride, record: Record) -> Ride:
         noted, doubted = noted_of(record)
@@ -143,28 +197,62 @@ class Session:
             return replace(ride, begun=self.task(ride, record.number, float(said["begun_t_s"])))
         if said.get("used"):
             return replace(ride, used=ride.begun, begun=None)
-        return replace(ride, used=None, begun=None)
+        return replace(ride, used=None, begun=None, followed=None)
 
     def _advised(self, ride: Ride, record: Record) -> tuple[Ride, Advice | None]:
         now_t_s, launch = ride.now_t_s(record.monotonic_s, record.utc_s), self.launch(ride)
-        made = self.made(ride) if phase_of(ride, launch, now_t_s).is_carried else None
-        if not isinstance(made, Tables) or made.task.launch != launch:
+        staged, made = stage_of(ride, launch, now_t_s), self._asked(ride, launch, now_t_s)
+        if made is None:
             return ride, None
-        now_s, seen = now_t_s - launch.t_s, self._seen(made, ride)
+        if staged.stage is not Stage.CARRIED:
+            ride = replace(ride, followed=followed(self._follower(ride, made), ride))
+            asked = self._loose(ride, made, staged, now_t_s)
+            if asked is None:
+                return ride, None
+            return self._shown(ride, after_advice(asked, ride.refused), record.monotonic_s)
+        now_s, seen = now_t_s - launch.t_s, self.seen(made, ride)
         now_s = max(now_s, seen.after_launch_s)
         if now_s > made.ends_s:
             return ride, None
         advice = _without(advice_now(made.of, seen, now_s), ride.refused)
         return self._shown(ride, advice, record.monotonic_s)
 
-    def _seen(self, made: Tables, ride: Ride) -> Seen:
+    def _asked(self, ride: Ride, launch: Launch, now_t_s: float) -> Tables | None:
+        """Return the tables to be asked, None where nothing is advised or none are there."""
+        if not phase_of(ride, launch, now_t_s).is_up:
+            return None
+        made = self.made(ride)
+        return made if isinstance(made, Tables) and made.task.launch == launch else None
+
+    def _follower(self, ride: Ride, made: Tables) -> Follower:
+        task, car = made.task, self.crew(ride)
+        sortie = made.plain.sortie
+        at_stand = stand_of(sortie, car)
+        return Follower(made.laws, task.learnt_by, sortie, at_stand)
+
+    def _loose(self, ride: Ride, made: Tables, staged: Staged, now_t_s: float) -> Asked | None:
+        """Return what is asked of a flight that hangs on no whole balloon; None: never seen."""
+        left, last = (seen_in(made, one) for one in (staged.left, ride.balloon))
+        if left is None or ride.followed is None:
+            return None
+        seen = left if last is None else last
+        now_s = max(now_t_s - made.task.launch.t_s, seen.after_launch_s)
+        return Asked(
+            made=made,
+            loosened=Loosened(staged.stage, left, seen, sink_mps(ride)),
+            is_marked=staged.is_marked,
+            particles=at_moment(made.laws, ride.followed.particles, now_s),
+            now_s=now_s,
+            was=ride.told.to_field,
+            needs=needs_of(ride, self.jury.cars, ride.at_s, now_t_s),
+            at_stand=self._follower(ride, made).at_stand,
+        )
+
+    def seen(self, made: Tables, ride: Ride) -> Seen:
         """Return where the balloon was seen last, no earlier than the tables go on from."""
-        ensemble, last = made.of.known.ensemble, ride.balloon
-        launched = Launched(utc_s=made.task.launch.t_s)
-        been = been_of(() if last is None else (last,), launched, ensemble.air.scene)
-        seen = made.seen
-        if len(been.t_s) and been.t_s[-1] >= seen.after_launch_s:
-            seen = Seen(*(float(one[-1]) for one in been))
+        seen = seen_in(made, ride.balloon)
+        if seen is None or seen.after_launch_s < made.seen.after_launch_s:
+            seen = made.seen
         return seen_alone(seen, ride, made.task.launch)
 
     def _shown(self, ride: Ride, advice: Advice, at_s: float) -> tuple[Ride, Advice]:
@@ -187,6 +275,13 @@ class Session:
             changed_s=changed_s,
         )
         return replace(ride, telling=telling), replace(shown, changed=changed)
+
+
+def seen_in(made: Tables, fix: Fix | None) -> Seen | None:
+    """Return a fix in the frame of some tables, None for one without a height in their air."""
+    launched, scene = Launched(utc_s=made.task.launch.t_s), made.of.known.ensemble.air.scene
+    been = been_of(() if fix is None else (fix,), launched, scene)
+    return Seen(*(float(one[-1]) for one in been)) if len(been.t_s) else None
 
 
 def _asks(before: Ride, after: Ride, record: Record) -> bool:

@@ -5,8 +5,10 @@ from typing import Final
 
 from farglide.live.feeds.reader import Condition, State
 from farglide.live.ride.slow import Tables
+from farglide.live.ride.stage import stage_of
 from farglide.live.ride.state import Phase, Ride, phase_of
 from farglide.live.running import Running
+from farglide.outlook.after import Stage
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.sortie.feeds import FeedSpec
 from farglide.track.journal.journal import Moment
@@ -16,8 +18,6 @@ _N_ODD: Final = 5
 _ODD_S: Final = 600.0
 _WHYS: Final = {
     Phase.HAND: "On the hand. Type launched when it leaves it.",
-    Phase.RELEASED: "Released: advice ends here.",
-    Phase.BURST: "Burst: send the release if it still hangs below.",
     Phase.DOWN: "Down: look for it with farglide search.",
 }
 
@@ -56,8 +56,14 @@ class Listened:
         return f"{n_lost} bytes lost" if n_lost else ""
 
 
-def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> RideView:
-    """Return what a ride shows now; `answer`: to the line typed last."""
+def view_of(
+    running: Running,
+    listened: Listened,
+    answer: str,
+    now: Moment,
+    card: tuple[str, ...] = (),
+) -> RideView:
+    """Return what a ride shows now; `answer`: to the line typed last, `card`: to a question."""
     ride, session, alarm = running.ride, running.session, running.journal.alarm
     now_t_s, launch = ride.now_t_s(*now), session.launch(ride)
     phase, used, told_s = phase_of(ride, launch, now_t_s), ride.used, ride.told.at_s
@@ -65,11 +71,11 @@ def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> R
         now_t_s=now_t_s,
         launch_t_s=launch.t_s,
         zone=launch.zone,
-        phase=phase.value,
+        phase=_phase_words(running, phase, now_t_s),
         advice=running.advice,
         why=_WHYS.get(phase) or _why(running),
         advised_ago_s=None if told_s is None else now.monotonic_s - told_s,
-        tables_ago_s=None if used is None else now_t_s - used.now_t_s,
+        tables_ago_s=None if used is None else now_t_s - used.asked_t_s,
         is_summing=running.beside.is_busy,
         feeds=listened.ages(ride, now.monotonic_s),
         entries=tuple(Remark(t_s=one.t_s, words=one.words) for one in ride.entries[-_N_ENTRIES:]),
@@ -80,11 +86,21 @@ def view_of(running: Running, listened: Listened, answer: str, now: Moment) -> R
         ),
         alarm="" if alarm is None else alarm.words(),
         answer=answer,
+        card=card,
     )
 
 
+def _phase_words(running: Running, phase: Phase, now_t_s: float) -> str:
+    """Return what has happened; a mark that what it does since contradicts is not believed."""
+    ride = running.ride
+    staged = stage_of(ride, running.session.launch(ride), now_t_s)
+    if staged.stage is Stage.CARRIED and phase in (Phase.RELEASED, Phase.BURST):
+        return Phase.CLIMB.value
+    return phase.value
+
+
 def _why(running: Running) -> str:
-    """Return why there is no advice in the climb; empty where there is one."""
+    """Return why there is no advice in the air; empty where there is one."""
     if running.ride.used is None:
         return "Summing the way home: advice follows."
     made = running.session.made(running.ride)

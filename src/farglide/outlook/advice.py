@@ -1,12 +1,13 @@
-"""Advice: what the ride answers at one moment, while the balloon still carries the glider."""
+"""Advice: what the ride answers at one moment, from the launch to the ground."""
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Self
 
+from farglide.outlook.after import AfterNow, Stage, StoryNow
 from farglide.outlook.ascent import Spread
 from farglide.outlook.document import Documented
 from farglide.outlook.fields import State
+from farglide.outlook.freshness import AimNow, Freshness, NeedNow
 from farglide.outlook.release import Ending
 
 
@@ -17,39 +18,6 @@ class Level(StrEnum):
     WATCH = "watch"  # something will change soon, or is not as it was told
     DECIDE = "decide"  # a choice is open now
     NOW = "now"  # to be done at once
-
-
-class Freshness(StrEnum):
-    """How old the last fix is, or how rough the place for what is asked of it.
-
-    Up to 15 s, 60 s, 5 min; where the need is known, up to that, 4 and 20 times it, as the ages are
-    of the first: common practice, no source.
-    """
-
-    FRESH = "fresh"
-    AGEING = "ageing"
-    GUESSED = "guessed"
-    UNKNOWN = "unknown"
-
-    @classmethod
-    def of_age(cls, age_s: float) -> Self:
-        """Return what a fix of an age is called.
-
-        >>> [str(Freshness.of_age(s)) for s in (0.0, 15.0, 60.0, 300.0)]
-        ['fresh', 'ageing', 'guessed', 'unknown']
-        """
-        older = (age_s >= 15.0, age_s >= 60.0, age_s >= 300.0)
-        return list(cls)[sum(older)]
-
-    @classmethod
-    def of_need(cls, doubt_m: float, need_m: float) -> Self:
-        """Return what a place is called that is known so well, where it should be so well known.
-
-        >>> [str(Freshness.of_need(150.0, need_m)) for need_m in (1200.0, 87.0, 30.0, 5.0)]
-        ['fresh', 'ageing', 'guessed', 'unknown']
-        """
-        worse = (doubt_m > need_m, doubt_m > 4.0 * need_m, doubt_m > 20.0 * need_m)
-        return list(cls)[sum(worse)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,25 +35,21 @@ class PlaceNow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldNow:
-    """One field, released now, and what becomes of it while nobody lets go."""
+    """One field, released or steered for now, and what becomes of it meanwhile.
+
+    Carried, the changes are those while nobody lets go; after that, those on the way advised.
+    """
 
     name: str
     state: State
-    chance_ratio: float  # released now, the burst counted
+    chance_ratio: float  # released now, the burst counted; or steered for, the stories counted
     open_ratio: float  # which the state is told by
-    until_after_launch_s: float | None  # the state changes then; None: not before the climb ends
+    until_after_launch_s: float | None  # the state changes then; None: not on the way that is told
     then: State | None
     data: Freshness = Freshness.FRESH  # of the place, for this field
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AimNow:
-    """Where an antenna at a stand is aimed, and whether the place will do for its beam."""
-
-    stand: str
-    azimuth_deg: float
-    elevation_deg: float
-    data: Freshness
+    shuts_after_launch_s: float | None = None  # nobody steering, or all tied on; None: not so soon
+    shuts_amsl_m: float | None = None  # and how high it is then
+    arrival_agl_m: Spread | None = None  # height over it; None: carried, or out of reach
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +117,7 @@ class FillNow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PictureNow:
+class PictureOff:
     """How much stronger a picture link is than its budget, by the grades that were typed."""
 
     link: str
@@ -170,12 +134,16 @@ class Advice(Documented):
     data: Freshness
     place: PlaceNow
     fields: tuple[FieldNow, ...]
-    release: ReleaseAdvice | None
-    waiting: tuple[Waited, ...]  # of one, two and five minutes
-    burst: BurstAhead
-    leak: LeakNow
     air: AirNow
-    fill: FillNow | None = None
-    picture: PictureNow | None = None
+    picture: PictureOff | None = None
     aims: tuple[AimNow, ...] = ()
+    stage: Stage = Stage.CARRIED
+    stories: tuple[StoryNow, ...] = ()  # the likeliest first; empty while it is carried
+    needs: tuple[NeedNow, ...] = ()
+    release: ReleaseAdvice | None = None  # and the next four: while it is carried alone
+    waiting: tuple[Waited, ...] = ()  # of one, two and five minutes
+    burst: BurstAhead | None = None
+    leak: LeakNow | None = None
+    fill: FillNow | None = None
+    after: AfterNow | None = None  # once it is not
     changed: str = ""  # since the last advice, in one clause; of a running ride alone

@@ -16,6 +16,7 @@ class What(StrEnum):
     RELEASED = "released"
     BURST = "burst"
     TOPPED = "highest"
+    TURNED = "turned to another field"
     OVER = "over its field"
     DEAD = "packs empty"
     DOWN = "down"

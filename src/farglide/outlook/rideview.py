@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from farglide.outlook.advice import Advice, Freshness
+from farglide.outlook.advice import Advice
+from farglide.outlook.freshness import Freshness
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,3 +55,4 @@ class RideView:
     odd: tuple[Remark, ...]
     alarm: str
     answer: str
+    card: tuple[str, ...] = ()  # that stands in place of the advice below its first lines

@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.air.layers import Layers
+from farglide.atlas.terrain import flat
 from farglide.balloon.ascent import balance_of
 from farglide.balloon.bands import N_BANDS
 from farglide.balloon.envelope import Envelope
@@ -17,6 +18,8 @@ from farglide.sim.core.release import Goals, Haste, Releases
 from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.states import States
 from farglide.sim.core.step import frame_of
+from farglide.sim.core.tracks import Tracks
+from farglide.sim.fly.particles import N_STORIES, Cloud, Movers, Noise
 from farglide.sim.reach.bearings import N_BEARING
 from farglide.sim.reach.drawnglider import DrawnGlider, Limits
 from farglide.sim.reach.reaches import Reaches
@@ -94,3 +97,20 @@ def no_balloon() -> Balloon:
     """Return a balloon like any other."""
     envelope = Envelope(1.0, 0.2, 14.0, 0.0, 0.0, 1.4, 6.0, 1.0, 0.0)
     return Balloon(envelope, balance_of(((1e5, 0.3),)), 1.0, np.ones(N_BANDS))
+
+
+def no_movers() -> Movers:
+    """Return by what no particle moves."""
+    none = np.ones((3, N_DRAWS))
+    tracks = Tracks(30.0, *(np.zeros((N_DRAWS, 3)) for _ in range(5)))
+    noise = Noise(*(np.ones(N_STORIES) for _ in range(5)))
+    return Movers(
+        no_scene(), no_swarm(N_DRAWS), tracks, np.ones(N_DRAWS), none, none, polar_of(WING),
+        no_speeds(), np.ones(N_DRAWS), no_goals(), flat(0.0).posts, 0.0, noise,
+    )  # fmt: skip
+
+
+def no_cloud() -> Cloud:
+    """Return no particles."""
+    codes, numbers = [np.zeros(0, np.int64) for _ in range(4)], [np.zeros(0) for _ in range(9)]
+    return Cloud._make([*codes, *numbers, np.zeros((0, 3)), np.zeros((0, 2, 3))])

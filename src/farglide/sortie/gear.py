@@ -25,6 +25,7 @@ class BalloonSpec:
     n_flights: int = 0  # of such balloons, early bursts among them
     n_early_bursts: int = 0  # below 0.9 of the bursting diameter
     seen_to_ratio: float = 0.9  # the others were seen whole up to this share of that diameter
+    batch: str = ""  # flights of one batch are learnt from together
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +50,7 @@ class GliderSpec:
     hands_off_sink_eas_mps: Known | None = None
     spiral_sink_eas_mps: Known | None = None
     spin_sink_eas_mps: Known | None = None
+    airframe: str = ""  # flights of one airframe are learnt from together
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

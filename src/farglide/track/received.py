@@ -59,6 +59,7 @@ class Flown:
 
     launch: Place
     launched_utc_s: float | None = None  # None: still on the hand
+    due_utc_s: float | None = None  # when it is to leave it; None: not known
     separation_m: float | None = None  # of the geoid above the ellipsoid about there
 
     def is_away(self, utc_s: float) -> bool:

@@ -25,9 +25,19 @@ def test_samples_without_their_own_moment_are_left_out() -> None:
 def test_the_table_tells_medians_and_shares() -> None:
     found = [
         Told(
-            from_m=5_000.0, rank=rank, most_m=9_000.0, miss_m=1000.0 * k, late_s=60.0, spread_s=90.0
+            from_m=5_000.0,
+            rank=rank,
+            most_m=9_000.0,
+            miss_m=1000.0 * k,
+            late_s=60.0 * k * k,
+            spread_s=90.0,
+            group=k,
         )
         for k, rank in enumerate((0.1, 0.6, 0.95))
     ]
     *_, row = replayed_rows(found, 3)
-    assert row.split() == ["5", "km", "3", "1.0", "km", "9.0", "km", "0.33", "0.67", "60", "s"]
+    cells = row.replace("(", " ").replace(")", " ").split()
+    near, inside = ["5", "km", "3", "3", "1.0", "km", "9.0", "km"], ["0.33", "0.00", "to", "1.00"]
+    assert cells[:12] == [*near, *inside]
+    assert cells[12] == "0.67"
+    assert cells[-3:] == ["60", "s", "0.33"]

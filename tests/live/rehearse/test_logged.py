@@ -10,6 +10,9 @@ from farglide.live.rehearse.crew import ByRule
 from farglide.live.rehearse.logged import begin_log, write_log
 from farglide.live.rehearse.rehearsal import Named, rehearsed
 from farglide.live.rehearse.sitting import Sitting
+from farglide.present.say.advice import spoken
+from farglide.present.say.aloud import Speech, said_next
+from farglide.present.say.text import FlightClock
 from farglide.track.journal.fixes import log_fixes
 from farglide.track.journal.frame import Kind
 from farglide.track.journal.head import Head
@@ -43,3 +46,28 @@ def test_a_name_that_is_taken_is_refused_before_anything_is_flown(tmp_path: Path
     begin_log(path, HEAD, 0.0).close()
     with pytest.raises(InputError, match=r"the log is .*rehearsal\.log"):
         begin_log(path, HEAD, 0.0)
+
+
+def test_what_is_spoken_over_a_rehearsal_is_short_and_seldom(sitting: Sitting) -> None:
+    """Nobody lets go: it waits, the window opens, is counted down, and passes."""
+    found = rehearsed(sitting, ByRule("never", 60_000.0, np.inf), Named((), 0))
+    launch = sitting.planned.sortie.launch
+    clock, speech = FlightClock(launch_t_s=launch.t_s, zone=launch.zone), Speech()
+    said: list[tuple[float, str]] = []
+    advices = [one.advice for one in found.told.happened if one.advice is not None]
+    for advice in advices:
+        release = advice.release
+        if release is not None and advice.place.amsl_m >= release.from_amsl_m:
+            assert not spoken(advice, clock).startswith("Wait.")
+        speech, now = said_next(speech, advice, clock)
+        if now is not None:
+            said.append((advice.after_launch_s, now.words))
+    assert sum("Release now" not in words for _, words in said) <= 8
+    assert all(len(words.split()) <= 9 for _, words in said)
+    first = [words.split()[0] for _, words in said]
+    assert first.index("Wait.") < first.index("Window")
+    assert "Release now" in " ".join(words for _, words in said)
+    last: dict[str, float] = {}
+    for t_s, words in said:
+        assert t_s - last.get(words, -1e9) >= 20.0
+        last[words] = t_s

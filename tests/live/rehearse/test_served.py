@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
+from farglide.chances.ensemble import Ensemble
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks, FeedReader
 from farglide.live.rehearse.crew import ByRule
@@ -11,6 +12,7 @@ from farglide.live.rehearse.rehearsal import Sent, sent_by
 from farglide.live.rehearse.sent import BEGINS_S
 from farglide.live.rehearse.served import Desk, Ports, named_field, served
 from farglide.live.rehearse.sitting import Sitting
+from farglide.live.rehearse.truth import Truth
 from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.track.codecs.nmea import NmeaCodec
 from farglide.track.reports import Fix
@@ -18,6 +20,7 @@ from farglide.track.reports import Fix
 from ..feeds.ways import until
 from .conftest import Blind
 
+Make = Callable[..., Truth]
 _NOW = Clocks(lambda: 0.0, lambda: 1.8e9)
 
 
@@ -107,3 +110,17 @@ def test_a_scripted_crew_is_served_as_it_decided(sitting: Sitting) -> None:
     assert served(sitting, 1, ends.desk, nothing, scripted) == scripted
     assert ends.lines == {10.0: "r"}  # nobody asks what is typed
     assert ends.now_s > (scripted.free_s or 0.0) + 600.0
+
+
+def test_what_the_crew_sees_is_said_in_time(planned: Ensemble, truth: Make) -> None:
+    person = Person({}, until_s=1500.0)
+    sitting = Blind(planned, truth(planned, "frost", "comma-digits"), 1)
+    served(sitting, 1, person.desk, nothing, None)
+    seen = [one for one in person.said if one.startswith("The picture")]
+    assert [one.split(".")[0] for one in seen] == [
+        "The picture is white", "The picture is back: first the middle, then the rim",
+    ]  # fmt: skip
+    shown = [one for one in person.said if one.startswith("In the picture: ")]
+    assert len(shown) == 5  # at T+20 to T+24
+    assert "-" not in shown[0]
+    assert "," in shown[0]

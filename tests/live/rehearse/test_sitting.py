@@ -74,3 +74,17 @@ def test_odd_fixes_are_left_out_and_a_wrong_clock_is_set(planned: Ensemble, trut
     late = believed(planned, truth, Changes(clock_off_s=60.0))
     times = [[one.t_s for one in each.fixes] for each in (plain, late)]
     assert times[0] == pytest.approx(times[1])
+
+
+def test_digits_in_the_picture_go_on_where_the_tracker_ends(planned: Ensemble, truth: Make) -> None:
+    made = Sitting(planned, truth(planned, "comma-digits"), 1)
+    made.hear(1800.0)
+    late = [one for one in made.believed.fixes if (one.t_s or 0.0) > made_t_s(made, 1200.0)]
+    apart = {round((b.t_s or 0.0) - (a.t_s or 0.0)) for a, b in pairwise(late)}
+    assert (len(late), apart) == (10, {60})
+    assert all(one.lat_deg < 0.0 for one in late)
+    assert made.height_m(1800.0) == pytest.approx(made.lift.path.at(1800.0).amsl_m, abs=40.0)
+
+
+def made_t_s(made: Sitting, after_launch_s: float) -> float:
+    return made.planned.sortie.launch.t_s + after_launch_s

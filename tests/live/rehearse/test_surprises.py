@@ -1,11 +1,18 @@
 """Surprises: known by name, put together, and refused where they contradict each other."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import pytest
 
+from farglide.chances.ensemble import Ensemble
 from farglide.errors import ContradictionError, InputError
-from farglide.live.rehearse.surprises import SURPRISES, Changes, changes_of, surprises_of
+from farglide.live.rehearse.surprises import (
+    SURPRISES,
+    Changes,
+    changes_of,
+    surprises_of,
+    without_refused,
+)
 
 
 def test_no_surprise_changes_nothing() -> None:
@@ -45,3 +52,20 @@ def test_those_that_contradict_each_other_are_refused() -> None:
 def test_an_unknown_one_is_refused() -> None:
     with pytest.raises(InputError, match=r"--surprise is 'rain'; allowed: slow-leak, burst-tied"):
         surprises_of(("rain",))
+
+
+def test_what_is_said_is_said_in_its_order_whoever_says_it() -> None:
+    found = changes_of(surprises_of(("upside-down", "aircraft", "frost")))
+    minutes = [one.after_launch_s / 60.0 for one in found.says]
+    assert minutes == [12.0, 17.0, 25.0, 40.0, 42.0]
+
+
+def test_the_second_field_is_refused(planned: Ensemble) -> None:
+    sortie, changes = planned.sortie, changes_of(surprises_of(("owner-refuses",)))
+    assert without_refused(sortie, Changes()) == sortie
+    names = [one.name for one in sortie.fields]
+    left = [one.name for one in without_refused(sortie, changes).fields]
+    assert left == [names[0], *names[2:]]
+    alone = replace(sortie, fields=sortie.fields[:1])
+    with pytest.raises(ContradictionError, match=r"there is but one\. Leave that surprise out"):
+        without_refused(alone, changes)

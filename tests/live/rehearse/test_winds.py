@@ -76,3 +76,11 @@ def test_at_the_landing_only_the_lowest_winds_turn(low: Ensemble) -> None:
     np.testing.assert_allclose(north[lowest], -2.0 * column.layers.v_mps[0][lowest], atol=1e-9)
     assert not east[~lowest].any()
     assert not north[~lowest].any()
+
+
+def test_winds_told_end_where_a_surprise_has_them_end(demo_sounding: Sounding) -> None:
+    told = told_winds(demo_sounding, Changes(winds_end_amsl_m=20_000.0))
+    n = len(told.gph_m)
+    assert told.gph_m[-1] <= 20_000.0 < demo_sounding.gph_m[n]
+    np.testing.assert_array_equal(told.u_mps, demo_sounding.u_mps[:n])
+    assert told.t_s == demo_sounding.t_s

@@ -62,7 +62,7 @@ def test_a_clock_that_is_off_leaves_place_and_height() -> None:
 
 
 def test_the_clock_of_a_file_is_not_held_against_ours() -> None:
-    old = fix(feed="file", after_s=60.0)
+    old = fix(feed="file", after_s=600.0)
     assert judged(UP, old, raw("file", 50_000.0)) == Judged(fix=old, odd=())
 
 

@@ -27,7 +27,7 @@ from farglide.live.ride.reading import (
 from farglide.live.ride.slow import Flight, Maker, Tables
 from farglide.live.ride.state import Entered, Ride, Task
 from farglide.live.running import moment_of
-from farglide.outlook.advice import Freshness
+from farglide.outlook.freshness import Freshness
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.spec import Sortie, StandSpec
 from farglide.track.drift import Been

@@ -6,6 +6,7 @@ import pytest
 
 from farglide.live.ride.state import Entered, FeedNow, Phase, Ride, launch_of, phase_of
 from farglide.sortie.spec import Launch
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import (
     Entry,
@@ -102,3 +103,14 @@ def test_feeds_are_what_they_came_to() -> None:
     heard = FeedNow(heard_s=3.0)
     assert Ride().feed("a") == FeedNow()
     assert Ride().with_feed("a", heard).feed("a") is heard
+
+
+def test_what_the_other_car_said_is_a_fix_of_its_own_time() -> None:
+    told = HandedOver(
+        lat_deg=-46.6, lon_deg=108.2, amsl_m=9000.0, at_t_s=T_S + 1500.0, phase="climbing"
+    )
+    found = ride(told, newest=fix(T_S + 600.0, 3000.0)).fixes()
+    assert [(one.feed, one.t_s, one.height_m) for one in found] == [
+        ("a", T_S + 600.0, 3000.0), ("over", T_S + 1500.0, 9000.0),
+    ]  # fmt: skip
+    assert len(ride(told, newest=fix(T_S + 1480.0, 8900.0)).fixes()) == 1  # heard just before

@@ -34,7 +34,8 @@ def test_what_was_told_comes_back_out_of_the_log() -> None:
     found = told_of(record(advice_payload(replace(ADVICE, changed="x is shut"), telling)))
     assert found == Told(
         at_s=12.5, level=Level.WATCH, fields={"Home strip": "shut", "Far meadow": "open"},
-        since_s=telling.since_s, before=before, changed="x is shut", changed_s=1.0 / 3.0,
+        to_field="Home strip", since_s=telling.since_s, before=before,
+        changed="x is shut", changed_s=1.0 / 3.0,
     )  # fmt: skip
 
 

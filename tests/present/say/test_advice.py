@@ -6,21 +6,21 @@ import pytest
 
 from farglide.outlook.advice import (
     Advice,
-    AimNow,
     AirNow,
     BurstAhead,
     FieldNow,
     FillNow,
-    Freshness,
     LeakNow,
     Level,
-    PictureNow,
+    PictureOff,
     PlaceNow,
     ReleaseAdvice,
     Waited,
 )
 from farglide.outlook.ascent import Spread
-from farglide.present.say.advice import MOST_SPOKEN, advice_lines, spoken, waiting_words
+from farglide.outlook.freshness import AimNow, Freshness
+from farglide.present.say.advice import advice_lines, spoken, waiting_words
+from farglide.present.say.spokenafter import MOST_SPOKEN
 from farglide.present.say.text import FlightClock
 
 CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC")  # 08:00
@@ -166,8 +166,9 @@ def test_fill_picture_and_aim_are_told_where_they_differ() -> None:
         ADVICE,
         fill=FillNow(told_kg=1.6, told_sd_kg=0.1,
                      neck_lift_kg=Spread(p10=1.7, p50=1.78, p90=1.86)),
-        picture=PictureNow(link="Camera", offset_db=-6.2, offset_sd_db=2.4),
-        aims=(AimNow(stand="Knap", azimuth_deg=45.2, elevation_deg=31.6, data=Freshness.AGEING),),
+        picture=PictureOff(link="Camera", offset_db=-6.2, offset_sd_db=2.4),
+        aims=(AimNow(stand="Knap", azimuth_deg=45.2, elevation_deg=31.6, range_m=2e4,
+                     beam_deg=20.0, data=Freshness.AGEING),),
         fields=(replace(ADVICE.fields[0], data=Freshness.GUESSED), ADVICE.fields[1]),
     )  # fmt: skip
     said = text(more)

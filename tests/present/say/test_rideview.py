@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 from tests.live.advice import ADVICE, RELEASE
 
-from farglide.outlook.advice import FieldNow, Freshness, Level
+from farglide.outlook.advice import FieldNow, Level
+from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.present.say.rideview import plain_line, shown_advice, view_lines
 from farglide.present.say.text import FlightClock
@@ -123,9 +124,9 @@ def test_after_a_restart_the_last_advice_is_told_as_such() -> None:
 
 @pytest.mark.parametrize("phase", ["on the hand", "released", "burst", "down"])
 def test_what_is_past_is_not_shown_as_advice(phase: str) -> None:
-    gone = replace(VIEW, phase=phase, why="Released: advice ends here.")
+    gone = replace(VIEW, phase=phase, why="Released: summing the way home.")
     assert shown_advice(gone) is None
-    assert view_lines(gone, 80, 24)[0] == "Released: advice ends here."
+    assert view_lines(gone, 80, 24)[0] == "Released: summing the way home."
     assert "Release for" not in text(gone)
 
 
@@ -151,3 +152,16 @@ def test_one_line_where_there_is_no_screen() -> None:
         "09:00:00 WATCH: Wait. Window opens at 23.2 kilometres, about 09:08. Home strip is shut "
         "now. 19.5 km, 46.700 S 108.500 E, fresh."
     )
+
+
+def test_a_card_stands_below_the_first_lines_and_says_how_it_goes() -> None:
+    card = ("Wait. It dries above.", "  Number   " + "frost or fog on the lens " * 6)
+    told = view_lines(replace(VIEW, card=card), 80, 24)
+    assert told[0] == view_lines(VIEW, 80, 24)[0]
+    assert "Wait. It dries above." in told
+    assert "(Enter takes this card away.)" in told
+    assert len(told) == 23
+    assert max(map(len, told)) <= 80
+    long = view_lines(replace(VIEW, card=("line",) * 40), 80, 24)
+    assert len(long) == 23
+    assert "... widen or heighten this window for the rest" in long

@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from farglide.errors import AnswerError, InputError
 from farglide.track.typed.entries import MarkKind
-from farglide.track.typed.known import Known, LastPlace, StandKnown, Suspicion, Understood
+from farglide.track.typed.known import AskedBack, Known, LastPlace, StandKnown, Understood
 from farglide.track.typed.typed import typed
 
 KNOWN = Known(
@@ -38,7 +38,7 @@ LINES = st.one_of(
 )
 
 
-def said(line: str) -> Understood | Suspicion | None:
+def said(line: str) -> Understood | AskedBack | None:
     """Return what comes of a line; None where it is asked again. Anything else fails."""
     try:
         return typed(line, KNOWN)

@@ -4,7 +4,7 @@ import pytest
 
 from farglide.errors import AnswerError
 from farglide.track.typed.entries import NeckLift
-from farglide.track.typed.known import Known, Suspicion, named
+from farglide.track.typed.known import AskedBack, Known, named
 from farglide.track.typed.told import understood
 
 NAMES = ("Wether Knap", "Stile Gap", "Stile Road")
@@ -34,7 +34,7 @@ def test_the_stand_of_the_crew_stands_in(known: Known) -> None:
 
 def test_a_suspicion_is_one_question() -> None:
     meant = understood(NeckLift(kg=1.6))
-    assert Suspicion(typed=None, why="No.", alternatives=(meant,)).words == (
+    assert AskedBack(typed=None, why="No.", alternatives=(meant,)).words == (
         "No. Did you mean neck lift 1.60 kg?"
     )
-    assert Suspicion(typed=meant, why="No.").words == "No. Read it again."
+    assert AskedBack(typed=meant, why="No.").words == "No. Read it again."

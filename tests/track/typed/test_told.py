@@ -1,7 +1,10 @@
 """Every entry says in words what it was taken for."""
 
+from dataclasses import replace
+
 import pytest
 
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.typed.entries import (
     THEODOLITE_SD_DEG,
     AtStand,
@@ -59,3 +62,16 @@ def test_words(entry: Entry, words: str) -> None:
 def test_what_is_no_entry_has_no_words() -> None:
     with pytest.raises(TypeError, match="int is no entry"):
         words_of(5)  # type: ignore[arg-type]
+
+
+def test_a_hand_over_is_told_with_all_that_it_carries() -> None:
+    told = HandedOver(
+        lat_deg=-46.5, lon_deg=108.0, amsl_m=25_000.0, at_t_s=1_800_000_000.0, phase="climbing",
+        field=2, left_s=240.0, wind="as told",
+    )  # fmt: skip
+    assert words_of(told) == (
+        "handed over: climbing at 08:00 UTC, 46.50000 S 108.00000 E, height 25000 m, field 2, "
+        "240 s left, winds as told"
+    )
+    bare = replace(told, field=0, left_s=None, wind="not known")
+    assert words_of(bare).endswith("height 25000 m, winds not known")

@@ -6,16 +6,17 @@ import pytest
 from hypothesis import given, settings
 
 from farglide.errors import AnswerError, InputError
+from farglide.track.handover.sentence import Common, HandedOver, spoken
 from farglide.track.typed.entries import Bearing, LaunchMoved, MarkKind, NeckLift, Overlay
-from farglide.track.typed.known import Known, LastPlace, Suspicion, Understood
+from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
 from farglide.track.typed.typed import typed
 
 from .fuzz import LINES, said
 
 
-def question(line: str, known: Known) -> Suspicion:
+def question(line: str, known: Known) -> AskedBack:
     found = typed(line, known)
-    assert isinstance(found, Suspicion), found
+    assert isinstance(found, AskedBack), found
     return found
 
 
@@ -143,3 +144,37 @@ def test_swapped_with_a_sign_lost_as_well(known: Known) -> None:
 def test_what_no_swap_saves_is_refused(line: str, known: Known) -> None:
     with pytest.raises((AnswerError, InputError)):
         typed(line, replace(known, marks=()))
+
+
+def handed(known: Known, lat_deg: float) -> str:
+    """Return a hand-over of now, as it is typed."""
+    assert known.launch is not None
+    launch = known.launch.lat_deg, known.launch.lon_deg
+    told = HandedOver(
+        lat_deg=lat_deg, lon_deg=108.2, amsl_m=12_400.0, at_t_s=known.t_s, phase="climbing"
+    )
+    return f"over {spoken(told, Common(*launch, *launch, known.t_s))}"
+
+
+def test_a_hand_over_is_taken_where_it_fits(known: Known) -> None:
+    launch = LastPlace(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=known.t_s - 3000.0)
+    there = replace(known, launch=launch)
+    found = typed(handed(there, -46.513), there)
+    assert isinstance(found, Understood)
+    assert isinstance(found.entry, HandedOver)
+    assert found.entry.lat_deg == pytest.approx(-46.513, abs=0.0005)
+    alone = replace(there, last=None)
+    assert isinstance(typed(handed(alone, -46.9), alone), Understood)
+
+
+def test_a_hand_over_of_elsewhere_is_asked_back(known: Known) -> None:
+    launch = LastPlace(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=known.t_s - 3000.0)
+    there = replace(known, launch=launch)
+    found = question(handed(there, -46.9), there)
+    assert "from the last place" in found.why
+    assert found.typed is not None
+
+
+def test_a_hand_over_without_a_launch_says_no_place(known: Known) -> None:
+    with pytest.raises(AnswerError, match="Without a launch no place follows from a hand-over"):
+        typed("over a b c d e f g h i j k l", known)

@@ -20,7 +20,11 @@ LAUNCH_AT: Final = (
 
 def read_document(path: Path) -> dict[str, object]:
     """Return the sections of a file, not yet checked; raise `FlightFileError` if it is no TOML."""
-    text = _text(path)
+    return document_of(_text(path), path)
+
+
+def document_of(text: str, path: Path) -> dict[str, object]:
+    """Return the sections of a text that stood in a file; raise `FlightFileError` as above."""
     try:
         _check_dots(text)
         return tomllib.loads(text)

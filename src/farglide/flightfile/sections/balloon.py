@@ -154,12 +154,15 @@ BALLOON: Final = Section(
     name="balloon",
     about="The latex balloon and its fill.",
     rows=_BALLOON_ROWS,
+    texts=("batch",),
     choices={"gas": (("helium", "hydrogen"), None)},
     tables=(_DRAG_TABLE,),
     counts=tuple(COUNTS),
     finish=_finish_balloon,
     words={
         **COUNTS,
+        "batch": "which batch it is of, in your words: ``farglide review`` learns from flights of "
+        "one batch together; left out, from those of one mass",
         "gas": '**required.** ``"helium"`` or ``"hydrogen"``',
         "drag_table": "pairs of Reynolds number (1 to 1e8, rising) and drag coefficient (0.05 to "
         "2), in place of ``drag_coefficient``; with neither, the usual curve of rubber balloons "

@@ -204,10 +204,12 @@ GLIDER: Final = Section(
     about="Any two of area, span, chord and aspect ratio set the wing. One glide, ``glided`` and "
     "``glided_from_agl``, sets the drag without lift, as *typical*; three timed ones fit all.",
     rows=_GLIDER_ROWS,
+    texts=("airframe",),
     finish=_finish_glider,
     words={
+        "airframe": "which glider it is: ``farglide review`` learns from flights of one together",
         "timed_glides": "a list of ``[[glider.timed_glides]]``, see below: the polar is fitted "
-        "to them"
+        "to them",
     },
 )
 GLIDES: Final = Section(

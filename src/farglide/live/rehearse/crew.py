@@ -29,6 +29,10 @@ class Crew(Protocol):
     def name(self) -> str:
         """Return what it is called."""
 
+    @property
+    def steers_by_advice(self) -> bool:
+        """Tell whether it looks at the advice after the release too."""
+
     def wants(self, sitting: Sitting, t_s: float) -> int | None:
         """Return the field for which the release is to be sent now, None to wait."""
 
@@ -38,6 +42,7 @@ class ByAdvice:
     """Sends the release when it is told "now", or when no later one is any better."""
 
     name: str = "advice"
+    steers_by_advice: bool = True
 
     def wants(self, sitting: Sitting, t_s: float) -> int | None:
         """Return the field advised, once it is time; after a burst at once."""
@@ -54,6 +59,7 @@ class AtWindow:
     """Sends the release as soon as the window is open and no wait of minutes is any better."""
 
     name: str = "window"
+    steers_by_advice: bool = True
 
     def wants(self, sitting: Sitting, t_s: float) -> int | None:
         """Return the field advised, once it is time."""
@@ -75,6 +81,7 @@ class ByRule:
     amsl_m: float
     until_s: float
     field: int = HOME
+    steers_by_advice: bool = False
 
     def wants(self, sitting: Sitting, t_s: float) -> int | None:
         """Return the field of the rule, once it is time; after a burst at once."""

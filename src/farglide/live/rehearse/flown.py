@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -51,6 +51,13 @@ class Flown:
     price_mps: float  # what a second was worth to the crew
 
 
+class Release(NamedTuple):
+    """When a flight was let go, after the launch, and how high."""
+
+    t_s: float
+    amsl_m: float
+
+
 def let_go(truth: Truth, lift: TiedOn, at_s: float | None, field: int) -> Flown:
     """Return the flight that is let go at a moment and flown to a field; None: nobody lets go.
 
@@ -73,6 +80,28 @@ def let_go(truth: Truth, lift: TiedOn, at_s: float | None, field: int) -> Flown:
             return _mixed(truth, lift, found, before, field) or first
         before = found
     return first
+
+
+def turned(truth: Truth, flown: Flown, at_s: float, field: int) -> Flown:
+    """Return a flight that makes for another field from a moment of its glide on.
+
+    As `let_go` it comes there in time by the least price of a second that does.
+    """
+    first = None
+    for price_mps in PRICES_MPS:
+        state = np.array([[at_s, *flown.glide.at(at_s)]])
+        orders = _orders(truth, flown.release_s, field, price_mps)
+        below = _glide(truth, gliding(state), 0.0, orders)
+        glide = flown.glide.until(at_s).then(below)
+        release = Release(flown.release_s, flown.release_amsl_m)
+        tied = flown.path.until(flown.release_s)
+        found = _flown(truth, tied, glide, release, orders.goal)
+        first = found if first is None else first
+        if found.how is How.HOME:
+            return found
+        if found.how is How.SHORT:
+            break
+    return flown if first is None else first
 
 
 def _never(truth: Truth, lift: TiedOn, field: int) -> Flown:
@@ -146,19 +175,25 @@ def _glide(truth: Truth, begins: Begins, wait_s: float, orders: Orders) -> Trace
 
 def _ended(truth: Truth, lift: TiedOn, glide: Trace, at_s: float, goal: Goal) -> Flown:
     """Return a flight by its glide, and how it ends."""
+    tied = lift.path.until(at_s)
+    return _flown(truth, tied, glide, Release(at_s, lift.path.at(at_s).amsl_m), goal)
+
+
+def _flown(truth: Truth, tied: Trace, glide: Trace, release: Release, goal: Goal) -> Flown:
+    """Return a flight by its way to the release and its glide; `release`: when, and how high."""
     low_s = _last_above_s(glide, goal.ground_amsl_m + truth.sortie.wish.arrival_agl_m)
     over = _apart_m(truth, glide, low_s, goal) < OVER_M
     how = How.SHORT if not over else How.HOME if low_s <= truth.end_s else How.LATE
     flown = glide
     if glide.t_s[0] < truth.dead_s < glide.end_s:
         flown = _left_to_itself(truth, glide, goal.ground_amsl_m)
-    path = lift.path.until(at_s).then(flown)
+    path = tied.then(flown)
     return Flown(
         path=path,
         glide=glide,
         how=how,
-        release_s=at_s,
-        release_amsl_m=lift.path.at(at_s).amsl_m,
+        release_s=release.t_s,
+        release_amsl_m=release.amsl_m,
         low_s=low_s if over else float("nan"),
         away_m=_apart_m(truth, path, path.end_s, goal),
         price_mps=goal.price_mps,

@@ -6,10 +6,11 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.live.rehearse.crew import HOME, Crew
-from farglide.live.rehearse.flown import Flown, How, let_go
+from farglide.live.rehearse.flown import Flown, How
 from farglide.live.rehearse.score import score_of
 from farglide.live.rehearse.sent import moments_s
 from farglide.live.rehearse.sitting import Look, Sitting
+from farglide.live.rehearse.steered import Steered, steered, straight
 from farglide.live.rehearse.truth import Truth
 from farglide.outlook.rehearsal import Happened, Rehearsed, What
 
@@ -43,20 +44,32 @@ class Named(NamedTuple):
 
 def rehearsed(sitting: Sitting, crew: Crew, named: Named) -> Finished:
     """Return how a flight goes that a crew decides on: the same truth, seed and crew, the same."""
-    return finished(sitting, crew.name, sent_by(sitting, crew), named)
+    sent = sent_by(sitting, crew)
+    if crew.steers_by_advice:
+        way = steered(sitting, named.seed, sent.free_s, sent.field)
+    else:
+        way = straight(sitting, sent.free_s, sent.field)
+    return finished(sitting, crew.name, sent, named, way)
 
 
-def finished(sitting: Sitting, crew: str, sent: Sent, named: Named) -> Finished:
-    """Return how a flight goes whose release was sent as told, and the score of that."""
-    flown = let_go(sitting.truth, sitting.lift, sent.free_s, sent.field)
+def finished(
+    sitting: Sitting, crew: str, sent: Sent, named: Named, way: Steered | None = None
+) -> Finished:
+    """Return how a flight goes whose release was sent as told, and the score of that.
+
+    `way`: as it was steered; None: straight to its field.
+    """
+    way = straight(sitting, sent.free_s, sent.field) if way is None else way
+    flown = way.flown
+    field = way.turns[-1].field if way.turns else sent.field
     ends_s = sitting.lift.path.end_s if sent.sent_s is None else sent.sent_s
     looks = sitting.looks(ends_s)
-    happened = sorted(_happened(sitting, sent, flown, looks), key=lambda one: one.after_launch_s)
+    happened = sorted(_happened(sitting, sent, way, looks), key=lambda one: one.after_launch_s)
     told = Rehearsed(
         surprises=named.surprises,
         seed=named.seed,
         crew=crew,
-        field=sitting.planned.sortie.fields[sent.field].name,
+        field=sitting.planned.sortie.fields[field].name,
         happened=tuple(happened),
         came_home=flown.how is How.HOME,
         how=flown.how.value,
@@ -93,15 +106,16 @@ def followed(truth: Truth, wanted_s: float, field: int, end_s: float) -> Sent:
     return Sent(sent_s, field, tries_s, tries_s[-1] if free else None)
 
 
-def _happened(sitting: Sitting, sent: Sent, flown: Flown, looks: list[Look]) -> Iterator[Happened]:
-    lift, path = sitting.lift, flown.path
+def _happened(sitting: Sitting, sent: Sent, way: Steered, looks: list[Look]) -> Iterator[Happened]:
+    flown, lift = way.flown, sitting.lift
+    path = flown.path
     name = sitting.planned.sortie.fields[sent.field].name
 
     def at(t_s: float, what: What) -> Happened:
         return Happened(after_launch_s=t_s, what=what, amsl_m=path.at(t_s).amsl_m, field=name)
 
     yield at(0.0, What.LAUNCHED)
-    for t_s, advice in looks:
+    for t_s, advice in (*looks, *way.looks):
         yield Happened(
             after_launch_s=t_s, what=What.ADVISED, amsl_m=path.at(t_s).amsl_m, advice=advice
         )
@@ -117,6 +131,9 @@ def _happened(sitting: Sitting, sent: Sent, flown: Flown, looks: list[Look]) -> 
         yield at(lift.tops_s, What.TOPPED)
     if np.isfinite(flown.release_s):
         yield at(flown.release_s, What.RELEASED)
+    for turn in way.turns:
+        name = sitting.planned.sortie.fields[turn.field].name
+        yield at(turn.t_s, What.TURNED)
     if np.isfinite(flown.low_s):
         yield at(flown.low_s, What.OVER)
     if sitting.truth.dead_s < path.end_s:

@@ -7,6 +7,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.earth.state import place_deg
+from farglide.live.rehearse.digits import digits_of
 from farglide.live.rehearse.sentences import Told, no_fix, sentences
 from farglide.live.rehearse.surprises import Changes
 from farglide.live.rehearse.trace import Trace, Where
@@ -55,7 +56,7 @@ class Receiver:
         kept = np.exp(-EVERY_S / _HANGS_S)
         self._off_m = kept * self._off_m + np.sqrt(1.0 - kept**2) * normals[:3]
         here = path.at(t_s)
-        silent = changes.silent_from_s <= t_s < changes.silent_to_s
+        silent = changes.silent_from_s <= t_s < changes.silent_to_s or is_read_off(t_s, changes)
         if silent or normals[3] < _LOST_SD:
             return None
         utc_s = self._ground.launch.t_s + t_s
@@ -64,6 +65,10 @@ class Receiver:
             return self._raw(t_s, no_fix(utc_s + changes.clock_off_s))
         told = self._told(t_s, here, path.at(t_s - EVERY_S))
         return self._raw(t_s, sentences(_faulty(told, changes)))
+
+    def shown(self, t_s: float, path: Trace) -> str:
+        """Return the digits that stand in the picture at a moment that it was asked for."""
+        return digits_of(self._told(t_s, path.at(t_s), path.at(t_s - EVERY_S)))
 
     def _told(self, t_s: float, here: Where, before: Where) -> Told:
         launch, scene = self._ground
@@ -89,6 +94,11 @@ class Receiver:
         """Return four standard normal numbers that belong to a message."""
         key = np.array([self._seed, number], dtype=np.uint64)
         return np.random.Generator(np.random.Philox(key=key)).standard_normal(4)
+
+
+def is_read_off(t_s: float, changes: Changes) -> bool:
+    """Tell whether the place stands in the picture alone at a moment."""
+    return changes.digits_from_s is not None and t_s >= changes.digits_from_s
 
 
 def _faulty(told: Told, changes: Changes) -> Told:

@@ -54,6 +54,7 @@ def served(
     person sends it: `r`, or `r` and a field. Raises OSError where no port can be had.
     """
     hand, stream, lift = _Hand(), Stream(sitting, seed), sitting.lift
+    said = list(sitting.truth.changes.says)
     if sent is not None:
         hand.flown = let_go(sitting.truth, lift, sent.free_s, sent.field)
     with ExitStack() as stack:
@@ -72,6 +73,10 @@ def served(
             )
             for raw in stream.at(t_s, path):
                 {TRACKER: ports.tracker, CAR: ports.car}[raw.feed].send(raw.data)
+            while said and said[0].after_launch_s <= t_s:
+                desk.say(said.pop(0).words)
+            if (shown := stream.shown(t_s, path)) is not None:
+                desk.say(f"In the picture: {shown}")
             if t_s >= path.end_s:
                 break
     return sent if sent is not None else _sent(hand)

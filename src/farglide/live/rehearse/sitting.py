@@ -8,8 +8,10 @@ from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_of
 from farglide.errors import InputError
 from farglide.live.asking import advice_at
+from farglide.live.rehearse.digits import EVERY_S as DIGITS_S
+from farglide.live.rehearse.digits import fix_read
 from farglide.live.rehearse.lifted import TiedOn, lifted
-from farglide.live.rehearse.sent import BEGINS_S, EVERY_S, TRACKER, Ground, Receiver
+from farglide.live.rehearse.sent import BEGINS_S, EVERY_S, TRACKER, Ground, Receiver, is_read_off
 from farglide.live.rehearse.truth import Truth
 from farglide.outlook.advice import Advice
 from farglide.sortie.feeds import FeedSpec, Where
@@ -53,6 +55,12 @@ class Believed:
             if isinstance(report, Fix):
                 self._weigh(Received(fix=report, source=SPEC, utc_s=raw.utc_s))
 
+    def read_off(self, line: str, t_s: float) -> None:
+        """Take digits off the picture, read at a moment, UTC."""
+        fix = fix_read(line, t_s, self.fixes[-1] if self.fixes else None)
+        if fix is not None:
+            self.fixes.append(fix)
+
     def sinks_mps(self) -> float:
         """Return how fast it came down between the last two fixes; negative while it climbs."""
         known = [one for one in self.fixes[-2:] if one.height_m is not None and one.t_s is not None]
@@ -79,7 +87,7 @@ class Sitting:
     def __init__(
         self, planned: Ensemble, truth: Truth, seed: int, first_look_s: float = FIRST_LOOK_S
     ) -> None:
-        self.planned, self.truth = planned, truth
+        self.planned, self.truth, self.seed = planned, truth, seed
         self.lift: TiedOn = lifted(truth)
         self.believed = Believed(planned)
         self._receiver = Receiver(TRACKER, Ground(planned.sortie.launch, planned.air.scene), seed)
@@ -93,15 +101,22 @@ class Sitting:
         """Take all that is told up to a moment after the launch."""
         while self._heard_s + EVERY_S <= until_s:
             self._heard_s += EVERY_S
-            raw = self._receiver.tell(self._heard_s, self.lift.path, self.truth.changes)
-            if raw is None:
-                continue
             n = len(self.believed.fixes)
-            self.believed.take(raw)
+            self._take()
             if len(self.believed.fixes) > n and (h := self.believed.fixes[-1].height_m) is not None:
                 self._heights.append((self._heard_s, h))
             if self._falls_s is None and self.believed.sinks_mps() > FALLS_MPS:
                 self._falls_s = self._heard_s
+
+    def _take(self) -> None:
+        """Take what is told at the moment that is next."""
+        t_s, changes = self._heard_s, self.truth.changes
+        raw = self._receiver.tell(t_s, self.lift.path, changes)
+        if raw is not None:
+            self.believed.take(raw)
+        elif is_read_off(t_s, changes) and t_s % DIGITS_S == 0.0:
+            shown = self._receiver.shown(t_s, self.lift.path)
+            self.believed.read_off(shown, self.planned.sortie.launch.t_s + t_s)
 
     def height_m(self, t_s: float) -> float | None:
         """Return the height last heard by a moment."""

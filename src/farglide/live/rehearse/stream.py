@@ -4,7 +4,15 @@ from collections.abc import Iterator
 from typing import Final
 
 from farglide.live.rehearse.car import car_path
-from farglide.live.rehearse.sent import CAR, TRACKER, Ground, Receiver, moments_s
+from farglide.live.rehearse.digits import EVERY_S as DIGITS_S
+from farglide.live.rehearse.sent import (
+    CAR,
+    TRACKER,
+    Ground,
+    Receiver,
+    is_read_off,
+    moments_s,
+)
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.surprises import Changes
 from farglide.live.rehearse.trace import Trace
@@ -22,6 +30,12 @@ class Stream:
         self._tracker = Receiver(TRACKER, ground, seed)
         self._car = Receiver(CAR, ground, seed + _CAR_SEED)
         self._road = car_path(sitting.planned.sortie, self._changes.car_late_s)
+
+    def shown(self, t_s: float, path: Trace) -> str | None:
+        """Return the digits in the picture where nothing else tells its place, each minute."""
+        if not is_read_off(t_s, self._changes) or t_s % DIGITS_S != 0.0:
+            return None
+        return self._tracker.shown(t_s, path)
 
     def at(self, t_s: float, path: Trace) -> list[Raw]:
         """Return what comes at a moment; to be asked for each of `moments_s` in turn."""

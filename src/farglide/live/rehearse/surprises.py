@@ -1,11 +1,19 @@
 """Surprises: what may be otherwise than planned in a rehearsal, each by its name."""
 
-from dataclasses import dataclass, fields
-from typing import Any, Final
+from dataclasses import dataclass, fields, replace
+from typing import Any, Final, NamedTuple
 
 from farglide.errors import ContradictionError, InputError
+from farglide.sortie.spec import Sortie
 
 _MIN_S: Final = 60.0
+
+
+class Said(NamedTuple):
+    """What the crew sees or is told at a moment after the launch, and no feed says."""
+
+    after_launch_s: float
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +41,11 @@ class Changes:
     n_sticks: int = 0  # commands that the pin does not follow
     command_late_s: float = 0.0  # is heard so much later
     crew_late_s: float = 0.0  # sends it so much later than it ought to
+    winds_end_amsl_m: float | None = None  # of those told: nothing is known above
+    no_terrain: bool = False  # nobody brought the heights of the ground
+    refuses_field: bool = False  # the first field after home, its owner
+    digits_from_s: float | None = None  # the tracker is silent, its digits stand in the picture
+    says: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +65,11 @@ _SILENT: Final[dict[str, Any]] = {"silent_from_s": 55.0 * _MIN_S, "silent_to_s":
 
 def _named(name: str, what: str, **changes: Any) -> Surprise:
     return Surprise(name=name, what=what, changes=Changes(**changes))
+
+
+def _told(*said: tuple[float, str]) -> tuple[Said, ...]:
+    """Return what is said, each by its minute after the launch."""
+    return tuple(Said(_MIN_S * minute, words) for minute, words in said)
 
 
 SURPRISES: Final = (
@@ -81,6 +99,33 @@ SURPRISES: Final = (
     _named("pin-sticks", "a pin that works at the second try", n_sticks=1),
     _named("pin-never", "a pin that never works", n_sticks=NEVER),
     _named("late-command", "the command heard 30 s late", command_late_s=30.0),
+    _named("owner-refuses", "the owner of the second field refuses", refuses_field=True,
+           says=_told((-0.5, "The owner of your second field refuses. Type it where you ride: "
+                       "refused, and its name."),)),
+    _named("winds-end", "no winds told above 20 km", winds_end_amsl_m=20_000.0),
+    _named("no-terrain", "no heights of the ground brought along", no_terrain=True),
+    _named("comma-digits", "no position from T+20 on; digits in the picture, with commas and "
+           "without the minus of the south", digits_from_s=20.0 * _MIN_S),
+    _named("noise", "the noise of the picture 6 dB higher from T+30 on",
+           says=_told((30.0, "The picture is grainy all of a sudden: one grade down."),
+                      (36.0, "Still grainy, wherever the antenna points."))),
+    _named("frost", "the lens frosted over for five minutes",
+           says=_told((12.0, "The picture is white. Sound and stripes are as before."),
+                      (17.0, "The picture is back: first the middle, then the rim."))),
+    _named("upside-down", "a picture that comes back upside down",
+           says=_told((40.0, "No picture."),
+                      (42.0, "The picture is back. The ground is on top."))),
+    _named("aircraft", "an aircraft told below the track",
+           says=_told((25.0, "The airfield calls: a light aircraft crosses below you. How high are "
+                      "you, where are you going, and when will you be down?"),)),
+    _named("phone-dead", "the phone dead from T+35 on",
+           says=_told((35.0, "The phone is dead. Whom was it to call, and who can?"),)),
+    _named("car-alone", "the second car out of reach of the phone",
+           says=_told((33.0, "The second car does not answer its phone. Use the voice radio."),)),
+    _named("restart", "the computer starts anew at T+50, and hears nothing for a minute",
+           silent_from_s=50.0 * _MIN_S, silent_to_s=51.0 * _MIN_S,
+           says=_told((50.0, "Your computer starts anew: kill farglide ride, and begin it again "
+                      "with the same command."),)),
 )  # fmt: skip
 """All of them; the first two are whole runs of several."""
 
@@ -94,6 +139,16 @@ def surprises_of(names: tuple[str, ...]) -> tuple[Surprise, ...]:
     return tuple(known[name] for name in dict.fromkeys(names))
 
 
+def without_refused(sortie: Sortie, changes: Changes) -> Sortie:
+    """Return a sortie without the field whose owner refuses. Raises ContradictionError."""
+    if not changes.refuses_field:
+        return sortie
+    if len(sortie.fields) < 2:
+        what = "The owner of the second field refuses, and there is but one."
+        raise ContradictionError(what, "Leave that surprise out.")
+    return replace(sortie, fields=(sortie.fields[0], *sortie.fields[2:]))
+
+
 def changes_of(surprises: tuple[Surprise, ...]) -> Changes:
     """Return what several surprises change together.
 
@@ -103,11 +158,13 @@ def changes_of(surprises: tuple[Surprise, ...]) -> Changes:
     for one in surprises:
         for part in fields(Changes):
             value = getattr(one.changes, part.name)
-            if value == part.default:
+            if value == part.default or part.name == "says":
                 continue
             other, before = said.setdefault(part.name, (one.name, value))
             if before != value:
                 what = f"The surprises {other} and {one.name} change the same thing."
                 raise ContradictionError(what, "Leave one of them out.")
     found: dict[str, Any] = {name: value for name, (_, value) in said.items()}
-    return Changes(**found)
+    return Changes(
+        **found, says=tuple(sorted(one for each in surprises for one in each.changes.says))
+    )

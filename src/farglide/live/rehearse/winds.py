@@ -1,7 +1,7 @@
 """Winds: the air of a rehearsal, turned, weakened or strengthened beside the winds told."""
 
-from dataclasses import replace
-from typing import Final
+from dataclasses import fields, replace
+from typing import Any, Final
 
 import numpy as np
 
@@ -15,8 +15,21 @@ _LOW_M: Final = 500.0
 
 
 def told_winds(sounding: Sounding, changes: Changes) -> Sounding:
-    """Return the winds that the crew knows, as old as surprises have them."""
-    return replace(sounding, t_s=sounding.t_s - changes.winds_older_s)
+    """Return the winds that the crew knows, as old and as high as surprises have them."""
+    older = replace(sounding, t_s=sounding.t_s - changes.winds_older_s)
+    end_m = changes.winds_end_amsl_m
+    return older if end_m is None else _up_to(older, end_m)
+
+
+def _up_to(sounding: Sounding, end_gph_m: float) -> Sounding:
+    """Return a sounding without its levels above a height."""
+    n = int(np.searchsorted(sounding.gph_m, end_gph_m, side="right"))
+    levels: dict[str, Any] = {
+        one.name: value[:n]
+        for one in fields(Sounding)
+        if isinstance(value := getattr(sounding, one.name), np.ndarray)
+    }
+    return replace(sounding, **levels)
 
 
 def changed_column(column: AirColumn, changes: Changes) -> AirColumn:

@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from typing import Final, NamedTuple, Protocol
 
+from farglide.live.asking import HANDED
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Entry, Overlay
 
@@ -54,4 +56,15 @@ def fix_typed(t_s: float, entry: Overlay) -> Fix | None:
         return None
     return Fix(
         feed=TYPED, lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, t_s=t_s, height_m=entry.amsl_m
+    )
+
+
+def fix_handed(entry: HandedOver) -> Fix:
+    """Return what the other car said as a fix."""
+    return Fix(
+        feed=HANDED,
+        lat_deg=entry.lat_deg,
+        lon_deg=entry.lon_deg,
+        t_s=entry.at_t_s,
+        height_m=entry.amsl_m,
     )

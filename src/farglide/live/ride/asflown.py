@@ -28,7 +28,7 @@ def as_flown(sortie: Sortie, task: Task) -> Sortie:
     balloon, kg = sortie.balloon, weighed_kg(task.entries)
     if kg is not None:
         balloon = replace(balloon, neck_lift_kg=_weighed(balloon.neck_lift_kg, kg))
-    roads = (*sortie.roads, *_roads(task.entries))
+    roads = (*sortie.roads, *roads_typed(task.entries))
     flown = replace(sortie, launch=task.launch, fields=fields, balloon=balloon, roads=roads)
     return _with_car(flown, task)
 
@@ -67,7 +67,8 @@ def weighed_kg(entries: Iterable[Entered]) -> float | None:
     return found[-1] if found else None
 
 
-def _roads(entries: Iterable[Entered]) -> tuple[Road, ...]:
+def roads_typed(entries: Iterable[Entered]) -> tuple[Road, ...]:
+    """Return the roads that are closed or longer, in the order in which that was typed."""
     return tuple(
         Road(start=one.entry.start, end=one.entry.end, longer_s=one.entry.longer_s)
         for one in entries

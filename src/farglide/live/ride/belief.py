@@ -10,6 +10,7 @@ from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Record
 from farglide.track.journal.payload import document_of, payload_of
+from farglide.track.oddfeet import APART_S
 from farglide.track.oddplace import speed_suspicions
 from farglide.track.received import Flown, Oddity, Received, Suspicion
 from farglide.track.reports import Fix, Raw
@@ -73,12 +74,14 @@ class Jury:
                 return False
         return self.spec(feed).of == "glider"
 
+    @property
+    def cars(self) -> tuple[str, ...]:
+        """Return the feeds of the car."""
+        return tuple(name for name, one in self._specs.items() if one.of == "car")
+
     def car(self, ride: Ride) -> Fix | None:
         """Return where the car was heard last; None where it is not."""
-        heard = [
-            one.believed for name, one in ride.feeds.items()
-            if self.spec(name).of == "car" and one.believed is not None
-        ]  # fmt: skip
+        heard = [one for name in self.cars if (one := ride.feed(name).believed) is not None]
         return max(heard, key=lambda one: one.t_s).fix if heard else None
 
     def spec(self, feed: str) -> FeedSpec:
@@ -96,15 +99,24 @@ class Jury:
         flight = Flown(
             launch=place_of(launch),
             launched_utc_s=launch.t_s if is_off else None,
+            due_utc_s=launch.t_s,
             separation_m=next((one for one in separations if one is not None), None),
         )
         others = [
             one.believed for name, one in ride.feeds.items()
             if name != now.source.name and one.believed is not None
         ]  # fmt: skip
-        found = suspicions_of(now, feed.believed, others, flight)
+        earlier = self._earlier(ride, now)
+        found = suspicions_of(now, feed.believed, others, flight, earlier)
         is_old = now.source.where.kind == "file"  # read later: no clock to hold against ours
         return tuple(one for one in found if not (is_old and one.oddity is Oddity.CLOCK))
+
+    def _earlier(self, ride: Ride, now: Received) -> Received | None:
+        """Return the newest kept fix of the same feed that is a minute old or more."""
+        for one in reversed(ride.kept):
+            if one.feed == now.fix.feed and now.t_s - (one.t_s or 0.0) >= APART_S:
+                return Received(fix=one, source=now.source, utc_s=one.t_s or 0.0)
+        return None
 
     def _is_placed(self, ride: Ride, now: Received, kinds: set[Oddity]) -> bool:
         """Tell whether a place is believed."""

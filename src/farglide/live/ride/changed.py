@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from farglide.live.ride.told import Summary
+from farglide.outlook.after import Stage
 from farglide.present.say.text import FlightClock
 from farglide.sortie.words import chance_words, km_text
 
@@ -18,6 +19,14 @@ _ORDERS: Final = {
     "release stuck": "the release is stuck: send it again",
 }
 _STATES: Final = ("shut", "doubtful", "open")
+_STAGES: Final = {
+    Stage.CARRIED: "carried by the balloon after all",
+    Stage.DROPPED: "off the balloon",
+    Stage.GLIDING: "gliding",
+    Stage.TIED_ON: "falling, all still tied on",
+    Stage.UNSTEERED: "not steered",
+    Stage.DOWN: "down",
+}
 
 
 def change_words(before: Summary, now: Summary, clock: FlightClock) -> str:
@@ -29,9 +38,15 @@ def change_words(before: Summary, now: Summary, clock: FlightClock) -> str:
 
 
 def _changes(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]:
+    if before.stage != now.stage:
+        yield f"it is {_STAGES[Stage(now.stage)]}"
     yield from _order(before, now)
     yield from _fields(before, now, worse=True)
     yield from _launch(before, now)
+    if now.stage != Stage.CARRIED.value:
+        yield from _steered(before, now)
+        yield from _fields(before, now, worse=False)
+        return
     yield from _fill(before, now)
     if before.to_field and not now.to_field:
         yield "no release height is good any more"
@@ -48,6 +63,16 @@ def _changes(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]
     yield from _fields(before, now, worse=False)
 
 
+def _steered(before: Summary, now: Summary) -> Iterator[str]:
+    """Yield what is otherwise about the field to steer for."""
+    if before.to_field and not now.to_field:
+        yield "no field is in reach any more"
+    elif now.to_field and before.to_field and before.to_field != now.to_field:
+        yield f"steer for {now.to_field} now, not for {before.to_field}"
+    elif now.to_field and not before.to_field:
+        yield f"{now.to_field} is in reach again"
+
+
 def _fields(before: Summary, now: Summary, *, worse: bool) -> Iterator[str]:
     for name, state in now.fields.items():
         was = before.fields.get(name)
@@ -62,7 +87,8 @@ def _fields(before: Summary, now: Summary, *, worse: bool) -> Iterator[str]:
 
 
 def _order(before: Summary, now: Summary) -> Iterator[str]:
-    if before.order != now.order:
+    """Yield what became of the order to release; that it is let go is told by its stage."""
+    if before.order != now.order and {before.order, now.order} <= _ORDERS.keys():
         yield _ORDERS[now.order]
 
 

@@ -1,37 +1,54 @@
 """Slow: the tables that answers are made of, summed beside the ride on a thread of their own."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
+from farglide.atlas.terrain import Terrain
 from farglide.chances.advising import advisable
+from farglide.chances.bestknown import best_known
+from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.graded import with_grades
 from farglide.chances.informed import informed
 from farglide.chances.onward import Advisable, Seen, seen_of
 from farglide.chances.onward import last_s as end_s
+from farglide.chances.storylaws import laws_of
 from farglide.errors import FarglideError, InputError
-from farglide.live.asking import LONGEST_S, PLACE_SD_M, as_planned
+from farglide.live.after.wayahead import WayAhead, way_ahead
+from farglide.live.asking import LONGEST_S, as_planned, place_sd_m
 from farglide.live.ride.asflown import as_flown
 from farglide.live.ride.reading import graded_of, read_of
 from farglide.live.ride.state import Task
+from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Launch, Sortie
+from farglide.track.filter.particles import Laws
 from farglide.track.passage import Launched, been_of
 from farglide.track.reports import Fix
 
 
 class Tables(NamedTuple):
-    """What was computed from one task; `ends_s`: no balloon is in the air later, by them."""
+    """What was computed from one task; `ends_s`: no balloon is in the air later, by them.
+
+    `plain`: the flight without errors in the air as it is known; `laws`: by what a loose flight is
+    followed; `ahead`: the way advised, of a glider that is level.
+    """
 
     task: Task
     of: Advisable
     seen: Seen
     ends_s: float
+    plain: Ensemble
+    laws: Laws
+    ahead: WayAhead | None = None
 
+
+_AHEAD: Final = 2
+"""Tables that a replay makes or holds ready."""
 
 Made = Tables | str
 """The tables of a task, or why there can be none."""
@@ -55,6 +72,18 @@ class Maker:
     def __init__(self, flight: Flight) -> None:
         self._flight = flight
         self._planned: tuple[tuple[object, ...], Ensemble] | None = None
+        self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
+
+    @classmethod
+    def of(cls, planned: Ensemble, terrain: Terrain | None = None) -> "Maker":
+        """Return a maker for a flight that is drawn already, as planned and with all its fields."""
+        pack = Pack(flight_text="", sounding=planned.air.sounding, terrain=terrain)
+        flight = Flight(
+            sortie=planned.sortie, pack=pack, grain=planned.grain, workers=planned.workers
+        )
+        found = cls(flight)
+        found._planned = ((planned.sortie.launch, ()), planned)
+        return found
 
     def __call__(self, task: Task) -> Made:
         """Return the tables of a task, or why there can be none."""
@@ -66,14 +95,38 @@ class Maker:
             return f"The way home could not be summed: {type(error).__name__}: {error}."
 
     def _made(self, task: Task) -> Tables:
+        if not task.is_loose:
+            return self._summed(task)
+        before = self._carried
+        if before is None or not _is_same_climb(before.task, task):
+            before = self._summed(task)
+        self._carried = before
+        return before._replace(task=task, ahead=self._ahead(before, task))
+
+    def _ahead(self, tables: Tables, task: Task) -> WayAhead | None:
+        """Return the way ahead of a level glider, None where nothing is asked or known of it."""
+        onward, drawn = task.onward, tables.of.known.ensemble
+        if onward is None:
+            return None
+        names = [one.name for one in drawn.sortie.fields]
+        launched = Launched(utc_s=task.launch.t_s)
+        been = been_of((onward.fix,), launched, drawn.air.scene)
+        if onward.field not in names or not len(been.t_s):
+            return None
+        case = Case(drawn=drawn, plain=tables.plain, terrain=self._flight.pack.terrain)
+        at = Point(*(float(one[-1]) for one in been))
+        return way_ahead(case, at, names.index(onward.field), onward.car)
+
+    def _summed(self, task: Task) -> Tables:
         planned, launch = self._as_planned(task), task.launch
         been = been_of(task.fixes, Launched(utc_s=launch.t_s), planned.air.scene)
         if not len(been.t_s):
-            been = been_of((_left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
-        read = read_of(task, planned.sortie, PLACE_SD_M)
+            been = been_of((left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
+        sd_m = place_sd_m(task.fixes)
+        read = read_of(task, planned.sortie, sd_m)
         last_s = max([float(been.t_s[-1]), *read.times_s])
         planned, picture = with_grades(planned, graded_of(task, planned.sortie, been))
-        known = informed(planned, been, PLACE_SD_M, last_s + LONGEST_S, read)
+        known = informed(planned, been, sd_m, last_s + LONGEST_S, read)
         seen = seen_of(known, float(been.t_s[-1]))
         seen_s = seen.after_launch_s
         now_s, ends_s = max(task.now_t_s - launch.t_s, seen_s), end_s(known.ensemble)
@@ -84,7 +137,8 @@ class Maker:
                 "the time since the last fix", f"{now_s - seen_s:.0f} s", allowed, remedy
             )
         of = advisable(known, now_s)._replace(picture=picture)
-        return Tables(task, of, seen, ends_s)
+        laws = laws_of(known.ensemble, self._flight.pack.terrain)
+        return Tables(task, of, seen, ends_s, best_known(known), laws)
 
     def _as_planned(self, task: Task) -> Ensemble:
         if self._planned is not None and self._planned[0] == task.flight:
@@ -137,35 +191,51 @@ class Beside:
 
 
 class Again:
-    """Makes tables for a replay: begun on a second thread as they are told of, the last ones kept.
+    """Makes tables for a replay, on a second thread, before it comes to where they are used.
 
-    Called as a `Maker` is.
+    Called as a `Maker` is; the last ones asked for are kept. `tasks`: in the order of the log, each
+    asked for later, or never; two are made or ready at any time.
     """
 
-    def __init__(self, make: Make) -> None:
+    def __init__(self, make: Make, tasks: Iterable[Task] = ()) -> None:
         self._make, self._pool = make, ThreadPoolExecutor(1, thread_name_prefix="again")
-        self._begun: tuple[int, Future[Made]] | None = None
+        self._tasks = iter(tasks)
+        self._begun: list[tuple[int, Future[Made]]] = []
         self._last: tuple[int, Made] | None = None
-
-    def begin(self, task: Task) -> None:
-        """Begin with a task that is asked for later, or never."""
-        self._begun = (task.number, self._pool.submit(self._make, task))
 
     def __call__(self, task: Task) -> Made:
         """Return the tables of a task."""
         if self._last is None or self._last[0] != task.number:
-            begun = self._begun
-            if begun is None or begun[0] != task.number:
-                begun = (task.number, self._pool.submit(self._make, task))
-            self._last = (task.number, begun[1].result())
+            self._last = (task.number, self._future(task).result())
+            self._begin_more()
         return self._last[1]
+
+    def _future(self, task: Task) -> Future[Made]:
+        """Return what makes a task; those of the log before it are of no use any more."""
+        self._begin_more()
+        while self._begun and self._begun[0][0] < task.number:
+            self._begun.pop(0)[1].cancel()
+            self._begin_more()
+        if self._begun and self._begun[0][0] == task.number:
+            return self._begun.pop(0)[1]
+        return self._pool.submit(self._make, task)
+
+    def _begin_more(self) -> None:
+        while len(self._begun) < _AHEAD and (task := next(self._tasks, None)) is not None:
+            self._begun.append((task.number, self._pool.submit(self._make, task)))
 
     def close(self) -> None:
         """Let the thread end."""
         self._pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _left_hand(launch: Launch) -> Fix:
+def _is_same_climb(one: Task, other: Task) -> bool:
+    """Tell whether two tasks ask of the same climb of the same flight."""
+    return (one.flight, one.fixes, one.points, one.entries) == (
+        other.flight, other.fixes, other.points, other.entries)  # fmt: skip
+
+
+def left_hand(launch: Launch) -> Fix:
     """Return where the balloon was when it left the hand, before anything is heard of it."""
     return Fix(
         feed="launch",

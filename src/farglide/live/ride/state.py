@@ -6,9 +6,12 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Final
 
-from farglide.live.ride.alone import ALONE_S, HeightRead, fix_typed, heights_alone
+from farglide.earth.state import Place
+from farglide.live.ride.alone import ALONE_S, HeightRead, fix_handed, fix_typed, heights_alone
 from farglide.live.ride.told import Told
 from farglide.sortie.spec import Launch
+from farglide.track.filter.particles import Particles
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.heights import amsl_m
 from farglide.track.received import Received
 from farglide.track.reports import Fix
@@ -47,6 +50,11 @@ class Phase(StrEnum):
     def is_carried(self) -> bool:
         """Tell whether the balloon carries the glider."""
         return self in (Phase.CLIMB, Phase.SENT, Phase.STUCK)
+
+    @property
+    def is_up(self) -> bool:
+        """Tell whether it is in the air."""
+        return self not in (Phase.HAND, Phase.DOWN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +97,31 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Loosed:
+    """That a flight hangs on no whole balloon any more, by how it sinks; the last fix before."""
+
+    left: Fix
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Onward:
+    """What the way ahead is asked of: a level glider, the field advised, where the car is.
+
+    `t_s`: when it was asked, UTC.
+    """
+
+    t_s: float
+    fix: Fix
+    field: str
+    car: Place | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """What slow tables are computed from; `number`: of the record that began them."""
+    """What slow tables are computed from; `number`: of the record that began them.
+
+    `fixes`: of the balloon; `onward`: None while it carries the glider, or before one is level.
+    """
 
     number: int
     launch: Launch
@@ -99,6 +130,8 @@ class Task:
     now_t_s: float
     points: tuple[Fix, ...] = ()  # places without a height
     entries: tuple[Entered, ...] = ()
+    onward: Onward | None = None
+    is_loose: bool = False
 
     @property
     def flight(self) -> tuple[object, ...]:
@@ -108,6 +141,51 @@ class Task:
             self.refused,
             *(one for one in self.entries if isinstance(one.entry, SHAPING)),
         )
+
+    @property
+    def learnt_by(self) -> tuple[object, ...]:
+        """Return what draws and their laws hang on, short: all but roads and where the crew is."""
+        told = (
+            one.number for one in self.entries if not isinstance(one.entry, RoadClosed | AtStand)
+        )
+        return self.launch, self.refused, len(self.fixes), len(self.points), *told
+
+    def carried(self, until_t_s: float) -> "Task":
+        """Return the task with what tells of the balloon as long as it carried the glider."""
+        fixes, points = (
+            tuple(one for one in some if (one.t_s or 0.0) <= until_t_s)
+            for some in (self.fixes, self.points)
+        )
+        entries = tuple(
+            one for one in self.entries if one.t_s <= until_t_s or isinstance(one.entry, SHAPING)
+        )
+        return replace(
+            self,
+            fixes=fixes,
+            points=points,
+            entries=entries,
+            now_t_s=min(self.now_t_s, until_t_s),
+        )
+
+    @property
+    def asked_t_s(self) -> float:
+        """Return of which moment its answers are, UTC."""
+        return self.now_t_s if self.onward is None else self.onward.t_s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Followed:
+    """The stories of a loose flight, and what has been taken into them.
+
+    `key`: what they began with; `fix_t_s`: up to which fix, UTC; `entries`: the numbers of those
+    that stood then; `is_level`: a drop is over, and its sink has told.
+    """
+
+    key: tuple[object, ...]
+    particles: Particles
+    fix_t_s: float
+    entries: tuple[int, ...]
+    is_level: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,11 +201,14 @@ class Ride:
     kept: tuple[Fix, ...] = ()
     newest: Fix | None = None
     points: tuple[Fix, ...] = ()  # believed places without a height, about one a second
+    loosed: Loosed | None = None
     feeds: Mapping[str, FeedNow] = field(default_factory=lambda: MappingProxyType({}))
     noted: tuple[Noted, ...] = ()
     ahead_s: float | None = None
+    lifted_t_s: float | None = None  # when it left the hand, by its own fixes
     begun: Task | None = None
     used: Task | None = None
+    followed: Followed | None = None
     told: Told = field(default_factory=Told)
     telling: Told = field(default_factory=Told)  # of an advice that is not in the log yet
     at_s: float = 0.0  # monotonic, of the last record
@@ -187,6 +268,8 @@ class Ride:
     def _typed(self) -> Iterator[Fix]:
         last_t_s = -1e15 if self.newest is None else _t_s(self.newest)
         for one in self.entries:
+            if isinstance(one.entry, HandedOver) and one.entry.at_t_s > last_t_s + ALONE_S:
+                yield fix_handed(one.entry)
             if isinstance(one.entry, Overlay) and one.t_s > last_t_s + ALONE_S:
                 fix = fix_typed(one.t_s, one.entry)
                 if fix is not None:
@@ -213,7 +296,7 @@ def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
 
 
 def launch_of(ride: Ride, planned: Launch) -> Launch:
-    """Return the launch as it was: at its mark, else as planned, late or moved as typed."""
+    """Return the launch as it was: at its mark, else by its own fixes, else as planned or typed."""
     launch, late_s = planned, 0.0
     for one in ride.entries:
         entry = one.entry
@@ -222,7 +305,8 @@ def launch_of(ride: Ride, planned: Launch) -> Launch:
         elif isinstance(entry, LaunchLate):
             late_s = entry.late_s
     marked = [one.t_s for one in ride.entries if one.entry == Mark(kind=MarkKind.LAUNCHED)]
-    return replace(launch, t_s=marked[-1] if marked else planned.t_s + late_s)
+    lifted_t_s = planned.t_s + late_s if ride.lifted_t_s is None else ride.lifted_t_s
+    return replace(launch, t_s=marked[-1] if marked else lifted_t_s)
 
 
 def _t_s(fix: Fix) -> float:

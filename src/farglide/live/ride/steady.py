@@ -37,8 +37,10 @@ class Steadied(NamedTuple):
 def steadied(advice: Advice, told: Told, at_s: float, wish: Wish) -> Steadied:
     """Return an advice as it is shown after the last one, at a monotonic time.
 
-    What is worse is shown at once.
+    What is worse is shown at once, and so is all once the flight is at something else.
     """
+    if told.level is not None and told.stage != advice.stage.value:
+        return Steadied(advice, {})
     waits: dict[str, float] = {}
     level = advice.level
     if told.level is not None and _LEVELS.index(level) > _LEVELS.index(told.level):

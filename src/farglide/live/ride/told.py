@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from math import isfinite
+from math import isfinite, nan
 from types import MappingProxyType
 from typing import Any
 
 from farglide.outlook.advice import Advice, Level, ReleaseAdvice
+from farglide.outlook.after import Stage
 from farglide.outlook.fields import State
 from farglide.track.journal.frame import Record
 from farglide.track.journal.payload import document_of, payload_of
@@ -17,7 +18,8 @@ class Summary:
     """What a crew would remember of an advice."""
 
     fields: Mapping[str, State] = field(default_factory=lambda: MappingProxyType({}))
-    to_field: str = ""
+    stage: str = Stage.CARRIED.value
+    to_field: str = ""  # released for, or steered for
     from_amsl_m: float | None = None  # None: it is in the window, which then begins where it is
     to_amsl_m: float = 0.0
     release_by_t_s: float = 0.0  # UTC
@@ -39,6 +41,8 @@ class Told:
     at_s: float | None = None
     level: Level | None = None
     fields: Mapping[str, State] = field(default_factory=lambda: MappingProxyType({}))
+    stage: str = Stage.CARRIED.value
+    to_field: str = ""  # released for, or steered for
     since_s: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     before: Summary | None = None
     changed: str = ""
@@ -49,7 +53,15 @@ def summary_of(advice: Advice, launch_t_s: float) -> Summary:
     """Return what a crew would remember of an advice."""
     fields = MappingProxyType({one.name: one.state for one in advice.fields})
     release: ReleaseAdvice | None = advice.release
-    fill, burst_m = advice.fill, advice.burst.amsl_m.p50
+    if advice.after is not None:
+        steer = advice.after.steer
+        return Summary(
+            fields=fields,
+            stage=advice.stage.value,
+            to_field="" if steer is None else steer.field,
+            chance_ratio=0.0 if steer is None else steer.chance_ratio,
+        )
+    fill, burst_m = advice.fill, nan if advice.burst is None else advice.burst.amsl_m.p50
     lifted = Summary(
         fields=fields,
         neck_lift_kg=None if fill is None else fill.neck_lift_kg.p50,
@@ -92,6 +104,8 @@ def told_of(record: Record) -> Told:
             at_s=record.monotonic_s,
             level=Level(advice["level"]),
             fields=MappingProxyType({one["name"]: one["state"] for one in advice["fields"]}),
+            stage=advice.get("stage", Stage.CARRIED.value),  # logs of older versions have none
+            to_field=_to_field(advice),
             since_s=MappingProxyType(document["since_s"]),
             before=None if before is None else Summary(**before),
             changed=advice["changed"],
@@ -99,6 +113,14 @@ def told_of(record: Record) -> Told:
         )
     except (KeyError, TypeError) as error:
         raise ValueError(f"holds no advice: {error}") from None
+
+
+def _to_field(advice: Mapping[str, Any]) -> str:
+    """Return the field that an advice's document names: to steer for, else to release for."""
+    after, release = advice.get("after"), advice["release"]
+    if after is not None:
+        return "" if after["steer"] is None else str(after["steer"]["field"])
+    return "" if release is None else str(release["field"])
 
 
 def _plain(summary: Summary) -> dict[str, Any]:

@@ -61,8 +61,11 @@ def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
 def homeward(ensemble: Ensemble, moment: int, field: int) -> Homeward | None:
     """Return the error-free flights from a moment to a field; None when out of reach."""
     flight = begun(ensemble, moment, field)
-    if flight is None:
-        return None
+    return None if flight is None else flights_home(ensemble, flight)
+
+
+def flights_home(ensemble: Ensemble, flight: Begun) -> Homeward:
+    """Return the error-free flights to a field of a glider that is level and on its way."""
     ground_m, start = flight.ground_amsl_m, flight.state
     spare_amsl_m, quick = spare_over_m(ensemble, flight), quickest(ensemble, flight)
     flat = fitted(ensemble, flight.way(0.0), start, spare_amsl_m)

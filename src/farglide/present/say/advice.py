@@ -4,14 +4,15 @@ from collections.abc import Iterator
 from math import isfinite
 from typing import Final
 
-from farglide.outlook.advice import Advice, FieldNow, Freshness, Level, ReleaseAdvice, Waited
+from farglide.outlook.advice import Advice, FieldNow, Level, ReleaseAdvice, Waited
+from farglide.outlook.freshness import Freshness
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
+from farglide.present.say.asked.after import after_lines
+from farglide.present.say.spokenafter import MOST_SPOKEN, spoken_after
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.sortie.words import chance_words, duration_words, km_text
 
-MOST_SPOKEN: Final = 9
-"""Words of a spoken sentence: what is heard once in a car and kept."""
 ENDS: Final = {
     "burst": "after that a burst becomes likely",
     "top": "there the balloon tops out",
@@ -37,6 +38,8 @@ _LIFTS_KG: Final = 0.1
 
 def spoken(advice: Advice, clock: FlightClock) -> str:
     """Return what is said aloud, in nine words or fewer."""
+    if advice.after is not None:
+        return spoken_after(advice, advice.after)
     release = advice.release
     if release is None:
         some = any(one.state != "shut" for one in advice.fields)
@@ -46,10 +49,11 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
             return "Past the window. Release now."
         named = f"Release now, for {release.field}."
         return named if len(named.split()) <= MOST_SPOKEN else "Release now."
-    if advice.leak.floats_since_after_launch_s is not None:
+    leak = advice.leak
+    if leak is not None and leak.floats_since_after_launch_s is not None:
         by = clock.local(release.release_by_after_launch_s)
         return f"It climbs no more. Release by {by}."
-    if advice.leak.since_after_launch_s is not None and advice.level is Level.DECIDE:
+    if leak is not None and leak.since_after_launch_s is not None and advice.level is Level.DECIDE:
         by = clock.local(release.release_by_after_launch_s)
         return f"It leaks. Release from {km_text(release.from_amsl_m)} kilometres, by {by}."
     by = clock.local(release.release_by_after_launch_s)
@@ -66,6 +70,8 @@ def advice_lines(advice: Advice, clock: FlightClock) -> list[str]:
 
 def answer_lines(question: str, advice: Advice, clock: FlightClock) -> list[str]:
     """Return what an advice says to one of `QUESTIONS`, the sentence to speak first."""
+    if advice.after is not None:
+        return after_lines(question, advice, advice.after, clock)
     parts = _parts(advice, clock)
     first = Part(margin=0, facts=(spoken(advice, clock),))
     return blocks(*(part_lines(one) for one in (first, *(parts[k] for k in QUESTIONS[question]))))
@@ -80,7 +86,7 @@ def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
             facts=(*(_field(one, clock) for one in advice.fields), *_picture(advice)),
         ),
         "burst": Part(
-            title="Burst", facts=(_burst(advice, clock), *_fill(advice), *_leak(advice, clock))
+            title="Burst", facts=(*_burst(advice, clock), *_fill(advice), *_leak(advice, clock))
         ),
         "where": Part(title="Where", facts=(_where(advice, clock), *_aims(advice))),
         "winds": Part(title="Winds", facts=tuple(_air(advice))),
@@ -130,9 +136,11 @@ def _field(one: FieldNow, clock: FlightClock) -> str:
     return sentence(f"{now}; {one.then} from {clock.local(one.until_after_launch_s)}")
 
 
-def _burst(advice: Advice, clock: FlightClock) -> str:
-    times = clock.spread(advice.burst.after_launch_s)
-    return sentence(f"if nobody lets go, given that it is whole now: {times}")
+def _burst(advice: Advice, clock: FlightClock) -> Iterator[str]:
+    """Yield when it bursts, of a balloon that carries it."""
+    if advice.burst is not None:
+        times = clock.spread(advice.burst.after_launch_s)
+        yield sentence(f"if nobody lets go, given that it is whole now: {times}")
 
 
 def _fill(advice: Advice) -> Iterator[str]:
@@ -159,8 +167,10 @@ def _picture(advice: Advice) -> Iterator[str]:
 
 
 def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
-    """Yield whether the balloon leaks, and where it tops out then."""
-    leak = advice.leak
+    """Yield whether the balloon climbs no more or leaks, and where it tops out then."""
+    leak, burst = advice.leak, advice.burst
+    if leak is None or burst is None:
+        return
     if leak.floats_since_after_launch_s is not None:
         since = clock.local(leak.floats_since_after_launch_s)
         yield f"It climbs no more since about {since}: do not wait for height or a burst."
@@ -172,7 +182,7 @@ def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
         km_text(one) for one in (leak.top_amsl_m.p10, leak.top_amsl_m.p50, leak.top_amsl_m.p90)
     )
     yield f"It tops out at about {middle} km ({low} to {high}), and then sinks."
-    if not isfinite(advice.burst.after_launch_s.p10):
+    if not isfinite(burst.after_launch_s.p10):
         yield "No burst is coming: do not wait for one."
 
 

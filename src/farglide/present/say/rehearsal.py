@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import isfinite
 from typing import Final
 
+from farglide.outlook.advice import Advice
 from farglide.outlook.rehearsal import Happened, Rehearsed, Score, What
 from farglide.present.lines import blocks, wrapped
 from farglide.present.say.advice import spoken
@@ -19,6 +20,7 @@ _WORDS: Final = {
     What.RELEASED: "Released at {height} km, for {field}.",
     What.BURST: "The balloon bursts at {height} km.",
     What.TOPPED: "Highest at {height} km: it sinks from here.",
+    What.TURNED: "Turned at {height} km, for {field}.",
     What.OVER: "Over {field}, as low as it may come.",
     What.DEAD: "The packs are empty, {height} km up: nobody steers.",
     What.DOWN: "Down.",
@@ -38,6 +40,13 @@ def rehearsal_lines(told: Rehearsed, clock: FlightClock) -> list[str]:
     return blocks(head, events, [*_ending(told), *_score(told.score, clock)])
 
 
+def advised_field(advice: Advice) -> str:
+    """Return the field that an advice names: to release for, or to steer for; empty for none."""
+    if advice.after is not None:
+        return "" if advice.after.steer is None else advice.after.steer.field
+    return "" if advice.release is None else advice.release.field
+
+
 def _told(happened: tuple[Happened, ...]) -> Iterator[Happened]:
     """Yield all but the advice that says nothing new."""
     said = None
@@ -45,7 +54,7 @@ def _told(happened: tuple[Happened, ...]) -> Iterator[Happened]:
     for one in happened:
         advice = one.advice
         if advice is not None:
-            now = (advice.level, advice.release.field if advice.release else None)
+            now = (advice.level, advised_field(advice))
             if now == said and one is not advised[-1]:
                 continue
             said = now

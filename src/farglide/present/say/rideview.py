@@ -5,9 +5,11 @@ from textwrap import wrap
 from typing import Final
 
 from farglide.earth.clock import local_datetime
-from farglide.outlook.advice import Advice, FieldNow, Freshness, Level
+from farglide.outlook.advice import Advice, FieldNow, Level
+from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.present.say.advice import ENDS, spoken, waiting_words
+from farglide.present.say.afterview import after_facts
 from farglide.present.say.heightline import WIDTH, height_lines
 from farglide.present.say.text import FlightClock, duration_words, place_text, sentence
 from farglide.sortie.words import chance_words, km_text
@@ -39,8 +41,11 @@ def plain_line(advice: Advice, clock: FlightClock) -> str:
 
 def shown_advice(view: RideView) -> Advice | None:
     """Return the advice that is still shown; None where the flight has gone on beyond it."""
-    is_carried = view.phase in ("climbing", "release sent", "release stuck")
-    return view.advice if is_carried else None
+    advice = view.advice
+    if advice is None or view.phase in ("on the hand", "down"):
+        return None
+    is_loose = view.phase in ("released", "burst")
+    return None if is_loose and advice.after is None else advice
 
 
 def _top(view: RideView, clock: FlightClock, n_columns: int) -> list[str]:
@@ -84,16 +89,35 @@ def _age(advice: Advice) -> str:
 def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> list[str]:
     """Return the ladder of heights with what to do beside it."""
     advice = shown_advice(view)
+    if view.card:
+        return _card(view.card, n_columns, n_rows)
     if advice is None:
         return [""] * n_rows
     left = height_lines(advice, clock, n_rows)
     width = n_columns - WIDTH
-    facts = [*_facts(advice, clock), *_tables(view)]
+    told = (
+        _facts(advice, clock)
+        if advice.after is None
+        else (after_facts(advice, advice.after, clock))
+    )
+    facts = [*told, *_tables(view)]
     right = [line for one in facts for line in wrap(one, width, subsequent_indent="  ")]
     if len(right) > n_rows:
         right = [*right[: n_rows - 1], "... widen or heighten this window for the rest"]
     right += [""] * (n_rows - len(right))
     return [f"{a:<{WIDTH}}{b}".rstrip() for a, b in zip(left, right, strict=True)]
+
+
+def _card(card: tuple[str, ...], n_columns: int, n_rows: int) -> list[str]:
+    """Return a card, and what takes it away."""
+    lines = [
+        part for line in card for part in wrap(line, n_columns, subsequent_indent="    ") or [""]
+    ]
+    if len(lines) >= n_rows:
+        lines = [*lines[: n_rows - 1], "... widen or heighten this window for the rest"]
+    else:
+        lines.append("(Enter takes this card away.)")
+    return lines + [""] * (n_rows - len(lines))
 
 
 def _facts(advice: Advice, clock: FlightClock) -> Iterator[str]:
@@ -108,7 +132,8 @@ def _facts(advice: Advice, clock: FlightClock) -> Iterator[str]:
         yield f"Release by {by} ({left}); {ENDS[release.bound_by]}."
     yield from (_field(one, clock) for one in advice.fields)
     yield waiting_words(advice.waiting)
-    yield f"Burst: {clock.spread(advice.burst.after_launch_s)}."
+    if advice.burst is not None:
+        yield f"Burst: {clock.spread(advice.burst.after_launch_s)}."
 
 
 def _tables(view: RideView) -> Iterator[str]:

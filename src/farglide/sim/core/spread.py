@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from farglide.arrays import BoolArray, FloatArray
+from farglide.arrays import FloatArray, IntArray
 from farglide.sim.core.airerrors import AirDoubts
 from farglide.sim.core.learnt import (
     Measured,
@@ -42,17 +42,21 @@ def spread_ratios(doubts: AirDoubts, measured: Measured) -> FloatArray:
     middles_m = measured.share_ratio @ heights_m
     top_m = float(middles_m.max())
     knots_m = np.arange(float(middles_m.min()), top_m + _BETWEEN_M, _BETWEEN_M)
-    logs = [_log_ratio(doubts, measured, np.abs(middles_m - z) <= _WINDOW_M) for z in knots_m]
+    near_by = [np.flatnonzero(np.abs(middles_m - z_m) <= _WINDOW_M) for z_m in knots_m]
+    some = [_spread_out(one) for one in near_by]
+    apart = _Apart(doubts, measured, np.unique(np.concatenate(some)))
+    logs = [_log_ratio(*apart.of(one)) if len(one) else 0.0 for one in some]
     ends = np.append(knots_m, knots_m[-1] + 2.0 * _WINDOW_M), np.append(logs, 0.0)
     return np.asarray(np.exp(np.interp(heights_m, *ends)))
 
 
-def _log_ratio(doubts: AirDoubts, measured: Measured, near: BoolArray) -> float:
-    near_by = np.flatnonzero(near)
-    if not len(near_by):
-        return 0.0
-    some = near_by[np.unique(np.linspace(0, len(near_by) - 1, _MOST_WEIGHED).round().astype(int))]
-    sizes, missed = _apart(doubts, measured.rows(some))
+def _spread_out(rows: IntArray) -> IntArray:
+    """Return some of the stretches of a height, from its lowest to its highest."""
+    at = np.unique(np.linspace(0, len(rows) - 1, _MOST_WEIGHED).round().astype(np.int64))
+    return rows[at] if len(rows) else rows
+
+
+def _log_ratio(sizes: FloatArray, missed: FloatArray) -> float:
     seen = 1.0 + np.square(_RATIOS)[:, None] * sizes
     likely = -0.5 * (np.log(seen) + missed**2 / seen).sum(axis=1)
     score = likely - 0.5 * (np.log(_RATIOS) / _LOG_SPREAD) ** 2
@@ -60,17 +64,28 @@ def _log_ratio(doubts: AirDoubts, measured: Measured, near: BoolArray) -> float:
     return float(weight @ np.log(_RATIOS) / weight.sum())
 
 
-def _apart(doubts: AirDoubts, measured: Measured) -> tuple[FloatArray, FloatArray]:
-    """Return variances of the deep errors, and what is missed, where all else has variance 1.
+class _Apart:
+    """The deep errors of some stretches apart from all else, both summed once for all heights."""
 
-    In directions in which both are independent, so that one look serves all ratios.
-    """
-    calm = scaled(doubts, 0.0)
-    still = doubts._replace(shallow_mps=0.0 * doubts.shallow_mps)
-    rest = seen_with(crossed_with(calm, measured.share_ratio), measured)
-    deep = seen_with(crossed_with(still, measured.share_ratio), measured)
-    add_noise(deep, measured, -1.0)
-    root = np.linalg.inv(np.linalg.cholesky(rest))
-    sizes, turned = np.linalg.eigh(root @ deep @ root.T)
-    missed = turned.T @ (root @ missed_mps(doubts, measured).reshape(-1))
-    return np.maximum(sizes, 0.0), np.asarray(missed)
+    def __init__(self, doubts: AirDoubts, measured: Measured, used: IntArray) -> None:
+        few = measured.rows(used)
+        calm = scaled(doubts, 0.0)
+        still = doubts._replace(shallow_mps=0.0 * doubts.shallow_mps)
+        self._used = used
+        self._rest = seen_with(crossed_with(calm, few.share_ratio), few)
+        self._deep = seen_with(crossed_with(still, few.share_ratio), few)
+        add_noise(self._deep, few, -1.0)
+        self._missed = missed_mps(doubts, few).reshape(-1)
+
+    def of(self, rows: IntArray) -> tuple[FloatArray, FloatArray]:
+        """Return variances of the deep errors, and what is missed, where all else has variance 1.
+
+        In directions in which both are independent, so that one look serves all ratios.
+        """
+        at = np.searchsorted(self._used, rows)
+        both = (2 * at[:, None] + np.arange(2)).reshape(-1)
+        of_both = np.ix_(both, both)
+        root = np.linalg.inv(np.linalg.cholesky(self._rest[of_both]))
+        sizes, turned = np.linalg.eigh(root @ self._deep[of_both] @ root.T)
+        missed = turned.T @ (root @ self._missed[both])
+        return np.maximum(sizes, 0.0), np.asarray(missed)

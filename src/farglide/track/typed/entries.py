@@ -6,6 +6,7 @@ from typing import Final
 
 from farglide.earth.state import HIGHEST_AMSL_M, LOWEST_AMSL_M, check_lat_lon
 from farglide.errors import InputError, check_range
+from farglide.track.handover.sentence import HandedOver
 
 _NECK_KG: Final = (0.05, 20.0)
 _LATE_S: Final = (-6.0 * 3600.0, 24.0 * 3600.0)
@@ -215,5 +216,5 @@ class Undo:
 
 Entry = (
     Overlay | Grade | Bearing | Sighting | Mark | NeckLift | LaunchMoved | LaunchLate | RoadClosed
-    | FieldRefused | AtStand | Undo
+    | FieldRefused | AtStand | HandedOver | Undo
 )  # fmt: skip

@@ -40,6 +40,7 @@ class Known:
     """
 
     t_s: float  # now, UTC
+    launch: LastPlace | None = None  # as planned
     last: LastPlace | None = None
     stands: tuple[StandKnown, ...] = ()
     stand: str = ""  # where the crew is
@@ -64,7 +65,7 @@ class Understood:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Suspicion:
+class AskedBack:
     """An entry that contradicts what is known: it is not taken until the crew says so.
 
     `alternatives`: what may have been meant, the nearest first; `typed`: as it stands, None where

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from farglide.errors import AnswerError
+from farglide.track.handover.sentence import Common, HandedOver, heard
 from farglide.track.typed.entries import (
     AtStand,
     Entry,
@@ -45,7 +46,7 @@ STARTS: Final = re.compile(r"[+\-.,\d]", re.ASCII)
 HOW: Final = (
     "Type digits off the picture, or begin with: h height, q picture 0 to 5, a antenna, t "
     "theodolite, sun, wood, water, ridge, border, neck, late, moved, road, refused, at (a stand), "
-    "u undo, or a mark: "
+    "over, u undo, or a mark: "
     f"{', '.join(word for word in MARKS if len(word) > 2)}."
 )
 
@@ -143,6 +144,14 @@ def _at(rest: str, known: Known) -> AtStand:
     return AtStand(stand=named(rest, [one.name for one in known.stands], "stand"))
 
 
+def _over(rest: str, known: Known) -> HandedOver:
+    launch, about = known.launch, known.last or known.launch
+    if launch is None or about is None:
+        raise AnswerError("Without a launch no place follows from a hand-over.")
+    places = launch.lat_deg, launch.lon_deg, about.lat_deg, about.lon_deg
+    return heard(rest, Common(*places, known.t_s))
+
+
 _READERS: Final[Mapping[str, Callable[[str, Known], Entry]]] = {
     "h": height_of, "height": height_of, "g": overlay_of, "gps": overlay_of,
     "q": _grade, "pic": _grade, "picture": _grade, "grade": _grade,
@@ -151,5 +160,5 @@ _READERS: Final[Mapping[str, Callable[[str, Known], Entry]]] = {
     "s": _sun, "sun": _sun, "wood": _edge(Seen.WOOD), "water": _edge(Seen.WATER),
     "ridge": _edge(Seen.RIDGE), "border": _edge(Seen.BORDER),
     "n": _neck, "neck": _neck, "late": _late, "moved": _moved, "road": _road, "closed": _road,
-    "refused": _refused, "no": _refused, "u": _undo, "undo": _undo,
+    "refused": _refused, "no": _refused, "over": _over, "u": _undo, "undo": _undo,
 }  # fmt: skip

@@ -12,7 +12,7 @@ from farglide.atlas.outline import LatLon
 from farglide.earth.geodesy import distances_m
 from farglide.earth.state import HIGHEST_AMSL_M, LOWEST_AMSL_M, Place
 from farglide.track.typed.entries import Overlay
-from farglide.track.typed.known import Known, LastPlace, Suspicion, Understood
+from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
 from farglide.track.typed.told import place_words, understood
 from farglide.units import FOOT_M
 
@@ -26,7 +26,7 @@ _N_OFFERED: Final = 3
 
 def overlay_suspicion(
     entry: Overlay, known: Known, jump_m: float = MOST_JUMP_M
-) -> Suspicion | None:
+) -> AskedBack | None:
     """Return why digits cannot be, and what may have been meant; None where they can.
 
     Refused: a climb above 15 m/s, a sink above 150 m/s, a jump of more than `jump_m`, or of 60 m/s
@@ -53,7 +53,7 @@ def overlay_suspicion(
     if not whys:
         return None
     offered = tuple(_offer(one, entry) for one in fixed[:_N_OFFERED])
-    return Suspicion(typed=understood(entry), why=" ".join(whys), alternatives=offered)
+    return AskedBack(typed=understood(entry), why=" ".join(whys), alternatives=offered)
 
 
 def _offer(fixed: Overlay, typed: Overlay) -> Understood:

@@ -3,6 +3,8 @@
 from functools import singledispatch
 from typing import Final
 
+from farglide.earth.clock import clock_text
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.typed.entries import (
     THEODOLITE_SD_DEG,
     AtStand,
@@ -121,6 +123,18 @@ def _(entry: FieldRefused) -> str:
 @words_of.register
 def _(entry: AtStand) -> str:
     return f"at {entry.stand}"
+
+
+@words_of.register
+def _(entry: HandedOver) -> str:
+    field = f", field {entry.field}" if entry.field else ""
+    left = "" if entry.left_s is None else f", {entry.left_s:.0f} s left"
+    place = place_words(entry.lat_deg, entry.lon_deg)
+    at = clock_text(entry.at_t_s, "UTC")
+    return (
+        f"handed over: {entry.phase} at {at} UTC, {place}, height {entry.amsl_m:.0f} m"
+        f"{field}{left}, winds {entry.wind}"
+    )
 
 
 @words_of.register

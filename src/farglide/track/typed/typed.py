@@ -1,12 +1,14 @@
 """Typed: one line of a crew, taken where it fits what is known, asked back where it does not."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.earth.sun import sun_position
 from farglide.errors import InputError
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.typed.entries import (
     Bearing,
     Entry,
@@ -20,7 +22,7 @@ from farglide.track.typed.entries import (
     Sighting,
     Undo,
 )
-from farglide.track.typed.known import Known, StandKnown, Suspicion, Understood
+from farglide.track.typed.known import AskedBack, Known, StandKnown, Understood
 from farglide.track.typed.numbers import cleaned
 from farglide.track.typed.overlay import said_of
 from farglide.track.typed.parse import STARTS, entry_of
@@ -41,7 +43,7 @@ _BEFORE: Final = (LaunchMoved, LaunchLate)
 _ONCE: Final = (MarkKind.LAUNCHED, MarkKind.RELEASED, MarkKind.BURST, MarkKind.LANDED)
 
 
-def typed(line: str, known: Known) -> Understood | Suspicion:
+def typed(line: str, known: Known) -> Understood | AskedBack:
     """Return what a line was taken for, or why it contradicts what is known and what was meant.
 
     Nothing is ever put right silently: a suspicion holds the entry as it was typed beside the
@@ -57,14 +59,25 @@ def typed(line: str, known: Known) -> Understood | Suspicion:
     return checked(entry, known)
 
 
-def checked(entry: Entry, known: Known) -> Understood | Suspicion:
+def checked(entry: Entry, known: Known) -> Understood | AskedBack:
     """Return an entry as it is taken, or what it contradicts."""
     if isinstance(entry, Overlay):
         return overlay_suspicion(entry, known) or understood(entry)
+    if isinstance(entry, HandedOver):
+        return _handed(entry, known)
     for why, alternatives in _whys(entry, known):
         told = tuple(understood(one) for one in alternatives)
-        return Suspicion(typed=understood(entry), why=why, alternatives=told)
+        return AskedBack(typed=understood(entry), why=why, alternatives=told)
     return understood(entry)
+
+
+def _handed(entry: HandedOver, known: Known) -> Understood | AskedBack:
+    """Return a hand-over as it is taken; one that checks was told so, but may be of elsewhere."""
+    digits = Overlay(lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, amsl_m=entry.amsl_m)
+    found = overlay_suspicion(digits, replace(known, t_s=entry.at_t_s))
+    if found is None:
+        return understood(entry)
+    return AskedBack(typed=understood(entry), why=found.why)
 
 
 def _whys(entry: Entry, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
@@ -85,7 +98,7 @@ def _whys(entry: Entry, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]
         yield from _moved_whys(entry, known)
 
 
-def _grams(error: InputError) -> Suspicion | None:
+def _grams(error: InputError) -> AskedBack | None:
     """Return the question whether a neck lift was in grams; None for any other error."""
     if error.name != "neck lift" or not isinstance(error.value, float):
         return None
@@ -94,10 +107,10 @@ def _grams(error: InputError) -> Suspicion | None:
     except InputError:
         return None
     why = f"A neck lift of {error.value:g} kg is none of a sounding balloon. Grams?"
-    return Suspicion(typed=None, why=why, alternatives=(understood(meant),))
+    return AskedBack(typed=None, why=why, alternatives=(understood(meant),))
 
 
-def _swapped(error: InputError, line: str, known: Known) -> Suspicion | None:
+def _swapped(error: InputError, line: str, known: Known) -> AskedBack | None:
     """Return the question whether latitude and longitude were swapped; None for any other error."""
     if error.name != "lat_deg" or not STARTS.match(text := cleaned(line)):
         return None
@@ -109,7 +122,7 @@ def _swapped(error: InputError, line: str, known: Known) -> Suspicion | None:
     found = overlay_suspicion(meant, known)
     offered = (understood(meant),) if found is None else found.alternatives
     why = f"There is no latitude of {said['lat_deg']:g} degrees."
-    return Suspicion(typed=None, why=why, alternatives=offered)
+    return AskedBack(typed=None, why=why, alternatives=offered)
 
 
 def _neck_whys(entry: NeckLift, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:

@@ -1,0 +1,75 @@
+"""Asking in a ride: a question typed at its bottom line, answered beside it on a card."""
+
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import Final
+
+from farglide.cli.questions import QUESTIONS, Question
+from farglide.errors import AnswerError, FarglideError
+from farglide.live.asked.situation import Situation
+from farglide.present.say.cards import CARDS
+from farglide.present.say.text import FlightClock
+from farglide.track.typed.known import named
+
+HOW: Final = f"?, and one of: {', '.join(QUESTIONS)}; f: fault cards. Enter takes a card away."
+Situated = Callable[[str | None], Situation]
+"""Returns the ride as a situation, with the fault card that is wanted."""
+
+
+class AskingInRide:
+    """Takes questions out of what is typed, and holds the card that answers the last one.
+
+    It is worked out on a thread of its own: no fix waits for it.
+    """
+
+    def __init__(self) -> None:
+        self.card: tuple[str, ...] = ()
+        self._pool = ThreadPoolExecutor(1, thread_name_prefix="asked")
+        self._future: Future[tuple[str, ...]] | None = None
+
+    def takes(self, line: str, situated: Situated, clock: FlightClock) -> bool:
+        """Take a line if it is a question, or takes the card away; tell whether it was."""
+        text = line.strip().casefold()
+        if not text and self.card:
+            self.card = ()
+            return True
+        word, _, rest = text.partition(" ")
+        if word in ("f", "fault"):
+            text = f"? fault {rest}"
+        if not text.startswith("?"):
+            return False
+        self.card = ("One moment.",)
+        try:
+            self._begin(text[1:].strip(), situated, clock)
+        except FarglideError as error:
+            self.card, self._future = (str(error),), None
+        return True
+
+    def turn(self) -> None:
+        """Take an answer that is ready."""
+        if self._future is not None and self._future.done():
+            future, self._future = self._future, None
+            error = future.exception()
+            self.card = (str(error),) if error is not None else future.result()
+
+    @property
+    def is_busy(self) -> bool:
+        """Tell whether a question is being answered."""
+        return self._future is not None
+
+    def close(self) -> None:
+        """Let the thread end."""
+        self._pool.shutdown(wait=False, cancel_futures=True)
+
+    def _begin(self, text: str, situated: Situated, clock: FlightClock) -> None:
+        word, _, rest = text.partition(" ")
+        if not word:
+            raise AnswerError(HOW)
+        name = named(word, list(QUESTIONS), "question")
+        card = named(rest, sorted(CARDS), "card") if name == "fault" and rest.strip() else None
+        asked = situated(card)
+        self._future = self._pool.submit(_lines, QUESTIONS[name], asked, clock)
+
+
+def _lines(question: Question, asked: Situation, clock: FlightClock) -> tuple[str, ...]:
+    return tuple(question.answered(asked, clock).lines)

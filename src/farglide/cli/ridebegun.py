@@ -1,0 +1,103 @@
+"""A ride begun: what the command line names, opened: the log, the feeds, the clock."""
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+
+from farglide.atlas.terrain import Terrain
+from farglide.cli.feeds import with_changes
+from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
+from farglide.cli.speaker import Speaker
+from farglide.cli.teller import Teller
+from farglide.cli.warm import Ready
+from farglide.flightfile.flightfile import FlightFile
+from farglide.live.feeds.inbox import Inbox
+from farglide.live.feeds.reader import Clocks
+from farglide.live.rehearse.faster import faster
+from farglide.live.resume import Opened, begin_at, resume_at
+from farglide.live.ride.slow import Beside, Flight, Maker
+from farglide.live.running import Running
+from farglide.live.session import Session
+from farglide.packfile.manifest import MANIFEST
+from farglide.packfile.winds import winds_text
+from farglide.plan.planned import settled
+from farglide.sortie.feeds import FeedSpec
+from farglide.sortie.grain import Grain
+from farglide.sortie.pack import Pack
+from farglide.track.codecs.codecs import codec_of
+from farglide.track.journal.head import Head
+from farglide.track.journal.journal import Moment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typed:
+    """What the command line told beside the flight."""
+
+    log: Path
+    feeds: tuple[str, ...]
+    grain: Grain
+    speed: float | None = None  # of a rehearsal's clock; None: the clock of this machine
+    aloud: Path | None = None  # where sentences to be spoken are written
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Begun:
+    """A ride that is open and can be followed."""
+
+    running: Running
+    specs: tuple[FeedSpec, ...]
+    inbox: Inbox
+    clocks: Clocks
+    teller: Teller
+    notes: tuple[str, ...]
+    log: Path
+    terrain: Terrain | None = None
+
+
+def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
+    """Return the ride that a command line asks for. Raises InputError and SourceError."""
+    flight, pack = flight_and_pack(wanted)
+    refuse_payload(flight, "ride")
+    specs = tuple(with_changes(flight.sortie.feeds, typed.feeds))
+    head = _head(flight, pack, wanted)
+    ready()
+    sortie = settled(flight, pack).sortie
+    if typed.speed is not None:
+        machine = faster(machine, typed.speed, sortie.launch.t_s)
+    beside = Beside(Maker(Flight(sortie=sortie, pack=pack, grain=typed.grain)))
+    session = Session(sortie, specs, beside)
+    opened = _opened(typed.log, head, session, machine)
+    began_s, base_s = machine.monotonic_s(), opened.journal.last.monotonic_s
+    clocks = Clocks(lambda: base_s + machine.monotonic_s() - began_s, machine.utc_s)
+    codecs = {one.name: codec_of(one) for one in specs}
+    teller = Teller(None if typed.aloud is None else Speaker(typed.aloud))
+    running = Running(session, opened, beside, codecs, teller)
+    return Begun(
+        running=running,
+        specs=specs,
+        inbox=Inbox(codecs),
+        clocks=clocks,
+        teller=teller,
+        notes=opened.notes,
+        log=typed.log,
+        terrain=pack.terrain,
+    )
+
+
+def _opened(log: Path, head: Head, session: Session, machine: Clocks) -> Opened:
+    """Return the log, each second of it put on the medium by a thread of its own."""
+    run = ThreadPoolExecutor(1, thread_name_prefix="log").submit
+    if log.exists():
+        return resume_at(log, head, session, run)
+    return begin_at(log, head, Moment(0.0, machine.utc_s()), run)
+
+
+def _head(flight: FlightFile, pack: Pack, wanted: Wanted) -> Head:
+    manifest = "" if wanted.pack is None else (wanted.pack / MANIFEST).read_text(encoding="utf-8")
+    return Head(
+        flight=flight.path.read_bytes().decode("utf-8", "replace"),
+        manifest=manifest,
+        winds=winds_text(pack.sounding),
+        program=version("farglide"),
+    )

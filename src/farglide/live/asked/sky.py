@@ -1,0 +1,99 @@
+"""Sky: where the sun stands for a glider released now, and when it is gone."""
+
+import math
+from typing import Final
+
+from farglide.earth.geodesy import geodesic
+from farglide.earth.state import place_of, wrapped_azimuth_deg
+from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
+from farglide.live.asked.situation import Situation, Wind
+from farglide.outlook.asked import SunAim, SunNow
+from farglide.sim.core.step import layer_index
+from farglide.sortie.spec import Launch
+
+_MOVED_DEG: Final = 7.5
+"""A quarter of an hour of a clock's face: half of what the words for it tell apart."""
+_STEP_S: Final = 60.0
+_LONGEST_S: Final = 7200.0
+
+
+def sun_now(asked: Situation) -> SunNow:
+    """Return where the sun stands from where the balloon is, for the way to each field.
+
+    Headings allow for the wind there at the flattest glide's airspeed. Source: `earth.sun`, and the
+    triangle of winds.
+    """
+    place, launch, now_t_s = asked.place, asked.launch, asked.now_t_s
+    sun = sun_position(now_t_s, place.lat_deg, place.lon_deg)
+    wind, fast_mps = asked.wind(place.amsl_m), airspeed_mps(asked)
+    first = asked.aim
+    order = [first, *(f for f in range(len(asked.sortie.fields)) if f != first)]
+    home = asked.sortie.fields[first]
+    aloft_s = sunset_t_s(now_t_s, place.lat_deg, place.lon_deg, max(place.amsl_m, 0.0))
+    return SunNow(
+        after_launch_s=asked.now_s,
+        amsl_m=place.amsl_m,
+        azimuth_deg=sun.azimuth_deg,
+        elevation_deg=sun.elevation_deg,
+        wind_from_deg=wind.from_deg,
+        wind_mps=wind.mps,
+        airspeed_mps=fast_mps,
+        aims=tuple(_aim(asked, f, wind, sun.azimuth_deg) for f in order),
+        sets_aloft_after_launch_s=after_launch_s(aloft_s, launch),
+        sets_after_launch_s=after_launch_s(sunset_t_s(now_t_s, home.lat_deg, home.lon_deg), launch),
+        dusk_after_launch_s=after_launch_s(dusk_t_s(now_t_s, home.lat_deg, home.lon_deg), launch),
+    )
+
+
+def after_launch_s(t_s: float | None, launch: Launch) -> float | None:
+    """Return a moment as seconds after the launch; None for none."""
+    return None if t_s is None else t_s - launch.t_s
+
+
+def airspeed_mps(asked: Situation) -> float:
+    """Return how fast the flattest glide goes through the air where the balloon is."""
+    layers = asked.ensemble.air.column.layers
+    k = layer_index(layers, asked.place.amsl_m)
+    return asked.ensemble.craft.best_eas_mps * float(layers.tas_per_eas[k])
+
+
+def _aim(asked: Situation, f: int, wind: Wind, sun_deg: float) -> SunAim:
+    field, here = asked.sortie.fields[f], place_of(asked.place, 0.0)
+    line = geodesic(here, place_of(field, 0.0))
+    steer_deg = steered_deg(line.azimuth_deg, wind, airspeed_mps(asked))
+    right_deg = None if steer_deg is None else (sun_deg - steer_deg + 180.0) % 360.0 - 180.0
+    return SunAim(
+        field=field.name,
+        bearing_deg=line.azimuth_deg,
+        distance_m=line.distance_m,
+        steer_deg=steer_deg,
+        right_deg=right_deg,
+        good_for_s=_good_for_s(asked, sun_deg),
+    )
+
+
+def steered_deg(course_deg: float, wind: Wind, airspeed: float) -> float | None:
+    """Return the heading that keeps a course over ground; None where the wind is too strong.
+
+    >>> steered_deg(0.0, Wind(10.0, 0.0), 20.0)  # blown to the east: 30 degrees to the left
+    330.0
+    """
+    course = math.radians(course_deg)
+    right_mps = wind.east_mps * math.cos(course) - wind.north_mps * math.sin(course)
+    along_mps = wind.east_mps * math.sin(course) + wind.north_mps * math.cos(course)
+    if abs(right_mps) >= airspeed:
+        return None
+    if math.sqrt(airspeed**2 - right_mps**2) + along_mps <= 0.0:
+        return None
+    return round(wrapped_azimuth_deg(course_deg - math.degrees(math.asin(right_mps / airspeed))), 9)
+
+
+def _good_for_s(asked: Situation, sun_deg: float) -> float:
+    """Return until when the sun stays within a quarter of an hour of the clock's face."""
+    place, after_s = asked.place, 0.0
+    while after_s < _LONGEST_S:
+        later = sun_position(asked.now_t_s + after_s + _STEP_S, place.lat_deg, place.lon_deg)
+        if abs((later.azimuth_deg - sun_deg + 180.0) % 360.0 - 180.0) > _MOVED_DEG:
+            break
+        after_s += _STEP_S
+    return after_s

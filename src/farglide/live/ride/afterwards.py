@@ -1,0 +1,261 @@
+"""Advised afterwards: one advice of a flight that hangs on no whole balloon any more."""
+
+from dataclasses import replace
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from farglide.chances.advising import air_now
+from farglide.chances.afterwards import Loosened, in_circuit, loose, states_now
+from farglide.chances.comingdown import comes_down
+from farglide.chances.ensemble import Ensemble
+from farglide.chances.needs import aims_of, for_field
+from farglide.chances.onward import Seen
+from farglide.chances.steering import (
+    Along,
+    Asks,
+    Weights,
+    fields_after,
+    level_after,
+    steered_for,
+)
+from farglide.earth.state import place_deg
+from farglide.live.after.steer import home_way, steer_now
+from farglide.live.after.wayahead import WayAhead
+from farglide.live.asking import PLACE_SD_M
+from farglide.live.ride.needs import place_within_s
+from farglide.live.ride.slow import Tables
+from farglide.outlook.advice import Advice, FieldNow, PlaceNow
+from farglide.outlook.after import AfterNow, ComesDown, Stage, SteerNow, StoryName, StoryNow
+from farglide.outlook.freshness import AimNow, Freshness, NeedNow
+from farglide.sim.core.release import begin_glide
+from farglide.sim.core.states import States
+from farglide.sim.core.tracks import Point
+from farglide.track.filter.particles import Particles, Story, story_weights
+from farglide.track.filter.step import LATE_S
+from farglide.track.filter.told import ALOFT, FLOWN, states_of, where
+
+_NAMES: Final[dict[Story, StoryName]] = {
+    Story.CARRIED: "carried",
+    Story.FLOATING: "floating",
+    Story.GLIDING: "gliding",
+    Story.HANDS_OFF: "hands off",
+    Story.SPIRAL: "spiral",
+    Story.TANGLED: "falling with remains",
+    Story.GROUND: "down",
+}
+_ASKED: Final = {
+    Stage.GLIDING: FLOWN,
+    Stage.UNSTEERED: FLOWN,
+    Stage.TIED_ON: frozenset({Story.TANGLED}),
+}
+_HALF_SD, _MOST_SD = 1.177, 2.146
+"""So many deviations of a component hold half and nine tenths of places: sqrt(-2 ln(1 - p))."""
+_SURE_RATIO: Final = 0.5
+"""What is likelier than not is what a flight is taken to be at."""
+
+
+class Asked(NamedTuple):
+    """What is asked of a loose flight: by which tables, at what, what it may be, when.
+
+    `particles`: of the moment; `was`: the field advised last, "" for none; `at_stand`: at which the
+    car is, None on the road or where nobody knows.
+    """
+
+    made: Tables
+    loosened: Loosened
+    is_marked: bool
+    particles: Particles
+    now_s: float
+    was: str
+    needs: tuple[NeedNow, ...]
+    at_stand: int | None = None
+
+
+def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
+    """Return what is advised now. `refused`: fields on which nobody may land any more."""
+    ensemble, loosened = asked.made.of.known.ensemble, _taken_for(asked)
+    asked = asked._replace(loosened=loosened)
+    now, stories = _states(asked, ensemble), stories_of(asked.particles)
+    found = loose(ensemble, loosened, now)
+    ahead = _ahead(asked)
+    fields = fields_after(ensemble, found, _weights(stories, ensemble), _along(ahead))
+    fields = tuple(one for one in fields if one.name not in refused)
+    name = steered_for(fields, ensemble.sortie.wish, asked.was)
+    aim = next((one for one in fields if one.name == name), None)
+    if ahead is not None and ensemble.sortie.fields[ahead.field].name != name:
+        fields = tuple(replace(one, until_after_launch_s=None, then=None) for one in fields)
+        ahead = None
+    steer = None if aim is None or loosened.stage is Stage.DOWN else _steer(asked, aim)
+    barrier = None if ahead is None else ahead.barrier
+    if barrier is not None and asked.now_s > barrier.edge_after_launch_s:
+        barrier = None
+    place = _place(asked, ensemble)
+    goals = ensemble.sortie.fields
+    fields = tuple(replace(one, data=for_field(place, goal)) for one in fields for goal in goals
+                   if goal.name == one.name)  # fmt: skip
+    aims = aims_of(ensemble.sortie, place, asked.made.of.beam_deg)
+    agl_m = place.amsl_m - _ground_m(ensemble, name)
+    asks = Asks(loosened.stage, asked.is_marked, asked.now_s, agl_m, barrier)
+    age_s = asked.now_s - place.seen_after_launch_s
+    data = Freshness.for_need(age_s, place_within_s(loosened.stage, agl_m))
+    return Advice(
+        after_launch_s=asked.now_s,
+        level=level_after(asks, fields, name),
+        data=data,
+        place=place,
+        fields=fields,
+        air=air_now(asked.made.of.known, place.amsl_m),
+        picture=asked.made.of.picture,
+        aims=aims,
+        stage=loosened.stage,
+        stories=stories,
+        needs=(NeedNow(what="place", data=data, age_s=age_s), *asked.needs),
+        after=AfterNow(
+            since_after_launch_s=loosened.left.after_launch_s,
+            is_marked=asked.is_marked,
+            steer=steer,
+            barrier=barrier,
+            links=() if ahead is None else ahead.links,
+            aim=_aim(asked, aims),
+            landing=None if ahead is None else ahead.landing,
+            comes_down=_comes_down(asked, now, stories),
+            comes_free_ratio=_comes_free(ensemble, loosened.stage),
+        ),
+    )
+
+
+def stories_of(particles: Particles) -> tuple[StoryNow, ...]:
+    """Return what a flight may be at, the likeliest first."""
+    told = story_weights(particles)
+    return tuple(StoryNow(story=_NAMES[story], chance_ratio=ratio) for story, ratio in told.items())
+
+
+def _taken_for(asked: Asked) -> Loosened:
+    """Return what a flight is taken to be at: its fall may tell another thing than its mark."""
+    loosened, weights = asked.loosened, story_weights(asked.particles)
+    if loosened.stage is Stage.DROPPED:
+        return loosened
+    stage = loosened.stage
+    if weights.get(Story.GROUND, 0.0) > _SURE_RATIO:
+        stage = Stage.DOWN
+    elif weights.get(Story.TANGLED, 0.0) > _SURE_RATIO:
+        stage = Stage.TIED_ON
+    elif stage is Stage.TIED_ON and sum(weights.get(one, 0.0) for one in FLOWN) > _SURE_RATIO:
+        stage = Stage.GLIDING
+    return loosened._replace(stage=stage)
+
+
+def _states(asked: Asked, ensemble: Ensemble) -> States:
+    """Return where each draw is now, as far as it is what the flight is taken to be at."""
+    loosened, laws, particles = asked.loosened, asked.made.laws, asked.particles
+    stories = _ASKED.get(loosened.stage, ALOFT)
+    held = story_weights(particles)
+    if (
+        loosened.stage is Stage.DROPPED
+        or _is_by_fix(asked)
+        or not any(held.get(one, 0.0) > 0.0 for one in stories)
+    ):
+        return states_now(ensemble, loosened, asked.now_s)
+    return states_of(laws, particles, stories)
+
+
+def _is_by_fix(asked: Asked) -> bool:
+    """Tell whether a fix is newer than what its stories have taken in: while it drops."""
+    return asked.loosened.seen.after_launch_s > asked.particles.placed_s + LATE_S
+
+
+def _middle(asked: Asked) -> Seen:
+    """Return where it is taken to be, in the frame of the launch."""
+    if _is_by_fix(asked):
+        return asked.loosened.seen
+    found = where(asked.made.laws, asked.particles)
+    return Seen(asked.now_s, found.amsl_m, found.north_rad, found.east_rad)
+
+
+def _place(asked: Asked, ensemble: Ensemble) -> PlaceNow:
+    """Return where it is taken to be, all stories counted, and how sure that is."""
+    seen = asked.loosened.seen
+    if _is_by_fix(asked):
+        lat_deg, lon_deg = place_deg(ensemble.sortie.launch, seen.north_rad, seen.east_rad)
+        return PlaceNow(
+            lat_deg=lat_deg,
+            lon_deg=lon_deg,
+            amsl_m=seen.amsl_m,
+            half_within_m=_HALF_SD * PLACE_SD_M,
+            most_within_m=_MOST_SD * PLACE_SD_M,
+            seen_after_launch_s=seen.after_launch_s,
+        )
+    found = where(asked.made.laws, asked.particles)
+    lat_deg, lon_deg = place_deg(ensemble.sortie.launch, found.north_rad, found.east_rad)
+    return PlaceNow(
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        amsl_m=found.amsl_m,
+        half_within_m=found.half_within_m,
+        most_within_m=found.most_within_m,
+        seen_after_launch_s=asked.particles.placed_s,
+    )
+
+
+def _ahead(asked: Asked) -> WayAhead | None:
+    """Return the way ahead of the tables; None where nothing is level."""
+    is_level = asked.loosened.stage in (Stage.GLIDING, Stage.UNSTEERED)
+    return asked.made.ahead if is_level else None
+
+
+def _along(ahead: WayAhead | None) -> Along | None:
+    return None if ahead is None else ahead.along
+
+
+def _weights(stories: tuple[StoryNow, ...], ensemble: Ensemble) -> Weights:
+    by = {one.story: one.chance_ratio for one in stories}
+    free = ensemble.sortie.release.free_after_burst_ratio
+    tied = by.get("falling with remains", 0.0)
+    return Weights(by.get("gliding", 0.0), tied * free)
+
+
+def _comes_down(asked: Asked, now: States, stories: tuple[StoryNow, ...]) -> tuple[ComesDown, ...]:
+    """Return where it comes down if nobody does anything; nothing while it is steered."""
+    if asked.loosened.stage in (Stage.GLIDING, Stage.DOWN):
+        return ()
+    return comes_down(asked.made.of.known.ensemble, asked.loosened, now, stories)
+
+
+def _comes_free(ensemble: Ensemble, stage: Stage) -> float | None:
+    return ensemble.sortie.release.free_after_burst_ratio if stage is Stage.TIED_ON else None
+
+
+def _steer(asked: Asked, aim: FieldNow) -> SteerNow | None:
+    """Return how to fly to the field advised; of what is still tied on, once it is let go now."""
+    plain = asked.made.plain
+    field = next(k for k, one in enumerate(plain.sortie.fields) if one.name == aim.name)
+    middle = _middle(asked)
+    plain = replace(plain, goals=in_circuit(plain.goals, middle.amsl_m))
+    at = Point(asked.now_s, middle.amsl_m, middle.north_rad, middle.east_rad)
+    if asked.loosened.stage is Stage.TIED_ON:
+        at = begin_glide(plain.air.scene, plain.released, 0, at)
+    elif asked.loosened.stage is Stage.DROPPED:
+        left = asked.loosened.left
+        at = begin_glide(plain.air.scene, plain.released, 0, Point(*left[:4]))
+    home = home_way(plain, Point(*(float(one) for one in at)), field)
+    if home is None:
+        return None
+    return steer_now(plain, home, field, aim.chance_ratio, aim.arrival_agl_m)
+
+
+def _aim(asked: Asked, aims: tuple[AimNow, ...]) -> AimNow | None:
+    """Return where to aim from the stand at which the car is, or else the one that hears best."""
+    ahead = asked.made.ahead
+    if not aims:
+        return None
+    if asked.at_stand is None and ahead is not None and ahead.links:
+        best = ahead.links[0].stand
+        return next(one for one in aims if one.stand == best)
+    return aims[asked.at_stand or 0]
+
+
+def _ground_m(ensemble: Ensemble, field: str) -> float:
+    """Return the ground of a field, of the lowest without one."""
+    heights = {one.name: one.amsl_m for one in ensemble.sortie.fields}
+    return heights[field] if field in heights else float(np.min(list(heights.values())))

@@ -1,0 +1,169 @@
+"""Stage: what a flight is at, by the marks of its crew, and without one by how it sinks."""
+
+from collections.abc import Sequence
+from typing import Final, NamedTuple
+
+from farglide.live.ride.state import Loosed, Phase, Ride, phase_of
+from farglide.outlook.after import Stage
+from farglide.sortie.spec import Launch
+from farglide.track.heights import amsl_m
+from farglide.track.reports import Fix
+from farglide.track.typed.entries import Mark, MarkKind
+
+LEVEL_S: Final = 30.0
+"""So long after a release the glider is level: 25 s from 30 km, and some for the mark's own delay.
+
+Source: the pull-out law of `glider.release`, see its tests.
+"""
+SINKS_MPS: Final = 5.0
+"""What sinks faster over `WITHIN_S` hangs on no whole balloon: one that has lost a third of its
+gas sinks at 2 to 3 m/s."""
+WITHIN_S: Final = 30.0
+_LEAST_S: Final = 8.0
+_LEAST_M: Final = 100.0
+_CLIMBS_MPS: Final = 2.0
+_FELL_MPS: Final = 4.0
+_SILENT_S: Final = 120.0
+"""After so long without a fix nobody is known to steer; common practice, no source."""
+
+
+class Staged(NamedTuple):
+    """What it is at, the last fix that the balloon carried, and since when; UTC seconds."""
+
+    stage: Stage
+    left: Fix | None
+    since_t_s: float
+    is_marked: bool
+
+
+def stage_of(ride: Ride, launch: Launch, now_t_s: float) -> Staged:
+    """Return what the flight is at now. A mark of the crew overrules how it sinks."""
+    phase = phase_of(ride, launch, now_t_s)
+    if phase is Phase.DOWN:
+        return Staged(Stage.DOWN, None, now_t_s, True)
+    marked = marked_t_s(ride, MarkKind.RELEASED)
+    burst = marked_t_s(ride, MarkKind.BURST)
+    told = marked if marked is not None else burst
+    if told is not None and _climbs_on(ride, told):
+        return Staged(Stage.CARRIED, None, now_t_s, False)
+    if marked is not None:
+        left = _before(ride, marked) if burst is not None else left_by(ride.fixes(), marked)
+        return _loose(ride, left, marked, now_t_s)
+    if burst is not None:
+        left = left_by(ride.fixes(), burst)
+        return Staged(Stage.TIED_ON, left, _t_s(left, burst), True)
+    if ride.loosed is not None and phase is not Phase.HAND:
+        left = ride.loosed.left
+        since_t_s = _t_s(left, now_t_s)
+        fresh = now_t_s - since_t_s < LEVEL_S
+        return Staged(Stage.DROPPED if fresh else Stage.GLIDING, left, since_t_s, False)
+    return Staged(Stage.CARRIED, None, now_t_s, True)
+
+
+def _climbs_on(ride: Ride, marked_t_s: float) -> bool:
+    """Tell whether it climbs on since a mark that would have ended that."""
+    before, last = _before(ride, marked_t_s), ride.newest
+    if before is None or last is None or not _told(last):
+        return False
+    seconds = _t_s(last, 0.0) - _t_s(before, 0.0)
+    return seconds >= _LEAST_S and _height_m(last) - _height_m(before) > _CLIMBS_MPS * seconds
+
+
+def is_level(ride: Ride, launch: Launch, now_t_s: float) -> bool:
+    """Tell whether it glides, steered or not: then what lies on its way can be asked."""
+    return stage_of(ride, launch, now_t_s).stage in (Stage.GLIDING, Stage.UNSTEERED)
+
+
+def _loose(ride: Ride, left: Fix | None, marked_t_s: float, now_t_s: float) -> Staged:
+    since_t_s = _t_s(left, marked_t_s)
+    if now_t_s - since_t_s < LEVEL_S:
+        return Staged(Stage.DROPPED, left, since_t_s, True)
+    last = ride.balloon
+    silent = last is None or now_t_s - (last.t_s or now_t_s) > _SILENT_S
+    stage = Stage.UNSTEERED if silent or picture_lost(ride) else Stage.GLIDING
+    return Staged(stage, left, since_t_s, True)
+
+
+def picture_lost(ride: Ride) -> bool:
+    """Tell whether the picture is lost, as far as the crew has marked."""
+    told = [
+        one for one in ride.marks if one in (MarkKind.LOST, MarkKind.LAST, MarkKind.BACK)
+    ]  # fmt: skip
+    return bool(told) and told[-1] is not MarkKind.BACK
+
+
+def left_by(fixes: Sequence[Fix], marked_t_s: float) -> Fix | None:
+    """Return the last fix that the balloon carried, no later than a mark.
+
+    A mark is typed some seconds late: fixes of up to a minute before it that fall already are
+    those of the drop.
+    """
+    known = [one for one in fixes if _told(one) and (one.t_s or 0.0) <= marked_t_s]
+    if not known:
+        return None
+    k = len(known) - 1
+    while k > 0 and marked_t_s - (known[k - 1].t_s or 0.0) < 2.0 * WITHIN_S:
+        before, here = known[k - 1], known[k]
+        seconds = (here.t_s or 0.0) - (before.t_s or 0.0)
+        if _height_m(before) - _height_m(here) <= _FELL_MPS * seconds:
+            break
+        k -= 1
+    return known[k]
+
+
+def loosed_by(ride: Ride, launch: Launch) -> Loosed | None:
+    """Return what its last fixes say of a flight that nobody marked: that it came loose, or not."""
+    last = ride.newest
+    if last is None or not _told(last) or not ride.kept:
+        return ride.loosed
+    t_s = last.t_s or 0.0
+    recent = [one for one in ride.kept[-100:] if _told(one) and t_s - (one.t_s or 0.0) <= WITHIN_S]
+    if not recent:
+        return ride.loosed
+    top = max(recent, key=_height_m)
+    seconds, lost_m = t_s - (top.t_s or 0.0), _height_m(top) - _height_m(last)
+    if ride.loosed is None:
+        is_up = _height_m(top) > launch.amsl_m + 5.0 * _LEAST_M
+        falls = seconds >= _LEAST_S and lost_m >= max(_LEAST_M, SINKS_MPS * seconds)
+        return Loosed(left=top) if is_up and falls else None
+    first = recent[0]
+    seconds = t_s - (first.t_s or 0.0)
+    climbs = seconds >= 0.5 * WITHIN_S and (
+        _height_m(last) - _height_m(first) > _CLIMBS_MPS * seconds
+    )
+    return None if climbs else ride.loosed
+
+
+def sink_mps(ride: Ride) -> float | None:
+    """Return how fast it sank over the last fixes, up to half a minute; None: not known."""
+    last = ride.newest
+    if last is None or not _told(last):
+        return None
+    t_s = last.t_s or 0.0
+    known = [one for one in ride.kept[-100:] if _told(one) and t_s - (one.t_s or 0.0) <= WITHIN_S]
+    if not known or t_s - (known[0].t_s or 0.0) < _LEAST_S:
+        return None
+    return (_height_m(known[0]) - _height_m(last)) / (t_s - (known[0].t_s or 0.0))
+
+
+def marked_t_s(ride: Ride, kind: MarkKind) -> float | None:
+    """Return when something was marked last, UTC; None where it was not."""
+    found = [one.t_s for one in ride.entries if one.entry == Mark(kind=kind)]
+    return found[-1] if found else None
+
+
+def _before(ride: Ride, t_s: float) -> Fix | None:
+    known = [one for one in ride.fixes() if _told(one) and (one.t_s or 0.0) <= t_s]
+    return known[-1] if known else None
+
+
+def _t_s(fix: Fix | None, else_t_s: float) -> float:
+    return else_t_s if fix is None or fix.t_s is None else fix.t_s
+
+
+def _told(fix: Fix) -> bool:
+    return fix.t_s is not None and amsl_m(fix) is not None
+
+
+def _height_m(fix: Fix) -> float:
+    return amsl_m(fix) or 0.0

@@ -1,0 +1,64 @@
+"""Stated: the ride that a track, a log or typed lines amount to, for one question."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from farglide.errors import AnswerError, InputError
+from farglide.live.entering import known_of, last_of
+from farglide.live.ride.stage import loosed_by
+from farglide.live.ride.state import Entered, Ride
+from farglide.sortie.spec import Launch, Sortie
+from farglide.track.liftoff import liftoff_t_s
+from farglide.track.reports import Fix
+from farglide.track.typed.entries import Undo
+from farglide.track.typed.known import AskedBack
+from farglide.track.typed.typed import typed
+
+_RECENT: Final = 60
+"""So many fixes before one hold the half minute that tells a fall: one a second is kept."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A line as it is typed in a ride, and when, UTC."""
+
+    t_s: float
+    text: str
+
+
+def ride_of(fixes: Sequence[Fix], planned: Launch) -> Ride:
+    """Return a ride that has heard some fixes, rising in time, and nothing else."""
+    lifted_t_s = liftoff_t_s(fixes, planned.amsl_m)
+    return Ride(kept=tuple(fixes), newest=fixes[-1] if fixes else None, lifted_t_s=lifted_t_s)
+
+
+def with_falls(ride: Ride, launch: Launch) -> Ride:
+    """Return a ride that has seen in its fixes, in their order, whether its flight came loose."""
+    loosed = None
+    for n, fix in enumerate(ride.kept, start=1):
+        seen = Ride(kept=ride.kept[max(n - _RECENT, 0) : n], newest=fix, loosed=loosed)
+        loosed = loosed_by(seen, launch)
+    return replace(ride, loosed=loosed)
+
+
+def with_typed(ride: Ride, lines: Iterable[Line], sortie: Sortie) -> Ride:
+    """Return a ride in which some lines were typed, in the order of their times.
+
+    Raises InputError where a line contradicts what is known: nobody is there to be asked back.
+    """
+    for number, line in enumerate(sorted(lines, key=lambda one: one.t_s), start=1):
+        try:
+            found = typed(line.text, known_of(ride, sortie, line.t_s))
+        except AnswerError as error:
+            raise InputError("--typed", repr(line.text), "an entry of a ride", str(error)) from None
+        if isinstance(found, AskedBack):
+            raise InputError("--typed", repr(line.text), "what fits the rest", found.words)
+        if isinstance(found.entry, Undo):
+            back = last_of(ride, found.entry)
+            left = tuple(one for one in ride.entries if one.number != back)
+            ride = replace(ride, entries=left)
+            continue
+        entered = Entered(number=-number, t_s=line.t_s, entry=found.entry)
+        ride = replace(ride, entries=(*ride.entries, entered))
+    return ride

@@ -1,0 +1,135 @@
+"""Faults in words: one card, all cards, or the causes of a bad picture with one test."""
+
+from typing import Final
+
+from farglide.outlook.asked import FaultNow
+from farglide.outlook.askedcar import CauseShare, GradeFound
+from farglide.present.say.asked.reply import Reply, reply_lines
+from farglide.present.say.cards import CARDS, Card, Known
+from farglide.present.say.links.aim import decibel_text
+from farglide.present.say.text import FlightClock, sentence
+from farglide.sortie.words import chance_words, duration_words, km_text, number_text
+
+_LOOKS: Final = {
+    "distance": "fades slowly", "aim": "comes and goes with the hand at the antenna",
+    "damage": "a step, and worse near and far", "overhead": "only while it stands overhead",
+    "own sender": "good while no command is sent", "lens": "the overlay stays clear",
+    "picture sender": "gone at once, or back as it cools",
+}  # fmt: skip
+_TESTS: Final = {
+    "distance": "Compare it with the grade expected now.",
+    "aim": "Turn a beam to each side, slowly.",
+    "damage": "Swap receiver, cable and antenna, one by one.",
+    "overhead": "Wait until it stands below 70°.",
+    "own sender": "Stop sending for 3 s, no release due.",
+    "lens": "Look: is the overlay clear?",
+    "picture sender": "Is its position still heard? Wait 2 min.",
+}  # fmt: skip
+_FEW: Final = 4
+_NO_END: Final = {
+    "release": "Not known: no release is advised.", "door": "{field} stays as it is.",
+    "burst": "No burst is likely.",
+}  # fmt: skip
+_TOLD_RATIO: Final = 0.02
+
+
+def fault_reply(found: FaultNow, clock: FlightClock) -> Reply:
+    """Return what a grade says, or the card that is wanted, or the names of all cards."""
+    if found.grade is not None:
+        return _grade_reply(found, found.grade)
+    if found.wanted:
+        return card_reply(found, found.wanted)
+    names = ", ".join(sorted(CARDS))
+    return Reply(
+        answer="Which fault? Ask fault --card NAME, or --grade N.",
+        number=f"{len(CARDS)} cards: {names}.",
+        until=_hand_words(found, "release"),
+        why="Each says what it means, what to do first, how long there is.",
+        change="A bad picture: --grade 0 to 5 finds the cause.",
+    )
+
+
+def card_reply(found: FaultNow, name: str) -> Reply:
+    """Return one fault card with the time in hand as it now is."""
+    card = CARDS[name]
+    return Reply(
+        answer=card.first,
+        number=_means_words(found, card),
+        until=_hand_words(found, card.ends),
+        why=card.sees,
+        more=(("Then", card.then),),
+    )
+
+
+def card_lines(found: FaultNow, name: str) -> list[str]:
+    """Return one fault card in lines."""
+    return reply_lines(card_reply(found, name))
+
+
+def _means_words(found: FaultNow, card: Card) -> str:
+    first, *others = card.means
+    ratio = first.ratio if card.known is None else _known_ratio(found, card.known)
+    left = sum(one.ratio for one in others)
+    scale = (1.0 - ratio) / left if left else 0.0
+    told = [f"{first.words} {chance_words(ratio)}"]
+    told += [f"{one.words} {chance_words(scale * one.ratio)}" for one in others]
+    return sentence("; ".join(told)) if others else sentence(first.words)
+
+
+def _known_ratio(found: FaultNow, known: Known) -> float:
+    if known == "burst":
+        return found.burst_ratio
+    if known == "leak":
+        return found.leak_ratio
+    return min(max(1.0 - 0.5 / max(found.winds_ratio, 1.0) ** 2, 0.5), 0.98)
+
+
+def _hand_words(found: FaultNow, ends: str) -> str:
+    if ends == "never":
+        return "No hurry by this alone."
+    if ends == "landing":
+        return "To the ground."
+    what, left_s = {
+        "release": ("the release is due", found.release_in_s),
+        "door": (f"{found.field} is shut", found.door_in_s),
+        "burst": ("1 in 10 has burst", found.burst_in_s),
+    }[ends]
+    if left_s is None:
+        return _NO_END[ends].format(field=found.field)
+    if left_s <= 0.0:
+        return f"Nothing in hand: {what}."
+    return f"{duration_words(left_s).capitalize()} in hand, then {what}."
+
+
+def _grade_reply(found: FaultNow, grade: GradeFound) -> Reply:
+    first = grade.causes[0]
+    lost = _lost_words(grade)
+    ranked = [one for one in grade.causes if one.chance_ratio >= _TOLD_RATIO][:_FEW]
+    shares = ", ".join(f"{one.cause} {chance_words(one.chance_ratio)}" for one in ranked)
+    return Reply(
+        answer=f"Test: {_TESTS[grade.test_of][0].lower()}{_TESTS[grade.test_of][1:]}",
+        number=f"Likely {shares}.",
+        until=_hand_words(found, "release"),
+        why=f"Picture {grade.expected_grade} is expected at {grade.stand} "
+        f"({decibel_text(grade.expected_db)} dB, {number_text(grade.elevation_deg)}° up), "
+        f"{grade.seen_grade} is seen: {lost}.",
+        change=_change(first, grade),
+        more=tuple((one.cause, sentence(f"{_LOOKS[one.cause]}. {_TESTS[one.cause]}"))
+                   for one in ranked),
+    )  # fmt: skip
+
+
+def _lost_words(grade: GradeFound) -> str:
+    if grade.least_db <= 0.0:
+        return "within what is expected"
+    least = number_text(grade.least_db)
+    if grade.most_db is None:
+        return f"{least} dB or more are missing"
+    return f"{least} to {number_text(grade.most_db)} dB are missing"
+
+
+def _change(first: CauseShare, grade: GradeFound) -> str:
+    reach = f"If it stays so the picture reaches {km_text(grade.reach_m, 0)} km."
+    if first.cause == "distance" and grade.least_db <= 0.0:
+        return "A nearer or higher stand: ask park."
+    return f"{reach} The release needs no picture: ask lost."

@@ -1,0 +1,45 @@
+"""Reply: an answer in the order that a crew needs it, in lines of 80 columns."""
+
+from collections.abc import Iterable
+from textwrap import wrap
+from typing import Final, NamedTuple
+
+COLUMNS: Final = 80
+_LABEL: Final = 8
+
+
+class Reply(NamedTuple):
+    """An answer: what to do, how much, until when, why, what would change it, and more of it.
+
+    `more`: rows of their own, each a label and what it says.
+    """
+
+    answer: str
+    number: str = ""
+    until: str = ""
+    why: str = ""
+    change: str = ""
+    more: tuple[tuple[str, str], ...] = ()
+
+
+def reply_lines(reply: Reply, width: int = COLUMNS) -> list[str]:
+    """Return a reply in lines, the answer alone on the first; what it does not say is left out.
+
+    >>> reply_lines(Reply("Wait.", number="9 in 10", more=(("Car", "at home"),)))
+    ['Wait.', '  Number   9 in 10', '  Car      at home']
+    """
+    rows: Iterable[tuple[str, str]] = (
+        ("Number", reply.number),
+        ("Until", reply.until),
+        ("Why", reply.why),
+        ("Changes", reply.change),
+        *reply.more,
+    )
+    lines = wrap(reply.answer, width, break_on_hyphens=False)
+    for label, words in rows:
+        if words:
+            first, more = f"  {label:<{_LABEL}} ", " " * (_LABEL + 3)
+            lines += wrap(
+                words, width, initial_indent=first, subsequent_indent=more, break_on_hyphens=False
+            )
+    return lines

@@ -1,0 +1,172 @@
+"""Ways home in words: what to fly, whether a barrier can be passed, where else to put it."""
+
+from collections.abc import Iterator
+from math import atan2, cos, degrees, hypot, isfinite, isnan, radians
+
+from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
+from farglide.outlook.barriers import BarrierWay
+from farglide.outlook.places import Outlanding
+from farglide.outlook.release import SpeedRow
+from farglide.present.say.asked.reply import Reply
+from farglide.present.say.text import FlightClock, bearing_text, place_text
+from farglide.sortie.words import chance_words, duration_words, km_text, number_text
+
+_DEGREE_KM = 111.195
+
+
+def speed_reply(found: SpeedNow, clock: FlightClock) -> Reply:
+    """Return what to fly home, let go now, as ground speed and sink that a crew can read off."""
+    level = f"{km_text(found.level_amsl_m)} km, {round(found.level_after_s)} s after the release"
+    wind = f"wind from {bearing_text(found.wind_from_deg)} {number_text(found.wind_mps)} m/s"
+    if not found.rows:
+        return Reply(
+            answer=f"No speed reaches {found.field} from here.",
+            number=f"Level at {level}.", until="Ask again higher up.", why=f"There {wind}.",
+            change="Another field: ask putdown.",
+        )  # fmt: skip
+    first, *lower = found.rows
+    spare = "" if found.spare_m is None else f" {km_text(found.spare_m)} km to spare there."
+    return Reply(
+        answer=f"Fly {_numbers(first, found.is_in_time)}.",
+        number=f"Level at {level}; over {found.field}{spare}",
+        until=_next(found, lower),
+        why=f"At {km_text(found.level_amsl_m)} km {wind}; {_why(found)}.",
+        change="Packs or light short: fly the fast numbers. Sink more than this: ask again.",
+        more=tuple(_rows(found)),
+    )
+
+
+def _picked(row: SpeedRow, is_in_time: bool) -> tuple[float, float, float]:
+    """Return ground speed, sink and EAS: flattest in time, else the way in time, else soonest."""
+    flat = (row.flat_ground_mps, row.flat_sink_mps, row.flat_eas_mps)
+    timely = (row.timely_ground_mps, row.timely_sink_mps, row.timely_eas_mps)
+    ground, sink, eas = flat if is_in_time else timely
+    if ground is None or sink is None or eas is None:
+        return row.quick_ground_mps, row.quick_sink_mps, row.quick_eas_mps
+    return ground, sink, eas
+
+
+def _numbers(row: SpeedRow, is_in_time: bool) -> str:
+    ground, sink, eas = _picked(row, is_in_time)
+    return (
+        f"{number_text(ground)} m/s over ground, sinking {number_text(sink)} "
+        f"(EAS {number_text(eas)})"
+    )
+
+
+def _next(found: SpeedNow, lower: list[SpeedRow]) -> str:
+    before = _picked(found.rows[0], found.is_in_time)
+    for row in lower:
+        now = _picked(row, found.is_in_time)
+        if abs(now[0] - before[0]) > 0.15 * abs(before[0]) or abs(now[1] - before[1]) > 1.0:
+            return f"Next change at {km_text(row.amsl_m, 0)} km: {_numbers(row, found.is_in_time)}."
+    return "No change worth a word down to the field."
+
+
+def _why(found: SpeedNow) -> str:
+    if found.is_in_time:
+        return "the flattest way lands in time"
+    return "the flattest way would land too late, so it is flown faster"
+
+
+def _rows(found: SpeedNow) -> Iterator[tuple[str, str]]:
+    for row in found.rows[:: max(1, len(found.rows) // 6)]:
+        fast = f"{number_text(row.quick_ground_mps)} over ground, {number_text(row.quick_sink_mps)}"
+        slow = _numbers(row, found.is_in_time)
+        yield f"{km_text(row.amsl_m, 0)} km", f"{slow}; fast {fast} sink"
+
+
+def barrier_reply(found: BarrierNow, clock: FlightClock) -> Reply:
+    """Return whether the barriers on the way can be passed, let go now."""
+    chance = chance_words(found.chance_ratio)
+    if not found.ways:
+        return Reply(
+            answer=f"No barrier lies on the way to {found.field}.",
+            number=f"Let go now: {chance}.", until="It drifts on: ask again in 5 min.",
+            why="The straight line crosses none that is stated.", change="Another field.",
+        )  # fmt: skip
+    way, over_m = found.ways[0], found.over_edge_amsl_m[0]
+    commit_m = way.stations[0].ahead.amsl_m
+    return Reply(
+        answer=_passes(way, over_m, commit_m),
+        number=f"{found.field} let go now: {chance}. {_edge(over_m, commit_m)}",
+        until=_turn_back(way),
+        why=f"{way.open_ratio:.0%} of flights from the commit height come in.".replace("%", " %"),
+        change="Wind against it stronger than measured, or more sink: the commit height rises.",
+        more=tuple(
+            (one.barrier, _edge(edge_m, one.stations[0].ahead.amsl_m))
+            for one, edge_m in zip(found.ways[1:], found.over_edge_amsl_m[1:], strict=True)
+        ),
+    )
+
+
+def _passes(way: BarrierWay, over_m: float | None, commit_m: float) -> str:
+    if isnan(commit_m):
+        return f"Do not cross {way.barrier}: no height suffices."
+    if over_m is None:
+        return f"Not across {way.barrier}: out of reach now."
+    if over_m >= commit_m:
+        return f"It gets past {way.barrier}, let go now."
+    return f"Not past {way.barrier} yet: wait for height."
+
+
+def _edge(over_m: float | None, commit_m: float) -> str:
+    commit = "none" if isnan(commit_m) else f"{km_text(commit_m)} km"
+    over = "not reached" if over_m is None else f"{km_text(over_m)} km"
+    return f"Over its edge {over}, commit height {commit}."
+
+
+def _turn_back(way: BarrierWay) -> str:
+    behind = way.stations[0].behind
+    if not way.behind or behind is None:
+        return "No field lies on this side: there is no turning back."
+    back = "from no height" if isnan(behind.amsl_m) else f"from {km_text(behind.amsl_m)} km"
+    if isfinite(way.decision_s) and way.decision_s > 0.0:
+        open_for = f", {duration_words(way.decision_s)} beyond the edge at commit height"
+    else:
+        open_for = ""
+    return f"Turn back to {way.behind} {back}{open_for}."
+
+
+def putdown_reply(found: PutdownNow, clock: FlightClock) -> Reply:
+    """Return where to put it, let go now, when no field is open."""
+    other, best = found.otherwise, f"{found.best_field} {chance_words(found.best_ratio)}"
+    if not other.knows_ground:
+        return Reply(
+            answer="Nothing is known of the ground.",
+            number=f"Best field, let go now: {best}.", until="", why="No [terrain] is stated.",
+            change="State [terrain] and [places].",
+        )  # fmt: skip
+    if not other.places:
+        return Reply(
+            answer="No open ground is in reach now.",
+            number=f"Best field, let go now: {best}.", until="It drifts on: ask again in 5 min.",
+            why="None of the cells in reach is open by your bound.", change="More height.",
+        )  # fmt: skip
+    first, *rest = other.places
+    return Reply(
+        answer=f"Put it at {place_text(first.lat_deg, first.lon_deg)}.",
+        number=f"{chance_words(first.open_ratio)} to get there, let go now; {_away(found, first)}.",
+        until="It drifts on: ask again in 5 min.",
+        why=f"{_ground(first)}. Best field: {best}.",
+        change="A field that opens. Look at the ground yourself: wires and animals are on no map.",
+        more=tuple(
+            (f"Or {k}", f"{place_text(one.lat_deg, one.lon_deg)}, "
+             f"{chance_words(one.open_ratio)}; {_away(found, one)}; {_ground(one)}.")
+            for k, one in enumerate(rest, 2)
+        ),
+    )  # fmt: skip
+
+
+def _away(found: PutdownNow, one: Outlanding) -> str:
+    north = (one.lat_deg - found.lat_deg) * _DEGREE_KM
+    east = (one.lon_deg - found.lon_deg) * _DEGREE_KM * cos(radians(found.lat_deg))
+    bearing = bearing_text(degrees(atan2(east, north)) % 360.0)
+    return f"{number_text(hypot(north, east))} km off, bearing {bearing}"
+
+
+def _ground(one: Outlanding) -> str:
+    road = f"{number_text(one.road_m)} m from a road" if isfinite(one.road_m) else "no road known"
+    slope = "" if isnan(one.slope_deg) else f", slope {number_text(one.slope_deg)}°"
+    seen = f", in sight of {one.n_seen_by} stands" if one.n_seen_by else ", in sight of no stand"
+    return f"Open ground {road}{slope}{seen}"

@@ -1,0 +1,69 @@
+"""Flown: one flight as its log or its track has it, before anything is made of it."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from farglide.outlook.advice import Advice
+from farglide.track.reports import Fix
+from farglide.track.typed.entries import Entry
+
+
+class What(StrEnum):
+    """Something that happened, as a crew marks it or a rehearsal tells it."""
+
+    LAUNCHED = "launched"
+    SENT = "release sent"
+    STUCK = "not released"
+    RELEASED = "released"
+    BURST = "burst"
+    TOPPED = "highest"
+    LOST = "picture lost"
+    BACK = "picture back"
+    LAST = "last picture"
+    OVER = "over its field"
+    DEAD = "packs empty"
+    DOWN = "down"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Marked:
+    """Something that was marked, UTC; `field`: to which it was flown, if that was said."""
+
+    t_s: float
+    what: What
+    field: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typed:
+    """Something that was typed, UTC."""
+
+    t_s: float
+    entry: Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flown:
+    """One flight as it was written down.
+
+    `fixes`: of the glider, in time; `cars`: of the car; `advices`: in the order in which they were
+    given. A track that was brought in has no promises: `is_log` is false.
+    """
+
+    path: str
+    is_log: bool
+    is_finished: bool
+    fixes: tuple[Fix, ...]
+    cars: tuple[Fix, ...] = ()
+    marked: tuple[Marked, ...] = ()
+    typed: tuple[Typed, ...] = ()
+    advices: tuple[Advice, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def first(self, what: What) -> Marked | None:
+        """Return the first mark of a kind."""
+        return next((one for one in self.marked if one.what is what), None)
+
+    def last(self, what: What) -> Marked | None:
+        """Return the last mark of a kind."""
+        return next((one for one in reversed(self.marked) if one.what is what), None)

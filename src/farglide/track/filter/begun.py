@@ -1,0 +1,178 @@
+"""Begun: particles from the last place before a release or a burst, by what was marked."""
+
+from collections.abc import Collection, Mapping
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from farglide.arrays import FloatArray, IntArray
+from farglide.errors import InputError
+from farglide.sim.core.draws import normals
+from farglide.sim.core.tracks import Point
+from farglide.sim.fly.particles import (
+    N_STORIES,
+    SETTLED_MPS,
+    Cloud,
+)
+from farglide.sim.fly.stories import moved
+from farglide.track.filter.chosen import shared_out
+from farglide.track.filter.fresh import GOLDEN, even_draws, fresh_cloud, goals_for
+from farglide.track.filter.particles import Laws, Links, Particles, Story, with_likelihood
+from farglide.track.filter.silence import DEAD_RATIO
+
+N_PARTICLES: Final = 500
+_OWN_SEED: Final = 3_000_017
+_FIRST_RATIO: Final = 0.12
+"""Each story begins with this share of the particles: of twenty falls of remains none may sink as
+the one that is, and the story be gone after ten seconds of fixes."""
+_SINK_RATIO: Final = 0.15
+_SINK_MPS: Final = 1.0
+"""How well a sink over a minute tells what sinks: waves of the air and a crew's speed in it."""
+_LOOK_S: Final = 5.0
+
+
+class Last(NamedTuple):
+    """Where it was last, in radians from the launch, and how sure that is, one deviation."""
+
+    after_launch_s: float
+    amsl_m: float
+    north_rad: float
+    east_rad: float
+    sd_m: float = 10.0
+    amsl_sd_m: float = 15.0
+
+
+def after_release(failed_ratio: float = 0.02) -> dict[Story, float]:
+    """Return weights before anything is seen of a glider whose release was marked.
+
+    `failed_ratio`: chance that it is still tied on, whole or in a fall. The rest: a guess, no
+    source.
+    """
+    free = 1.0 - failed_ratio
+    return {
+        Story.GLIDING: 0.85 * free,
+        Story.HANDS_OFF: 0.10 * free,
+        Story.SPIRAL: 0.05 * free,
+        Story.CARRIED: 0.5 * failed_ratio,
+        Story.TANGLED: 0.5 * failed_ratio,
+    }
+
+
+def after_burst() -> dict[Story, float]:
+    """Return weights after a burst was marked while the glider was tied on."""
+    return {Story.TANGLED: 1.0}
+
+
+def after_loss() -> dict[Story, float]:
+    """Return weights of a glider whose picture was lost while it flew: a guess, no source.
+
+    Half goes on as steered, by command or trim; of the rest a gentle circle is likelier.
+    """
+    return {Story.GLIDING: 0.5, Story.HANDS_OFF: 0.35, Story.SPIRAL: 0.15}
+
+
+def whatever_sinks() -> dict[Story, float]:
+    """Return weights of what sinks without a mark, before its sink is asked: a guess, no source."""
+    return {
+        Story.TANGLED: 0.4, Story.GLIDING: 0.25, Story.CARRIED: 0.15, Story.HANDS_OFF: 0.12,
+        Story.SPIRAL: 0.05, Story.FLOATING: 0.03,
+    }  # fmt: skip
+
+
+def begun(
+    laws: Laws,
+    last: Last,
+    stories: Mapping[Story, float],
+    aimed: int | None = None,
+    n: int = N_PARTICLES,
+) -> Particles:
+    """Return particles of some stories from one place, spread evenly over draws and stories.
+
+    `stories`: their weights, any sum; those above 0 are possible from now on. `aimed`: the field
+    that the crew makes for, None where it is not known. What glides has just been let go, what is
+    tangled has fallen from rest for some seconds: marks come late. The same seed gives the same
+    particles. Raises InputError.
+    """
+    held = _checked(stories)
+    counts = shared_out(held, held > 0.0, n, _FIRST_RATIO)
+    story = np.repeat(np.arange(N_STORIES), counts)
+    weight = (held / np.maximum(counts, 1))[story]
+    draw = np.concatenate([even_draws(int(one), laws.n_draws) for one in counts])
+    own = normals(n, 2 + _n_links(laws), laws.seed + _OWN_SEED)
+    goal = goals_for(laws, aimed, n, own[:, 0])
+    cloud = fresh_cloud(laws, Point(*map(float, last[:4])), story, draw, goal)
+    cloud.spread[:, 0, 0], cloud.spread[:, 1, 0] = last.sd_m**2, last.amsl_sd_m**2
+    links = Links(
+        np.full((n, _n_links(laws)), DEAD_RATIO),
+        np.ascontiguousarray(own[:, 2:]),
+        np.full(_n_links(laws), -np.inf),
+    )
+    held_s = last.after_launch_s
+    return Particles(held_s, cloud, weight / weight.sum(), links, held > 0.0, 0, held_s)
+
+
+def begun_sinking(
+    laws: Laws, last: Last, sink_mps: float, stories: Mapping[Story, float], n: int = N_PARTICLES
+) -> Particles:
+    """Return particles of what sinks without a mark: its stories weighed by how fast it sinks.
+
+    `sink_mps`: over the last minute or so, downward; what falls has gathered its speed, what glides
+    is level.
+    """
+    fresh = begun(laws, last, stories, None, n)
+    settled = np.full(n, SETTLED_MPS)
+    cloud = fresh.cloud._replace(speed_mps=settled, drop_s=np.zeros(n), drop_mps=np.zeros(n))
+    later = moved(laws.movers, cloud, fresh.after_launch_s, _LOOK_S)
+    expected = (cloud.amsl_m - later.amsl_m) / _LOOK_S
+    sd = np.hypot(_SINK_MPS, _SINK_RATIO * expected)
+    fit = -0.5 * ((sink_mps - expected) / sd) ** 2 - np.log(sd)
+    return with_likelihood(fresh._replace(cloud=cloud), fit)
+
+
+def turned(
+    particles: Particles, stories: Mapping[Story, float], of: Collection[Story] = (Story.GLIDING,)
+) -> Particles:
+    """Return particles of some stories told by a mark to be others now, where they are.
+
+    A share of those `of`, by the weights, becomes each of `stories`; all others stay. So a picture
+    that was lost makes some gliders fly on by themselves, and a release after a burst frees one.
+    What changes so has gathered its speed. Raises InputError.
+    """
+    held = _checked(stories)
+    own = np.flatnonzero(np.isin(particles.cloud.story, [one.code for one in of]))
+    if not len(own):
+        return particles
+    cloud, weight = particles.cloud, particles.weight.copy()
+    counts = shared_out(held, held > 0.0, len(own))
+    order = np.argsort(np.arange(len(own)) * GOLDEN % 1.0, kind="stable")
+    code = np.empty(len(own), np.int64)
+    code[order] = np.repeat(np.arange(N_STORIES), counts)
+    total = float(weight[own].sum())
+    weight[own] *= (held / np.maximum(counts, 1))[code]
+    weight[own] *= total / float(weight[own].sum())
+    after = as_story(cloud, own, code)
+    possible = particles.possible | (held > 0.0)
+    return particles._replace(cloud=after, weight=weight, possible=possible)
+
+
+def as_story(cloud: Cloud, rows: IntArray, code: IntArray) -> Cloud:
+    """Return particles of which some are another story now, in the air and settled."""
+    story, speed, factor = cloud.story.copy(), cloud.speed_mps.copy(), cloud.factor.copy()
+    factor[rows] = np.where(code == story[rows], factor[rows], 1.0)
+    story[rows], speed[rows] = code, SETTLED_MPS
+    return cloud._replace(story=story, speed_mps=speed, factor=factor)
+
+
+def _checked(stories: Mapping[Story, float]) -> FloatArray:
+    held = np.zeros(N_STORIES)
+    for story, weight in stories.items():
+        if not 0.0 <= weight < np.inf:
+            raise InputError(f"weight of {story.value}", weight, "0 or more, finite")
+        held[story.code] = weight
+    if not held.sum() > 0.0:
+        raise InputError("stories", "all 0", "one weight above 0", "Say what it may be.")
+    return np.asarray(held / held.sum())
+
+
+def _n_links(laws: Laws) -> int:
+    return 0 if laws.hearing is None else len(laws.hearing.listeners.waves.near_db)

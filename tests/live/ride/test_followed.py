@@ -1,0 +1,142 @@
+"""Followed: stories brought up to the newest fix and entry, and begun anew where they must be."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from tests.live.loose import RELEASE_S, Told, burst, released
+from tests.live.made import flight_of
+
+from farglide.air.sounding import Sounding
+from farglide.live.ride.followed import DROPPED_S, Follower, at_moment, followed
+from farglide.live.ride.slow import Flight, Maker, Tables
+from farglide.live.ride.state import Entered, Ride, Task
+from farglide.sortie.spec import Sortie
+from farglide.track.filter.particles import Story, story_weights
+from farglide.track.typed.entries import Bearing, Entry, Mark, MarkKind
+
+
+@pytest.fixture(scope="module")
+def flight(sortie: Sortie, demo_sounding: Sounding) -> Flight:
+    return flight_of(sortie, demo_sounding)
+
+
+@pytest.fixture(scope="module")
+def home(flight: Flight) -> Told:
+    return released(flight)
+
+
+@pytest.fixture(scope="module")
+def follower(flight: Flight, home: Told) -> Follower:
+    launch = flight.sortie.launch
+    task = Task(number=0, launch=launch, refused=(), fixes=home.between(30.0, RELEASE_S, 60.0),
+                now_t_s=launch.t_s + RELEASE_S)  # fmt: skip
+    made = Maker(flight)(task)
+    assert isinstance(made, Tables)
+    return Follower(made.laws, ("base",), flight.sortie, None)
+
+
+def ride(told: Told, until_s: float, *entries: tuple[float, Entry]) -> Ride:
+    """Return a ride of some minutes round the release, and what was typed."""
+    kept = told.between(told.event_s - 100.0, until_s)
+    entered = tuple(
+        Entered(number=k, t_s=told.launch.t_s + t_s, entry=entry)
+        for k, (t_s, entry) in enumerate(entries, start=1)
+    )
+    return Ride(kept=kept, newest=kept[-1], entries=entered)
+
+
+FREE = (RELEASE_S + 3.0, Mark(kind=MarkKind.RELEASED))
+
+
+def weights(follower: Follower, one: Ride) -> dict[Story, float]:
+    found = followed(follower, one)
+    assert found is not None
+    return story_weights(found.particles)
+
+
+def test_before_anything_came_loose_there_are_none(follower: Follower, home: Told) -> None:
+    assert followed(follower, ride(home, RELEASE_S)) is None
+
+
+def test_the_fixes_of_a_drop_tell_nothing_of_a_glide(follower: Follower, home: Told) -> None:
+    during = followed(follower, ride(home, RELEASE_S + DROPPED_S - 5.0, FREE))
+    assert during is not None
+    assert not during.is_level
+    assert story_weights(during.particles)[Story.GLIDING] == pytest.approx(0.83, abs=0.02)
+    after = followed(follower, ride(home, RELEASE_S + 120.0, FREE))
+    assert after is not None
+    assert after.is_level
+    held = story_weights(after.particles)
+    assert held[Story.GLIDING] > 0.9
+    assert held.get(Story.TANGLED, 0.0) < 0.01
+
+
+def test_step_by_step_it_comes_to_what_it_comes_to_at_once(follower: Follower, home: Told) -> None:
+    one = ride(home, RELEASE_S + DROPPED_S + 5.0, FREE)
+    one = replace(one, followed=followed(follower, one))
+    for more_s in (70.0, 75.0, 80.0):
+        kept = home.between(RELEASE_S - 100.0, RELEASE_S + more_s)
+        one = replace(one, kept=kept, newest=kept[-1])
+        one = replace(one, followed=followed(follower, one))
+    again = followed(follower, ride(home, RELEASE_S + 80.0, FREE))
+    assert one.followed is not None
+    assert again is not None
+    for a, b in zip(one.followed.particles.cloud, again.particles.cloud, strict=True):
+        assert np.array_equal(a, b, equal_nan=True)
+
+
+def test_what_is_taken_back_is_as_if_it_had_never_been(follower: Follower, home: Told) -> None:
+    sight = (RELEASE_S + 90.0, Bearing(azimuth_deg=300.0, stand="Wether Knap"))
+    whole = ride(home, RELEASE_S + 120.0, FREE)
+    with_it = ride(home, RELEASE_S + 120.0, FREE, sight)
+    with_it = replace(with_it, followed=followed(follower, with_it))
+    undone = followed(follower, replace(with_it, entries=whole.entries))
+    plain = followed(follower, whole)
+    assert undone is not None
+    assert plain is not None
+    assert np.array_equal(undone.particles.weight, plain.particles.weight)
+
+
+def test_marks_of_the_picture_turn_the_stories(follower: Follower, home: Told) -> None:
+    lost = (RELEASE_S + 130.0, Mark(kind=MarkKind.LOST))
+    back = (RELEASE_S + 140.0, Mark(kind=MarkKind.BACK))
+    held = weights(follower, ride(home, RELEASE_S + 128.0, FREE, lost))
+    assert held[Story.HANDS_OFF] == pytest.approx(0.35, abs=0.05)
+    assert weights(follower, ride(home, RELEASE_S + 128.0, FREE, lost, back))[Story.GLIDING] > 0.85
+
+
+def test_after_a_burst_all_is_tied_on_until_a_release_frees_it(
+    follower: Follower, flight: Flight
+) -> None:
+    tied = burst(flight)
+    mark = (tied.event_s + 5.0, Mark(kind=MarkKind.BURST))
+    free = (tied.event_s + 40.0, Mark(kind=MarkKind.RELEASED))
+    assert weights(follower, ride(tied, tied.event_s + 38.0, mark)) == {
+        Story.TANGLED: pytest.approx(1.0)
+    }
+    held = weights(follower, ride(tied, tied.event_s + 38.0, mark, free))
+    assert held[Story.TANGLED] == pytest.approx(0.5, abs=0.02)  # as often as it comes free
+
+
+def test_nothing_heard_moves_it_on_and_widens(follower: Follower, home: Told) -> None:
+    found = followed(follower, ride(home, RELEASE_S + 120.0, FREE))
+    assert found is not None
+    later = at_moment(follower.laws, found.particles, found.particles.after_launch_s + 300.0)
+    assert later.after_launch_s == found.particles.after_launch_s + 300.0
+    wide, was = (np.std(one.cloud.north_rad) for one in (later, found.particles))
+    assert wide > 3.0 * was
+    assert later.placed_s == found.particles.placed_s
+    now = at_moment(follower.laws, found.particles, 0.0)
+    assert now.after_launch_s == found.particles.after_launch_s
+
+
+def test_what_has_glided_does_not_fall_with_remains_later(follower: Follower, home: Told) -> None:
+    soon = followed(follower, ride(home, RELEASE_S + DROPPED_S + 20.0, FREE))
+    late = followed(follower, ride(home, RELEASE_S + DROPPED_S + 100.0, FREE))
+    assert soon is not None
+    assert late is not None
+    tied = [Story.TANGLED.code, Story.CARRIED.code]
+    assert soon.particles.possible[tied].all()
+    assert not late.particles.possible[tied].any()
+    assert not {Story.TANGLED, Story.CARRIED} & set(story_weights(late.particles))

@@ -1,0 +1,141 @@
+"""Stage: what a flight is at, by marks and by how it sinks."""
+
+from dataclasses import replace
+
+import pytest
+
+from farglide.live.ride.stage import (
+    LEVEL_S,
+    is_level,
+    left_by,
+    loosed_by,
+    marked_t_s,
+    picture_lost,
+    sink_mps,
+    stage_of,
+)
+from farglide.live.ride.state import Entered, Loosed, Ride
+from farglide.outlook.after import Stage
+from farglide.sortie.spec import Launch
+from farglide.track.reports import Fix
+from farglide.track.typed.entries import Mark, MarkKind
+
+LAUNCH = Launch(name="Strip", lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=1000.0, zone="UTC")
+
+
+def fix(t_s: float, height_m: float) -> Fix:
+    return Fix(feed="tracker", lat_deg=-46.5, lon_deg=108.0, t_s=1000.0 + t_s, height_m=height_m)
+
+
+def ride(heights: dict[float, float], *marks: tuple[float, MarkKind]) -> Ride:
+    """Return a ride by its heights at times after the launch, and its marks."""
+    kept = tuple(fix(t_s, height_m) for t_s, height_m in heights.items())
+    told = ((0.0, MarkKind.LAUNCHED), *marks)
+    entries = tuple(
+        Entered(number=k, t_s=1000.0 + t_s, entry=Mark(kind=kind))
+        for k, (t_s, kind) in enumerate(told)
+    )
+    found = Ride(entries=entries)
+    for k in range(len(kept)):
+        found = replace(found, kept=kept[: k + 1], newest=kept[k])
+        found = replace(found, loosed=loosed_by(found, LAUNCH))
+    return found
+
+
+UP = {float(t): 5.0 * t for t in range(3600, 4001, 10)}
+TOP_S, TOP_M = 4000.0, 20_000.0
+DROP = {**UP, 4005.0: 19_900.0, 4010.0: 19_560.0, 4020.0: 18_900.0}
+GLIDE = {**DROP, **{4030.0 + 10.0 * k: 18_700.0 - 80.0 * k for k in range(30)}}
+
+
+def at(one: Ride, after_s: float) -> Stage:
+    return stage_of(one, LAUNCH, 1000.0 + after_s).stage
+
+
+def test_what_climbs_is_carried() -> None:
+    assert at(ride(UP), TOP_S) is Stage.CARRIED
+    assert sink_mps(ride(UP)) == pytest.approx(-5.0)
+
+
+def test_a_release_that_was_marked_late_began_when_it_fell() -> None:
+    found = stage_of(ride(DROP, (4020.0, MarkKind.RELEASED)), LAUNCH, 1000.0 + 4022.0)
+    assert found.stage is Stage.DROPPED
+    assert found.is_marked
+    assert found.left == fix(TOP_S, TOP_M)
+    assert found.since_t_s == 1000.0 + TOP_S
+
+
+def test_after_half_a_minute_it_glides() -> None:
+    one = ride(GLIDE, (4010.0, MarkKind.RELEASED))
+    assert at(one, TOP_S + LEVEL_S - 1.0) is Stage.DROPPED
+    assert at(one, TOP_S + LEVEL_S + 1.0) is Stage.GLIDING
+    assert is_level(one, LAUNCH, 1000.0 + 4100.0)
+
+
+def test_nobody_steers_without_a_picture_or_a_fix() -> None:
+    one = ride(GLIDE, (4010.0, MarkKind.RELEASED), (4200.0, MarkKind.LOST))
+    assert at(one, 4310.0) is Stage.UNSTEERED
+    assert picture_lost(one)
+    back = ride(GLIDE, (4010.0, MarkKind.RELEASED), (4200.0, MarkKind.LOST),
+                (4250.0, MarkKind.BACK))  # fmt: skip
+    assert at(back, 4310.0) is Stage.GLIDING
+    assert not picture_lost(back)
+    assert at(back, 4600.0) is Stage.UNSTEERED  # nothing heard for five minutes
+
+
+def test_a_burst_ties_on_and_a_release_after_it_frees() -> None:
+    one = ride(DROP, (4012.0, MarkKind.BURST))
+    found = stage_of(one, LAUNCH, 1000.0 + 4025.0)
+    assert (found.stage, found.left) == (Stage.TIED_ON, fix(TOP_S, TOP_M))
+    freed = ride(DROP, (4012.0, MarkKind.BURST), (4020.0, MarkKind.RELEASED))
+    found = stage_of(freed, LAUNCH, 1000.0 + 4025.0)
+    assert (found.stage, found.left) == (Stage.DROPPED, fix(4020.0, 18_900.0))
+
+
+@pytest.mark.parametrize("kind", [MarkKind.RELEASED, MarkKind.BURST])
+def test_a_mark_that_it_climbs_on_from_is_not_believed(kind: MarkKind) -> None:
+    one = ride(UP, (3950.0, kind))
+    found = stage_of(one, LAUNCH, 1000.0 + TOP_S)
+    assert (found.stage, found.is_marked) == (Stage.CARRIED, False)
+
+
+def test_what_plainly_sinks_without_a_mark_came_loose() -> None:
+    assert ride(UP).loosed is None
+    assert ride(DROP).loosed == Loosed(left=fix(TOP_S, TOP_M))
+    assert at(ride(DROP), 4021.0) is Stage.DROPPED
+    found = stage_of(ride(GLIDE), LAUNCH, 1000.0 + 4325.0)
+    assert (found.stage, found.is_marked) == (Stage.GLIDING, False)
+    assert found.left == fix(TOP_S, TOP_M)
+
+
+def test_what_leaks_sinks_slower_than_what_falls() -> None:
+    sinking = {**UP, **{4000.0 + 10.0 * k: TOP_M - 25.0 * k for k in range(1, 30)}}
+    assert ride(sinking).loosed is None
+    assert at(ride(sinking), 4290.0) is Stage.CARRIED
+
+
+def test_a_dip_that_climbs_on_was_none() -> None:
+    dip = {**UP, 4010.0: 19_850.0, 4014.0: 19_700.0}
+    again = {**dip, **{4014.0 + 5.0 * k: 19_700.0 + 40.0 * k for k in range(1, 12)}}
+    assert ride(dip).loosed is not None
+    assert ride(again).loosed is None
+
+
+def test_a_gap_low_down_is_no_fall() -> None:
+    assert ride({0.0: 240.0, 30.0: 420.0, 40.0: 250.0}).loosed is None
+
+
+def test_marks_and_fixes_that_are_not_there() -> None:
+    bare = Ride()
+    assert marked_t_s(bare, MarkKind.BURST) is None
+    assert sink_mps(bare) is None
+    assert left_by((), 5.0) is None
+    assert loosed_by(bare, LAUNCH) is None
+    marked = ride({}, (10.0, MarkKind.RELEASED))
+    found = stage_of(marked, LAUNCH, 1000.0 + 50.0)
+    assert (found.stage, found.left) == (Stage.UNSTEERED, None)
+
+
+def test_down_is_down() -> None:
+    one = ride(GLIDE, (4010.0, MarkKind.RELEASED), (4300.0, MarkKind.LANDED))
+    assert at(one, 4310.0) is Stage.DOWN

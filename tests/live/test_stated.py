@@ -1,0 +1,44 @@
+"""Typed lines as a ride has them, for one question."""
+
+import pytest
+
+from farglide.errors import InputError
+from farglide.live.ride.state import Phase, phase_of
+from farglide.live.stated import Line, ride_of, with_typed
+from farglide.sortie.spec import Sortie
+from farglide.track.reports import Fix
+
+
+def lines(sortie: Sortie, *texts: tuple[float, str]) -> list[Line]:
+    return [Line(t_s=sortie.launch.t_s + t_s, text=text) for t_s, text in texts]
+
+
+def test_lines_count_as_in_a_ride_by_their_times(sortie: Sortie) -> None:
+    told = lines(sortie, (1200.0, "46.55 S 108.15 E 6500"), (0.0, "launched"),
+                 (600.0, "46.53 S 108.1 E 3400"), (1260.0, "refused tansy"))  # fmt: skip
+    ride = with_typed(ride_of((), sortie.launch), told, sortie)
+    assert [one.height_m for one in ride.fixes()] == [3400.0, 6500.0]
+    assert ride.refused == ("Tansy Lea",)
+    assert phase_of(ride, sortie.launch, sortie.launch.t_s + 1300.0) is Phase.CLIMB
+
+
+def test_an_undo_leaves_what_stood_before(sortie: Sortie) -> None:
+    told = lines(sortie, (0.0, "refused tansy"), (10.0, "u"))
+    assert with_typed(ride_of((), sortie.launch), told, sortie) == ride_of((), sortie.launch)
+
+
+def test_what_is_typed_stands_beside_what_was_heard(sortie: Sortie) -> None:
+    launch = sortie.launch
+    heard = Fix(feed="a", lat_deg=-46.5, lon_deg=108.0, t_s=launch.t_s, height_m=240.0)
+    ride = with_typed(
+        ride_of([heard], launch), lines(sortie, (600.0, "46.53 S 108.1 E 3400")), sortie
+    )
+    assert [one.height_m for one in ride.fixes()] == [240.0, 3400.0]
+
+
+def test_what_contradicts_is_refused_with_what_was_meant(sortie: Sortie) -> None:
+    told = lines(sortie, (600.0, "46.53 S 108.1 E 3400"), (660.0, "46.53 N 108.1 E 3700"))
+    with pytest.raises(InputError, match=r"allowed: what fits the rest.*Did you mean"):
+        with_typed(ride_of((), sortie.launch), told, sortie)
+    with pytest.raises(InputError, match="--typed is 'hello'; allowed: an entry of a ride"):
+        with_typed(ride_of((), sortie.launch), lines(sortie, (0.0, "hello")), sortie)
