@@ -5,9 +5,9 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.advising import air_now
 from farglide.chances.afterwards import Loosened, in_circuit, loose, states_now
 from farglide.chances.comingdown import comes_down
+from farglide.chances.condition import air_now
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.needs import aims_of, for_field
 from farglide.chances.onward import Seen
