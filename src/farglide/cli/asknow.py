@@ -21,9 +21,11 @@ from farglide.live.carried import carried, task_at
 from farglide.live.questioned import grade_of
 from farglide.live.resume import ride_in
 from farglide.live.ride.belief import Jury
+from farglide.live.ride.phase import launch_of
 from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.standing import crew_place
-from farglide.live.ride.state import Entered, Ride, launch_of
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.live.session import Session
 from farglide.live.stated import Line, ride_of, with_falls, with_typed
 from farglide.outlook.advice import Advice

@@ -9,7 +9,8 @@ from farglide.live.asking import as_planned, asked_at, by_plan, place_sd_m, situ
 from farglide.live.ride.asflown import as_flown, roads_typed
 from farglide.live.ride.reading import READ, graded_of, read_of
 from farglide.live.ride.slow import Flight, left_hand
-from farglide.live.ride.state import Ride, Task
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Task
 from farglide.sortie.words import km_text
 from farglide.track.passage import Launched, been_of
 from farglide.track.read import NOTHING, Read

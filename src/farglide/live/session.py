@@ -18,12 +18,14 @@ from farglide.live.ride.entered import entry_of, taken_back
 from farglide.live.ride.followed import Follower, at_moment, followed
 from farglide.live.ride.lifted import with_liftoff
 from farglide.live.ride.needs import needs_of
+from farglide.live.ride.phase import Phase, launch_of, phase_of
 from farglide.live.ride.reading import READ, seen_alone, with_point
 from farglide.live.ride.slow import Made, Make, Tables
 from farglide.live.ride.stage import Staged, loosed_by, sink_mps, stage_of
 from farglide.live.ride.standing import crew_place
-from farglide.live.ride.state import Entered, Onward, Phase, Ride, Task, launch_of, phase_of
+from farglide.live.ride.state import Ride
 from farglide.live.ride.steady import steadied
+from farglide.live.ride.task import Entered, Onward, Task
 from farglide.live.ride.told import Told, summary_of, told_of
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import Stage

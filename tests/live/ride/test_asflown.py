@@ -12,7 +12,7 @@ from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.ride.asflown import WEIGHED_SD_KG, as_flown, weighed_kg
 from farglide.live.ride.slow import Flight, Maker, Tables
-from farglide.live.ride.state import Entered, Task
+from farglide.live.ride.task import Entered, Task
 from farglide.outlook.advice import FillNow
 from farglide.rig.listening import drive_between_s, ready_s
 from farglide.sortie.known import Known

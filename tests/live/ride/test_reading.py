@@ -25,7 +25,8 @@ from farglide.live.ride.reading import (
     with_point,
 )
 from farglide.live.ride.slow import Flight, Maker, Tables
-from farglide.live.ride.state import Entered, Ride, Task
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered, Task
 from farglide.live.running import moment_of
 from farglide.outlook.freshness import Freshness
 from farglide.sim.core.workers import in_one_go

@@ -3,7 +3,7 @@
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.ride.standing import crew_place
-from farglide.live.ride.state import Entered
+from farglide.live.ride.task import Entered
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import AtStand, Grade
 

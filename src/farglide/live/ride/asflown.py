@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from farglide.errors import InputError
-from farglide.live.ride.state import Entered, Task
+from farglide.live.ride.task import Entered, Task
 from farglide.rig.listening import LAUNCH, drive_between_s
 from farglide.sortie.known import Known
 from farglide.sortie.roads import Road

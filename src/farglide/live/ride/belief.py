@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from farglide.earth.state import place_of
-from farglide.live.ride.state import FeedNow, Noted, Phase, Ride, launch_of, phase_of
+from farglide.live.ride.phase import Phase, launch_of, phase_of
+from farglide.live.ride.state import FeedNow, Noted, Ride
 from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Record

@@ -10,7 +10,8 @@ from farglide.live.after.wayahead import stand_of
 from farglide.live.ride.sighted import observed_of
 from farglide.live.ride.stage import left_by, marked_t_s
 from farglide.live.ride.standing import crew_place
-from farglide.live.ride.state import Entered, Followed, Ride
+from farglide.live.ride.state import Followed, Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.begun import (
     Last,

@@ -11,7 +11,8 @@ from farglide.chances.onward import Seen
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, offsets_rad, place_of
 from farglide.live.ride.alone import heights_alone
-from farglide.live.ride.state import Entered, Ride, Task
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered, Task
 from farglide.rig.listening import AT_LAUNCH_M
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.drift import Been

@@ -20,7 +20,7 @@ from farglide.live.after.wayahead import WayAhead, way_ahead
 from farglide.live.asking import LONGEST_S, as_planned, place_sd_m
 from farglide.live.ride.asflown import as_flown
 from farglide.live.ride.reading import graded_of, read_of
-from farglide.live.ride.state import Task
+from farglide.live.ride.task import Task
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain

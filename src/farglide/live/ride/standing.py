@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.live.after.wayahead import BY_THE_CAR_M
-from farglide.live.ride.state import Entered
+from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import AtStand

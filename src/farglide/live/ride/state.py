@@ -2,74 +2,22 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from enum import StrEnum
 from types import MappingProxyType
-from typing import Final
 
-from farglide.earth.state import Place
 from farglide.live.ride.alone import ALONE_S, HeightRead, fix_handed, fix_typed, heights_alone
+from farglide.live.ride.task import Entered, Task
 from farglide.live.ride.told import Told
-from farglide.sortie.spec import Launch
 from farglide.track.filter.particles import Particles
 from farglide.track.handover.sentence import HandedOver
 from farglide.track.heights import amsl_m
 from farglide.track.received import Received
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import (
-    AtStand,
-    Entry,
     FieldRefused,
-    LaunchLate,
-    LaunchMoved,
     Mark,
     MarkKind,
-    NeckLift,
     Overlay,
-    RoadClosed,
 )
-from farglide.track.typed.told import words_of
-
-SHAPING: Final = (NeckLift, RoadClosed, AtStand)
-"""Entries that change the flight itself: new tables are due at once."""
-_OFF_HAND_M: Final = 100.0
-"""So far above the launch nobody holds it any more, marked or not; common practice, no source."""
-
-
-class Phase(StrEnum):
-    """What has happened to the flight so far."""
-
-    HAND = "on the hand"
-    CLIMB = "climbing"
-    SENT = "release sent"
-    STUCK = "release stuck"
-    RELEASED = "released"
-    BURST = "burst"
-    DOWN = "down"
-
-    @property
-    def is_carried(self) -> bool:
-        """Tell whether the balloon carries the glider."""
-        return self in (Phase.CLIMB, Phase.SENT, Phase.STUCK)
-
-    @property
-    def is_up(self) -> bool:
-        """Tell whether it is in the air."""
-        return self not in (Phase.HAND, Phase.DOWN)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entered:
-    """One entry of the crew, by the number of its record, and when it was typed, UTC."""
-
-    number: int
-    t_s: float
-    entry: Entry
-    car: Fix | None = None  # where the car was, if that is heard
-
-    @property
-    def words(self) -> str:
-        """Return what it says."""
-        return words_of(self.entry)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,76 +49,6 @@ class Loosed:
     """That a flight hangs on no whole balloon any more, by how it sinks; the last fix before."""
 
     left: Fix
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Onward:
-    """What the way ahead is asked of: a level glider, the field advised, where the car is.
-
-    `t_s`: when it was asked, UTC.
-    """
-
-    t_s: float
-    fix: Fix
-    field: str
-    car: Place | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Task:
-    """What slow tables are computed from; `number`: of the record that began them.
-
-    `fixes`: of the balloon; `onward`: None while it carries the glider, or before one is level.
-    """
-
-    number: int
-    launch: Launch
-    refused: tuple[str, ...]
-    fixes: tuple[Fix, ...]
-    now_t_s: float
-    points: tuple[Fix, ...] = ()  # places without a height
-    entries: tuple[Entered, ...] = ()
-    onward: Onward | None = None
-    is_loose: bool = False
-
-    @property
-    def flight(self) -> tuple[object, ...]:
-        """Return what makes it another flight than the files have."""
-        return (
-            self.launch,
-            self.refused,
-            *(one for one in self.entries if isinstance(one.entry, SHAPING)),
-        )
-
-    @property
-    def learnt_by(self) -> tuple[object, ...]:
-        """Return what draws and their laws hang on, short: all but roads and where the crew is."""
-        told = (
-            one.number for one in self.entries if not isinstance(one.entry, RoadClosed | AtStand)
-        )
-        return self.launch, self.refused, len(self.fixes), len(self.points), *told
-
-    def carried(self, until_t_s: float) -> "Task":
-        """Return the task with what tells of the balloon as long as it carried the glider."""
-        fixes, points = (
-            tuple(one for one in some if (one.t_s or 0.0) <= until_t_s)
-            for some in (self.fixes, self.points)
-        )
-        entries = tuple(
-            one for one in self.entries if one.t_s <= until_t_s or isinstance(one.entry, SHAPING)
-        )
-        return replace(
-            self,
-            fixes=fixes,
-            points=points,
-            entries=entries,
-            now_t_s=min(self.now_t_s, until_t_s),
-        )
-
-    @property
-    def asked_t_s(self) -> float:
-        """Return of which moment its answers are, UTC."""
-        return self.now_t_s if self.onward is None else self.onward.t_s
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -274,39 +152,6 @@ class Ride:
                 fix = fix_typed(one.t_s, one.entry)
                 if fix is not None:
                     yield fix
-
-
-def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
-    """Return what has happened: by the marks, and without one by clock and height."""
-    marks = ride.marks
-    for kind, phase in (
-        (MarkKind.LANDED, Phase.DOWN),
-        (MarkKind.RELEASED, Phase.RELEASED),
-        (MarkKind.BURST, Phase.BURST),
-    ):
-        if kind in marks:
-            return phase
-    orders = [one for one in marks if one in (MarkKind.SENT, MarkKind.STUCK)]
-    if orders:
-        return Phase.SENT if orders[-1] is MarkKind.SENT else Phase.STUCK
-    if MarkKind.LAUNCHED in marks:
-        return Phase.CLIMB
-    is_up = ride.height_m is not None and ride.height_m > launch.amsl_m + _OFF_HAND_M
-    return Phase.CLIMB if is_up and now_t_s >= launch.t_s else Phase.HAND
-
-
-def launch_of(ride: Ride, planned: Launch) -> Launch:
-    """Return the launch as it was: at its mark, else by its own fixes, else as planned or typed."""
-    launch, late_s = planned, 0.0
-    for one in ride.entries:
-        entry = one.entry
-        if isinstance(entry, LaunchMoved):
-            launch = replace(launch, lat_deg=entry.lat_deg, lon_deg=entry.lon_deg)
-        elif isinstance(entry, LaunchLate):
-            late_s = entry.late_s
-    marked = [one.t_s for one in ride.entries if one.entry == Mark(kind=MarkKind.LAUNCHED)]
-    lifted_t_s = planned.t_s + late_s if ride.lifted_t_s is None else ride.lifted_t_s
-    return replace(launch, t_s=marked[-1] if marked else lifted_t_s)
 
 
 def _t_s(fix: Fix) -> float:
