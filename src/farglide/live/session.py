@@ -10,26 +10,23 @@ from farglide.chances.onward import Seen
 from farglide.earth.state import Place
 from farglide.errors import InputError, SourceError
 from farglide.live.after.wayahead import stand_of
-from farglide.live.asking import KEPT_S
 from farglide.live.ride.afterwards import Asked, after_advice
-from farglide.live.ride.belief import Jury, noted_of
-from farglide.live.ride.changed import change_words
+from farglide.live.ride.belief import Jury
 from farglide.live.ride.entered import entry_of, taken_back
 from farglide.live.ride.followed import Follower, at_moment, followed
-from farglide.live.ride.lifted import with_liftoff
 from farglide.live.ride.needs import needs_of
-from farglide.live.ride.phase import Phase, launch_of, phase_of
-from farglide.live.ride.reading import READ, seen_alone, with_point
+from farglide.live.ride.phase import launch_of, phase_of
+from farglide.live.ride.reading import READ, seen_alone
+from farglide.live.ride.shown import shown, without
 from farglide.live.ride.slow import Made, Make, Tables
-from farglide.live.ride.stage import Staged, loosed_by, sink_mps, stage_of
+from farglide.live.ride.stage import Staged, sink_mps, stage_of
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Ride
-from farglide.live.ride.steady import steadied
+from farglide.live.ride.taken import with_fix, with_note
 from farglide.live.ride.task import Entered, Onward, Task
-from farglide.live.ride.told import Told, summary_of, told_of
+from farglide.live.ride.told import summary_of, told_of
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import Stage
-from farglide.present.say.text import FlightClock
 from farglide.sortie.feeds import FeedSpec
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.journal.frame import Kind, Record
@@ -39,9 +36,6 @@ from farglide.track.reports import Fix
 
 LEAST_S: Final = 0.15
 """Between the last advice and the next fix that brings another: a flood is answered so often."""
-SAID_S: Final = 60.0
-"""So long a change is told, if no other follows."""
-_NOTED: Final = 50
 _ASKING: Final = (Kind.TICK, Kind.TYPED, Kind.MARK, Kind.UNDO)
 
 
@@ -144,7 +138,7 @@ class Session:
             name = raw_of(record).feed
             return ride.with_feed(name, replace(ride.feed(name), heard_s=record.monotonic_s))
         if record.kind is Kind.FIX:
-            return self._with_fix(ride, fix_of(record), record)
+            return with_fix(ride, fix_of(record), record, self.jury, self.sortie.launch)
         if record.kind in (Kind.TYPED, Kind.MARK):
             t_s, entry = entry_of(record)
             entered = Entered(number=record.number, t_s=t_s, entry=entry, car=self.jury.car(ride))
@@ -154,44 +148,12 @@ class Session:
             left = tuple(one for one in ride.entries if one.number != number)
             return replace(ride, entries=left)
         if record.kind is Kind.NOTE:
-            return self._with_note(ride, record)
+            return with_note(ride, record, self.jury)
         if record.kind is Kind.LEARNT:
             return self._with_learnt(ride, record)
         if record.kind is Kind.ADVICE:
             return replace(ride, told=told_of(record))
         return replace(ride, is_over=record.kind is Kind.END)  # of a head or a tick only its time
-
-    def _with_fix(self, ride: Ride, fix: Fix, record: Record) -> Ride:
-        leads = self.jury.leads(ride, fix.feed, record.monotonic_s)
-        now = self.jury.received(fix, record.utc_s)
-        feed = replace(
-            ride.feed(fix.feed),
-            believed=now,
-            believed_s=record.monotonic_s,
-            doubted=None,
-            n_doubted=0,
-        )
-        ride = ride.with_feed(fix.feed, feed)
-        if not leads:
-            return ride
-        if fix.height_m is None:
-            return with_point(ride, replace(fix, t_s=now.t_s))
-        t_s = now.t_s
-        is_apart = not ride.kept or abs(t_s - (ride.kept[-1].t_s or 0.0)) >= KEPT_S
-        kept = (*ride.kept, fix) if is_apart else ride.kept
-        ride = replace(ride, kept=kept, newest=fix, ahead_s=t_s - record.monotonic_s)
-        ride = with_liftoff(ride, self.sortie.launch)
-        return replace(ride, loosed=loosed_by(ride, self.launch(ride)))
-
-    def _with_note(self, ride: Ride, record: Record) -> Ride:
-        noted, doubted = noted_of(record)
-        ride = replace(ride, noted=(*ride.noted, noted)[-_NOTED:])
-        if doubted is None:
-            return ride
-        feed = ride.feed(noted.feed)
-        received = self.jury.received(Fix(**doubted), record.utc_s)
-        feed = replace(feed, doubted=received, n_doubted=feed.n_doubted + 1)
-        return ride.with_feed(noted.feed, feed)
 
     def _with_learnt(self, ride: Ride, record: Record) -> Ride:
         said = document_of(record)
@@ -211,13 +173,13 @@ class Session:
             asked = self._loose(ride, made, staged, now_t_s)
             if asked is None:
                 return ride, None
-            return self._shown(ride, after_advice(asked, ride.refused), record.monotonic_s)
+            return shown(ride, after_advice(asked, ride.refused), record.monotonic_s, self.sortie)
         now_s, seen = now_t_s - launch.t_s, self.seen(made, ride)
         now_s = max(now_s, seen.after_launch_s)
         if now_s > made.ends_s:
             return ride, None
-        advice = _without(advice_now(made.of, seen, now_s), ride.refused)
-        return self._shown(ride, advice, record.monotonic_s)
+        advice = without(advice_now(made.of, seen, now_s), ride.refused)
+        return shown(ride, advice, record.monotonic_s, self.sortie)
 
     def _asked(self, ride: Ride, launch: Launch, now_t_s: float) -> Tables | None:
         """Return the tables to be asked, None where nothing is advised or none are there."""
@@ -257,27 +219,6 @@ class Session:
             seen = made.seen
         return seen_alone(seen, ride, made.task.launch)
 
-    def _shown(self, ride: Ride, advice: Advice, at_s: float) -> tuple[Ride, Advice]:
-        """Return an advice as it is shown, with what changed; the ride holds what that hangs on."""
-        told, launch = ride.told, self.launch(ride)
-        shown, since_s = steadied(advice, told, at_s, self.sortie.wish)
-        phase = phase_of(ride, launch, launch.t_s + advice.after_launch_s)
-        order = "" if phase is Phase.CLIMB else phase.value
-        summary = replace(summary_of(shown, launch.t_s), order=order, launch_t_s=launch.t_s)
-        before = told.before or summary
-        clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
-        words = change_words(before, summary, clock)
-        changed, changed_s = (words, at_s) if words else (told.changed, told.changed_s)
-        if at_s - changed_s >= SAID_S:
-            changed = ""
-        telling = Told(
-            since_s=since_s,
-            before=summary if words else before,
-            changed=changed,
-            changed_s=changed_s,
-        )
-        return replace(ride, telling=telling), replace(shown, changed=changed)
-
 
 def seen_in(made: Tables, fix: Fix | None) -> Seen | None:
     """Return a fix in the frame of some tables, None for one without a height in their air."""
@@ -296,14 +237,3 @@ def _asks(before: Ride, after: Ride, record: Record) -> bool:
         return False
     last_s = after.told.at_s
     return last_s is None or not 0.0 <= record.monotonic_s - last_s < LEAST_S
-
-
-def _without(advice: Advice, refused: tuple[str, ...]) -> Advice:
-    """Return an advice without fields that were refused since its tables were made."""
-    if not any(one.name in refused for one in advice.fields):
-        return advice
-    fields = tuple(one for one in advice.fields if one.name not in refused)
-    release = advice.release
-    if release is not None and release.field in refused:
-        release = None
-    return replace(advice, fields=fields, release=release)

@@ -53,6 +53,15 @@ def test_one_clause_tells_the_gravest_change(before: Summary, now: Summary, word
     assert change_words(before, now, CLOCK) == words
 
 
+def test_a_release_that_is_seen_is_told_by_its_stage_not_as_an_order() -> None:
+    sent = replace(BEFORE, order="release sent")
+    gone = replace(BEFORE, order="released", stage="dropped")
+    assert change_words(BEFORE, sent, CLOCK) == "the release is sent: watch for it"
+    assert change_words(sent, gone, CLOCK) == "it is off the balloon"
+    assert change_words(sent, replace(gone, stage="carried"), CLOCK) == ""
+    assert change_words(sent, BEFORE, CLOCK) == "the release was not sent"
+
+
 def test_worse_comes_before_better() -> None:
     now = replace(
         BEFORE, fields={"Home": "open", "Far": "shut"}, release_by_t_s=BEFORE.release_by_t_s + 600.0
