@@ -6,7 +6,8 @@ import pytest
 
 from farglide.errors import AnswerError
 from farglide.live.entering import known_of, last_of
-from farglide.live.ride.state import Entered, Ride
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Grade, Mark, MarkKind, Overlay, Undo

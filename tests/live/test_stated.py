@@ -3,7 +3,7 @@
 import pytest
 
 from farglide.errors import InputError
-from farglide.live.ride.state import Phase, phase_of
+from farglide.live.ride.phase import Phase, phase_of
 from farglide.live.stated import Line, ride_of, with_typed
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix

@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from farglide.chances.ensemble import Ensemble
-from farglide.outlook.advice import Freshness
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import Freshness
 from farglide.review.advised import advice_promises, stated_of
 from farglide.review.landing import Landed
 from farglide.review.parted import Parted, parted

@@ -17,11 +17,16 @@ from farglide.compute import on_threads
 from farglide.earth.state import Place
 from farglide.errors import AnswerError, InputError, check_range
 from farglide.live.asked.situation import Told
-from farglide.live.asking import as_planned, by_plan, situation_at, thinned
-from farglide.live.questioned import car_of, grade_of
+from farglide.live.asking import thinned
+from farglide.live.carried import carried, task_at
+from farglide.live.questioned import grade_of
 from farglide.live.resume import ride_in
-from farglide.live.ride.slow import Flight, Maker, left_hand
-from farglide.live.ride.state import Entered, Ride, launch_of
+from farglide.live.ride.belief import Jury
+from farglide.live.ride.phase import launch_of
+from farglide.live.ride.slow import Flight, Maker
+from farglide.live.ride.standing import crew_place
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.live.session import Session
 from farglide.live.stated import Line, ride_of, with_falls, with_typed
 from farglide.outlook.advice import Advice
@@ -31,10 +36,9 @@ from farglide.present.say.cards import CARDS
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Launch, Sortie
-from farglide.sortie.words import km_text
 from farglide.track.journal.reader import is_log
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Mark, MarkKind, Overlay
+from farglide.track.typed.entries import Mark, MarkKind
 from farglide.track.typed.known import named
 from farglide.track.typed.numbers import cleaned, place_typed, tokens
 
@@ -94,28 +98,15 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     ready()
     sortie = replace(settled(flight, pack).sortie, launch=launch, fields=fields)
     grain = replace(grain, n_draws=min(grain.n_draws, question.most_draws))
-    loose = _loose(
-        Flight(sortie=sortie, pack=pack, grain=grain, workers=on_threads()), ride, now_t_s
-    )
+    drawn = Flight(sortie=sortie, pack=pack, grain=grain, workers=on_threads())
+    loose = _loose(drawn, ride, now_t_s)
     if loose is not None:
         clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
         return Answer(Answered(answer_lines(typed.question, loose, clock), loose), notes)
-    planned = as_planned(sortie, pack, grain, on_threads())
-    fixes = ride.fixes()
-    if not fixes:
-        height_m = _height_m(ride)
-        if height_m is None:
-            fixes = (left_hand(launch),)
-            notes = (*notes, "No place is known: all goes as planned since the launch.")
-        else:
-            fix, within_m = by_plan(planned, height_m, now_t_s)
-            fixes = (fix,)
-            near = f"9 in 10 draws within {km_text(within_m)} km"
-            notes = (*notes, f"No place is known: it is the plan's at that height, {near}.")
     told = Told(car=car, written=flight.sortie, grade=_grade(typed, ride), fault=card)
-    asked = situation_at(planned, fixes, now_t_s, pack.terrain, told)
+    asked, more = carried(drawn, task_at(drawn, ride, now_t_s), told)
     clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
-    return Answer(question.answered(asked, clock), notes)
+    return Answer(question.answered(asked, clock), (*notes, *more))
 
 
 def answer_text(answer: Answer) -> str:
@@ -225,9 +216,9 @@ def _grade(typed: Typed, ride: Ride) -> int | None:
 
 
 def _car(typed: Typed, ride: Ride, sortie: Sortie) -> Place | None:
-    """Return where the car is: as told, else by its own receiver; None where nobody told."""
+    """Return where the car is: as told, else as the ride has it; None where nobody told."""
     if typed.car is None:
-        return car_of(ride, [one.name for one in sortie.feeds if one.of == "car"])
+        return crew_place(sortie, ride.entries, Jury(sortie.feeds, sortie.launch).car(ride))
     try:
         if any(sign.isdigit() for sign in typed.car):
             return _place(*place_typed(tokens(cleaned(typed.car))))
@@ -240,12 +231,6 @@ def _car(typed: Typed, ride: Ride, sortie: Sortie) -> Place | None:
 
 def _place(lat_deg: float, lon_deg: float) -> Place:
     return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
-
-
-def _height_m(ride: Ride) -> float | None:
-    """Return the height that was typed last, if any."""
-    typed = [one.entry.amsl_m for one in ride.entries if isinstance(one.entry, Overlay)]
-    return next((one for one in reversed(typed) if one is not None), None)
 
 
 def _t_s(fix: Fix) -> float:

@@ -10,7 +10,7 @@ from farglide.sortie.spec import Sortie
 from farglide.track.heights import amsl_m
 from farglide.track.journal.frame import Kind
 from farglide.track.journal.journal import Moment
-from farglide.track.typed.entries import Entry, Mark, Undo
+from farglide.track.typed.entries import AtStand, Entry, Mark, Undo
 from farglide.track.typed.known import AskedBack, Known, LastPlace, StandKnown, Understood
 from farglide.track.typed.told import words_of
 from farglide.track.typed.typed import typed
@@ -108,9 +108,16 @@ def known_of(ride: Ride, sortie: Sortie, now_t_s: float) -> Known:
         ),
         last=last,
         stands=stands,
+        stand=_stand(ride),
         fields=fields,
         places=("launch", *fields, *(one.name for one in stands)),
         planned_neck_kg=None if lift is None else lift.value,
         hanging_kg=sortie.hanging_kg,
         marks=ride.marks,
     )
+
+
+def _stand(ride: Ride) -> str:
+    """Return the stand where the crew said last that it is."""
+    told = [one.entry.stand for one in ride.entries if isinstance(one.entry, AtStand)]
+    return told[-1] if told else ""

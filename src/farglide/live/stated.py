@@ -7,7 +7,8 @@ from typing import Final
 from farglide.errors import AnswerError, InputError
 from farglide.live.entering import known_of, last_of
 from farglide.live.ride.stage import loosed_by
-from farglide.live.ride.state import Entered, Ride
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.liftoff import liftoff_t_s
 from farglide.track.reports import Fix

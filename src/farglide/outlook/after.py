@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import Literal
 
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import AimNow
 
 
 class Stage(StrEnum):
@@ -87,17 +88,6 @@ class LinkEnd:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class AimNow:
-    """Where an antenna finds it, from where the car stands."""
-
-    stand: str
-    azimuth_deg: float  # true
-    elevation_deg: float
-    range_m: float
-    beam_deg: float | None  # of the picture's antenna on the ground; None without a picture
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class LandingNow:
     """The last of the way over the field advised."""
 
@@ -130,7 +120,7 @@ class AfterNow:
     steer: SteerNow | None  # None: no field is in reach, or nothing steers
     barrier: BarrierAhead | None
     links: tuple[LinkEnd, ...]
-    aim: AimNow | None  # None without a stand
+    aim: AimNow | None  # from where the car is; None without a stand or a beam
     landing: LandingNow | None
     comes_down: tuple[ComesDown, ...]  # by story, the likeliest first; empty while it is steered
     comes_free_ratio: float | None  # of remains, if the release is sent; None: nothing is tied on

@@ -8,7 +8,8 @@ import numpy as np
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_at
-from farglide.outlook.advice import Advice, Freshness
+from farglide.outlook.advice import Advice
+from farglide.outlook.freshness import Freshness
 from farglide.outlook.review import Promise, StatedChance
 from farglide.review.landing import Landed
 from farglide.review.parted import Parted

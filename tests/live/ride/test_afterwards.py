@@ -7,11 +7,13 @@ from tests.live.loose import RELEASE_S, Told, burst, hears, released, up_to
 from tests.live.made import SPECS, Crew, begun, flight_of, gone_on
 
 from farglide.air.sounding import Sounding
+from farglide.flightfile.flightfile import FlightFile
 from farglide.live.resume import replay
 from farglide.live.ride.slow import Flight, Maker
 from farglide.live.running import moment_of
-from farglide.outlook.advice import Advice, Freshness, Level
+from farglide.outlook.advice import Advice, Level
 from farglide.outlook.after import Stage
+from farglide.outlook.freshness import Freshness
 from farglide.sortie.spec import Sortie
 
 HOME = "Harrowend strip"
@@ -108,6 +110,28 @@ def test_a_release_that_nobody_marked_is_taken_for_one(crew: Crew, home: Told) -
     found = last(crew)
     assert found.stage is Stage.GLIDING
     assert weight(found, "gliding", "hands off", "spiral") > 0.9
+
+
+def test_aims_go_on_and_are_from_where_the_crew_said_that_it_is(
+    tmp_path: Path, demo_flight: FlightFile, demo_sounding: Sounding, home: Told
+) -> None:
+    sortie = demo_flight.sortie
+    crew = begun(tmp_path / "ride.log", sortie, Maker(flight_of(sortie, demo_sounding)))
+    up_to(crew, home, RELEASE_S - 30.0)
+    hears(crew, home, RELEASE_S + 5.0)
+    crew.types("released")
+    hears(crew, home, RELEASE_S + 40.0)
+    crew.types(f"at {sortie.stands[1].name}")
+    found = last(crew)
+    assert [one.stand for one in found.aims] == [one.name for one in sortie.stands]
+    assert found.after is not None
+    assert found.after.aim == found.aims[1]
+    assert found.after.aim.range_m > 10_000.0
+    assert {one.data for one in found.fields} == {Freshness.FRESH}
+    task = crew.running.session.task(crew.running.ride, 0, sortie.launch.t_s + RELEASE_S + 40.0)
+    assert task.is_loose
+    assert [type(one.entry).__name__ for one in task.entries] == ["AtStand"]
+    assert task.now_t_s <= sortie.launch.t_s + RELEASE_S + 5.0
 
 
 def test_silence_after_the_release_widens_and_asks_for_the_aim(crew: Crew, home: Told) -> None:

@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from farglide.live.ride.belief import Judged, Jury, is_noted, note_payload, noted_of
-from farglide.live.ride.state import Entered, FeedNow, Noted, Ride
+from farglide.live.ride.state import FeedNow, Noted, Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Kind, Record

@@ -10,7 +10,8 @@ from tests.live.made import flight_of
 from farglide.air.sounding import Sounding
 from farglide.live.ride.followed import DROPPED_S, Follower, at_moment, followed
 from farglide.live.ride.slow import Flight, Maker, Tables
-from farglide.live.ride.state import Entered, Ride, Task
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered, Task
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.particles import Story, story_weights
 from farglide.track.typed.entries import Bearing, Entry, Mark, MarkKind

@@ -115,10 +115,14 @@ def test_nonsense_is_asked_again(known: Known) -> None:
         typed("hello", known)
 
 
-@pytest.mark.parametrize("line", ["neck 1.6", "late 20", "moved -46.6 108.1"])
+@pytest.mark.parametrize("line", ["late 20", "moved -46.6 108.1"])
 def test_what_is_of_before_the_launch_is_asked_after_it(line: str, known: Known) -> None:
     assert question(line, known).why == "It is marked as launched."
     assert isinstance(typed(line, replace(known, marks=())), Understood)
+
+
+def test_a_weighing_may_be_told_after_the_launch(known: Known) -> None:
+    assert isinstance(typed("neck 1.62", known), Understood)
 
 
 @pytest.mark.parametrize("line", ["108.2050 -46.5130", "12380 108.2050 -46.5130"])

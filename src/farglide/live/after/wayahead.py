@@ -25,7 +25,7 @@ from farglide.sortie.spec import Sortie
 
 _N_MOMENTS: Final = 20
 _LOW_M: Final = 100.0
-_BY_THE_CAR_M: Final = 3000.0
+BY_THE_CAR_M: Final = 3000.0
 
 
 class WayAhead(NamedTuple):
@@ -147,7 +147,7 @@ def stand_of(sortie: Sortie, car: Place | None) -> int | None:
         return None
     away_m = [geodesic(car, place_of(one)).distance_m for one in sortie.stands]
     nearest = int(np.argmin(away_m))
-    return nearest if away_m[nearest] < _BY_THE_CAR_M else None
+    return nearest if away_m[nearest] < BY_THE_CAR_M else None
 
 
 def landing_at(case: Case, field: int) -> LandingNow:

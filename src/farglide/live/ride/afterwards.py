@@ -5,10 +5,11 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.advising import air_now
 from farglide.chances.afterwards import Loosened, in_circuit, loose, states_now
 from farglide.chances.comingdown import comes_down
+from farglide.chances.condition import air_now
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.needs import aims_of, for_field
 from farglide.chances.onward import Seen
 from farglide.chances.steering import (
     Along,
@@ -18,16 +19,15 @@ from farglide.chances.steering import (
     level_after,
     steered_for,
 )
-from farglide.earth.look import look
-from farglide.earth.state import Place, place_deg, place_of
+from farglide.earth.state import place_deg
 from farglide.live.after.steer import home_way, steer_now
 from farglide.live.after.wayahead import WayAhead
 from farglide.live.asking import PLACE_SD_M
 from farglide.live.ride.needs import place_within_s
 from farglide.live.ride.slow import Tables
-from farglide.outlook.advice import Advice, FieldNow, Freshness, NeedNow, PlaceNow
-from farglide.outlook.after import AfterNow, AimNow, ComesDown, Stage, SteerNow, StoryName, StoryNow
-from farglide.rig.links import beam_deg, gear_of
+from farglide.outlook.advice import Advice, FieldNow, PlaceNow
+from farglide.outlook.after import AfterNow, ComesDown, Stage, SteerNow, StoryName, StoryNow
+from farglide.outlook.freshness import AimNow, Freshness, NeedNow
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.states import States
 from farglide.sim.core.tracks import Point
@@ -91,6 +91,10 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     if barrier is not None and asked.now_s > barrier.edge_after_launch_s:
         barrier = None
     place = _place(asked, ensemble)
+    goals = ensemble.sortie.fields
+    fields = tuple(replace(one, data=for_field(place, goal)) for one in fields for goal in goals
+                   if goal.name == one.name)  # fmt: skip
+    aims = aims_of(ensemble.sortie, place, asked.made.of.beam_deg)
     agl_m = place.amsl_m - _ground_m(ensemble, name)
     asks = Asks(loosened.stage, asked.is_marked, asked.now_s, agl_m, barrier)
     age_s = asked.now_s - place.seen_after_launch_s
@@ -102,6 +106,8 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
         place=place,
         fields=fields,
         air=air_now(asked.made.of.known, place.amsl_m),
+        picture=asked.made.of.picture,
+        aims=aims,
         stage=loosened.stage,
         stories=stories,
         needs=(NeedNow(what="place", data=data, age_s=age_s), *asked.needs),
@@ -111,7 +117,7 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
             steer=steer,
             barrier=barrier,
             links=() if ahead is None else ahead.links,
-            aim=_aim(asked, place),
+            aim=_aim(asked, aims),
             landing=None if ahead is None else ahead.landing,
             comes_down=_comes_down(asked, now, stories),
             comes_free_ratio=_comes_free(ensemble, loosened.stage),
@@ -231,32 +237,22 @@ def _steer(asked: Asked, aim: FieldNow) -> SteerNow | None:
         at = begin_glide(plain.air.scene, plain.released, 0, at)
     elif asked.loosened.stage is Stage.DROPPED:
         left = asked.loosened.left
-        at = begin_glide(plain.air.scene, plain.released, 0, Point(*left))
+        at = begin_glide(plain.air.scene, plain.released, 0, Point(*left[:4]))
     home = home_way(plain, Point(*(float(one) for one in at)), field)
     if home is None:
         return None
     return steer_now(plain, home, field, aim.chance_ratio, aim.arrival_agl_m)
 
 
-def _aim(asked: Asked, place: PlaceNow) -> AimNow | None:
+def _aim(asked: Asked, aims: tuple[AimNow, ...]) -> AimNow | None:
     """Return where to aim from the stand at which the car is, or else the one that hears best."""
-    sortie, ahead = asked.made.plain.sortie, asked.made.ahead
-    if not sortie.stands:
+    ahead = asked.made.ahead
+    if not aims:
         return None
-    names = [one.name for one in sortie.stands]
-    stand = sortie.stands[asked.at_stand if asked.at_stand is not None else 0]
     if asked.at_stand is None and ahead is not None and ahead.links:
-        stand = sortie.stands[names.index(ahead.links[0].stand)]
-    there = Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=place.amsl_m)
-    seen = look(place_of(stand, stand.amsl_m + stand.mast_m), there)
-    pictures = [beam_deg(gear_of(one)) for one in sortie.links if one.purpose == "picture"]
-    return AimNow(
-        stand=stand.name,
-        azimuth_deg=seen.azimuth_deg,
-        elevation_deg=seen.elevation_deg,
-        range_m=seen.range_m,
-        beam_deg=min(pictures, default=None),
-    )
+        best = ahead.links[0].stand
+        return next(one for one in aims if one.stand == best)
+    return aims[asked.at_stand or 0]
 
 
 def _ground_m(ensemble: Ensemble, field: str) -> float:

@@ -6,9 +6,12 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.live.after.wayahead import stand_of
 from farglide.live.ride.sighted import observed_of
 from farglide.live.ride.stage import left_by, marked_t_s
-from farglide.live.ride.state import Entered, Followed, Ride
+from farglide.live.ride.standing import crew_place
+from farglide.live.ride.state import Followed, Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.begun import (
     Last,
@@ -222,15 +225,19 @@ def _entries(follower: Follower, ride: Ride, taken: Followed) -> Iterator[_Event
     for one in ride.entries:
         if one.number in taken.entries or (not taken.entries and one.t_s < begun_t_s):
             continue
-        what = _said(follower, one)
+        what = _said(follower, ride, one)
         if what is not None:
             yield _Event(one.t_s, _ENTRIES + one.number, what)
 
 
-def _said(follower: Follower, one: Entered) -> What | MarkKind | None:
+def _said(follower: Follower, ride: Ride, one: Entered) -> What | MarkKind | None:
+    """Return what an entry says, from where the crew was then, as far as that is known."""
     if isinstance(one.entry, Mark):
         return one.entry.kind
-    return observed_of(one.entry, follower.sortie, follower.at_stand)
+    sortie, before = follower.sortie, [each for each in ride.entries if each.t_s <= one.t_s]
+    car = crew_place(sortie, before, one.car)
+    at_stand = follower.at_stand if car is None else stand_of(sortie, car)
+    return observed_of(one.entry, sortie, at_stand, car)
 
 
 def _marked(follower: Follower, particles: Particles, kind: MarkKind) -> Particles:

@@ -39,7 +39,7 @@ _NEEDS: Final = {
     MarkKind.STUCK: MarkKind.SENT, MarkKind.BURST: MarkKind.LAUNCHED,
     MarkKind.LAST: MarkKind.LAUNCHED, MarkKind.LANDED: MarkKind.LAUNCHED,
 }  # fmt: skip
-_BEFORE: Final = (NeckLift, LaunchMoved, LaunchLate)
+_BEFORE: Final = (LaunchMoved, LaunchLate)
 _ONCE: Final = (MarkKind.LAUNCHED, MarkKind.RELEASED, MarkKind.BURST, MarkKind.LANDED)
 
 
