@@ -51,6 +51,7 @@ from farglide.track.typed.told import understood, words_of
         (RoadClosed(start="A", end="B", longer_s=1500.0), "A to B +25 min"),
         (RoadClosed(start="A", end="B", longer_s=None), "A to B closed"),
         (FieldRefused(field="Tansy Lea"), "Tansy Lea refused"),
+        (Mark(kind=MarkKind.DEAD), "packs empty, nobody steers"),
         (Undo(), "last entry taken back"), (Undo(kind=MarkKind.BURST), "burst taken back"),
     ],
 )  # fmt: skip

@@ -23,6 +23,7 @@ class MarkKind(StrEnum):
     LOST = "picture lost"
     BACK = "picture back"
     LAST = "last picture"
+    DEAD = "packs empty"
     LANDED = "landed"
 
 

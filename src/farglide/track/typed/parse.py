@@ -33,6 +33,7 @@ MARKS: Final[Mapping[str, MarkKind]] = {
     "released": MarkKind.RELEASED, "r": MarkKind.RELEASED,
     "stuck": MarkKind.STUCK, "burst": MarkKind.BURST, "b": MarkKind.BURST,
     "lost": MarkKind.LOST, "back": MarkKind.BACK, "last": MarkKind.LAST,
+    "dead": MarkKind.DEAD,
     "landed": MarkKind.LANDED, "down": MarkKind.LANDED,
 }  # fmt: skip
 """Words of marks; the whole word, or the short one."""
@@ -145,7 +146,7 @@ def _at(rest: str, known: Known) -> AtStand:
 
 
 def _over(rest: str, known: Known) -> HandedOver:
-    launch, about = known.launch, known.last or known.launch
+    launch, about = known.launch, known.about
     if launch is None or about is None:
         raise AnswerError("Without a launch no place follows from a hand-over.")
     places = launch.lat_deg, launch.lon_deg, about.lat_deg, about.lon_deg

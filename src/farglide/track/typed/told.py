@@ -15,6 +15,7 @@ from farglide.track.typed.entries import (
     LaunchLate,
     LaunchMoved,
     Mark,
+    MarkKind,
     NeckLift,
     Overlay,
     RoadClosed,
@@ -90,7 +91,8 @@ def _(entry: Sighting) -> str:
 
 @words_of.register
 def _(entry: Mark) -> str:
-    return entry.kind.value
+    steers = ", nobody steers" if entry.kind is MarkKind.DEAD else ""
+    return f"{entry.kind.value}{steers}"
 
 
 @words_of.register
