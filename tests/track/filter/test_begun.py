@@ -11,9 +11,7 @@ from farglide.track.filter.begun import (
     after_release,
     as_story,
     begun,
-    begun_sinking,
     turned,
-    whatever_sinks,
 )
 from farglide.track.filter.particles import Story, story_weights
 
@@ -45,15 +43,6 @@ def test_a_burst_is_tangled_and_has_fallen_since_some_seconds() -> None:
     assert cloud.speed_mps.min() < 1.0
     assert np.median(cloud.speed_mps) == pytest.approx(73.5, abs=2.0)
     assert cloud.speed_mps.max() == pytest.approx(147.1, abs=1.0)
-
-
-@pytest.mark.parametrize(
-    ("sink_mps", "story"),
-    [(-5.0, Story.CARRIED), (6.0, Story.HANDS_OFF), (45.0, Story.TANGLED)],
-)
-def test_what_sinks_without_a_mark_is_told_by_its_sink(sink_mps: float, story: Story) -> None:
-    found = story_weights(begun_sinking(laws(), last(), sink_mps, whatever_sinks()))
-    assert found[story] > 2.0 * whatever_sinks()[story]
 
 
 def test_a_lost_picture_lets_some_fly_on_by_themselves() -> None:

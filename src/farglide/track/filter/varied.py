@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
-from farglide.sim.fly.particles import CARRIED, FLOATING, GROUND, HANDS_OFF, Cloud
+from farglide.sim.fly.particles import CARRIED, FLOATING, GROUND, HANDS_OFF, N_DOWN_WAYS, Cloud
 from farglide.track.filter.particles import Laws
 
 STRAINED: Final = 4.0
@@ -14,6 +14,15 @@ wrong, and others are tried."""
 _LOCAL_RATIO: Final = 0.5
 _LOCAL_SD: Final = 0.03
 """Half of the sinks tried are a little off the particle's own, the others any draw's."""
+
+
+_OTHER_RATIO: Final = 0.25
+"""So many of those taken again try another way of flying off height over their field."""
+
+
+_LONGER_RATIO: Final = 1.25
+"""How long a glider slows down is never told before it makes way: others taken again try up to so
+many times as long."""
 
 
 class _Pace(NamedTuple):
@@ -27,7 +36,8 @@ class _Pace(NamedTuple):
 def strain(laws: Laws, cloud: Cloud) -> FloatArray:
     """Return how far each particle's sink is off its law, in variances, (n,)."""
     pace = _pace(laws, cloud, cloud.draw, cloud.factor)
-    return _off2(laws, cloud, cloud.off_mps[:, 2], pace)
+    off2 = _off2(laws, cloud, cloud.off_mps[:, 2], pace)
+    return np.where(cloud.drop_s > 0.0, 0.0, off2)
 
 
 def varied(laws: Laws, cloud: Cloud, again: BoolArray, chance: np.random.Generator) -> Cloud:
@@ -51,15 +61,30 @@ def varied(laws: Laws, cloud: Cloud, again: BoolArray, chance: np.random.Generat
         [was.east_mps - new.east_mps, was.north_mps - new.north_mps, new.sink_mps - was.sink_mps],
         axis=1,
     )
-    before = _off2(laws, cloud, cloud.off_mps[:, 2], was)
-    after = _off2(laws, cloud, off[:, 2], new)
+    flies = cloud.drop_s <= 0.0  # a drop tells nothing of a glide: any draw's will do
+    off[:, 2] = np.where(flies, off[:, 2], cloud.off_mps[:, 2])
+    before = flies * _off2(laws, cloud, cloud.off_mps[:, 2], was)
+    after = flies * _off2(laws, cloud, off[:, 2], new)
     free = ~np.isin(cloud.story, (CARRIED, FLOATING, GROUND))
     taken = free & (again | (before > STRAINED)) & (np.log(even) < 0.5 * (before - after))
-    return cloud._replace(
+    down_way = chance.integers(N_DOWN_WAYS, size=n)
+    other = again & (chance.random(n) < _OTHER_RATIO)
+    longer = np.where(again, chance.uniform(1.0 / _LONGER_RATIO, _LONGER_RATIO, n), 1.0)
+    return _lasting(cloud, longer)._replace(
+        down_way=np.where(other, down_way, cloud.down_way),
         draw=np.where(taken, draw, cloud.draw),
         factor=np.where(taken, factor, cloud.factor),
         off_mps=np.where(taken[:, None], off, cloud.off_mps),
     )
+
+
+def _lasting(cloud: Cloud, longer: FloatArray) -> Cloud:
+    """Return particles whose drops take so many times as long from where they are level on."""
+    more_s = cloud.drop[:, 2] * (longer - 1.0)
+    changes = (cloud.drop_s > 0.0) & (cloud.drop_s + more_s > 0.0)
+    drop = cloud.drop.copy()
+    drop[changes, 2] += more_s[changes]
+    return cloud._replace(drop=drop, drop_s=np.where(changes, cloud.drop_s + more_s, cloud.drop_s))
 
 
 def _layers(laws: Laws, cloud: Cloud) -> IntArray:
