@@ -226,7 +226,7 @@ class Session:
         base = (task.launch, task.refused, len(task.fixes))
         sortie = made.plain.sortie
         at_stand = stand_of(sortie, None if car is None else car_place(car))
-        return Follower(made.laws, base, sortie, at_stand)
+        return Follower(made.laws, base, sortie, at_stand, self.jury.gliders)
 
     def _loose(self, ride: Ride, made: Tables, staged: Staged, now_t_s: float) -> Asked | None:
         """Return what is asked of a flight that hangs on no whole balloon; None: never seen."""

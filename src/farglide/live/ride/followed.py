@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 from farglide.live.ride.sighted import observed_of
 from farglide.live.ride.stage import left_by, marked_t_s
 from farglide.live.ride.state import Entered, Followed, Ride
+from farglide.live.ride.unheard import spells
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.begun import (
     Last,
@@ -18,7 +19,14 @@ from farglide.track.filter.begun import (
     turned,
     whatever_sinks,
 )
-from farglide.track.filter.observed import Nothing, Observed, Placed, What
+from farglide.track.filter.observed import (
+    LinkHeard,
+    LinkSilent,
+    Nothing,
+    Observed,
+    Placed,
+    What,
+)
 from farglide.track.filter.particles import Laws, Particles, Story
 from farglide.track.filter.step import step
 from farglide.track.heights import amsl_m
@@ -30,17 +38,23 @@ _FEW: Final = 300
 _FRESH_S: Final = 5.0
 _LATE_S: Final = 30.0
 """After a longer gap between two fixes a release is not looked for in all of it."""
+_DOUBTED_RATIO: Final = 0.05
+"""A link that is likelier dead than this is told alive once it is heard again."""
 _ENTRIES: Final = 2**32
 """Added to what numbers an entry: no fix has the same random numbers."""
 
 
 class Follower(NamedTuple):
-    """What stories are followed by. `base`: names the laws; `at_stand`: where the car is."""
+    """What stories are followed by.
+
+    `base`: names the laws; `at_stand`: where the car is; `gliders`: feeds of the glider.
+    """
 
     laws: Laws
     base: tuple[object, ...]
     sortie: Sortie
     at_stand: int | None
+    gliders: tuple[str, ...] = ()
 
 
 class _Event(NamedTuple):
@@ -128,8 +142,12 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
     laws, particles, fix_t_s = follower.laws, taken.particles, taken.fix_t_s
     fresh = ride.newest is not None and ride.newest.t_s is not None and (
         ride.now_t_s(ride.at_s, 0.0) - ride.newest.t_s < _FRESH_S)  # fmt: skip
-    for event in sorted((*_fixes(ride, taken), *_entries(follower, ride, taken)),
-                        key=lambda one: one.t_s):  # fmt: skip
+    events = (
+        *_fixes(ride, taken),
+        *_entries(follower, ride, taken),
+        *_spells(follower, ride, taken),
+    )
+    for event in sorted(events, key=lambda one: one.t_s):
         after_s = event.t_s - laws.launch_t_s
         if isinstance(event.what, MarkKind):
             particles = _marked(follower, particles, event.what)
@@ -137,7 +155,7 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
         is_fix = event.fix is not None
         if event.fix is not None:
             fix_t_s = max(fix_t_s, event.t_s)
-        if not is_fix and fresh:
+        if isinstance(event.what, LinkHeard) or (not is_fix and fresh):
             after_s = particles.after_launch_s
         after_s = max(after_s, particles.after_launch_s)
         number = event.number
@@ -173,6 +191,23 @@ def _entries(follower: Follower, ride: Ride, taken: Followed) -> Iterator[_Event
         what = _said(follower, one)
         if what is not None:
             yield _Event(one.t_s, _ENTRIES + one.number, what)
+
+
+def _spells(follower: Follower, ride: Ride, taken: Followed) -> Iterator[_Event]:
+    """Yield the silent spells that are not taken in yet, and that a link lives after all."""
+    laws, particles = follower.laws, taken.particles
+    if laws.hearing is None:
+        return
+    for one in spells(ride, follower.sortie, follower.gliders, follower.at_stand):
+        after_s, link = one.t_s - laws.launch_t_s, one.told.link
+        number = 2 * _ENTRIES + 8 * round(10.0 * after_s) + link
+        if isinstance(one.told, LinkSilent):
+            is_new = after_s > particles.after_launch_s
+        else:
+            thought_dead = float(particles.links.dead_ratio[:, link].max()) > _DOUBTED_RATIO
+            is_new = thought_dead and after_s > particles.links.counted_s[link]
+        if is_new:
+            yield _Event(one.t_s, number, one.told)
 
 
 def _said(follower: Follower, one: Entered) -> What | MarkKind | None:
