@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.live.loose import RELEASE_S, Told, burst, released
+from tests.live.loose import RELEASE_S, Told, burst, freed, released
 from tests.live.made import flight_of
 
 from farglide.air.sounding import Sounding
@@ -127,6 +127,30 @@ def test_after_a_burst_all_is_tied_on_until_a_release_frees_it(
     }
     held = weights(follower, ride(tied, tied.event_s + 38.0, mark, free))
     assert held[Story.TANGLED] == pytest.approx(0.5, abs=0.02)  # as often as it comes free
+
+
+@pytest.mark.parametrize("step_s", [1.0, 5.0])
+def test_what_is_freed_of_its_remains_glides_home(
+    follower: Follower, flight: Flight, step_s: float
+) -> None:
+    told = freed(flight)
+    marks = (
+        (told.event_s + 5.0, Mark(kind=MarkKind.BURST)),
+        (told.event_s + 42.0, Mark(kind=MarkKind.RELEASED)),
+    )
+    one = replace(ride(told, told.event_s), followed=None)
+    for since_s in (30.0, 45.0, 60.0, 75.0, 90.0, 120.0, 180.0, 240.0):
+        kept = told.between(told.event_s - 100.0, told.event_s + since_s, step_s)
+        typed = [(t_s, mark) for t_s, mark in marks if t_s <= told.event_s + since_s]
+        entries = ride(told, told.event_s + since_s, *typed).entries
+        one = replace(one, kept=kept, newest=kept[-1], entries=entries)
+        one = replace(one, followed=followed(follower, one))
+        assert one.followed is not None
+        held = story_weights(one.followed.particles)
+        if since_s < 42.0:
+            assert held[Story.TANGLED] > 0.9
+        if since_s > 150.0:
+            assert held[Story.GLIDING] > 0.8
 
 
 def test_nothing_heard_moves_it_on_and_widens(follower: Follower, home: Told) -> None:

@@ -11,6 +11,7 @@ from farglide.track.filter.begun import (
     after_release,
     as_story,
     begun,
+    let_go,
     turned,
 )
 from farglide.track.filter.particles import Story, story_weights
@@ -64,6 +65,19 @@ def test_a_release_after_a_burst_frees_some() -> None:
     found = turned(particles, {Story.GLIDING: 1.0, Story.TANGLED: 1.0}, of=(Story.TANGLED,))
     assert story_weights(found)[Story.GLIDING] == pytest.approx(0.5)
     assert found.possible[Story.GLIDING.code]
+
+
+def test_what_is_freed_of_its_remains_drops_as_from_its_line() -> None:
+    tied = of(laws(), Story.TANGLED)
+    freed = turned(tied, {Story.GLIDING: 0.5, Story.TANGLED: 0.5}, (Story.TANGLED,))
+    found = let_go(laws(), freed, tied).cloud
+    flies = found.story == Story.GLIDING.code
+    assert 0 < flies.sum() < len(flies)
+    assert (found.drop_s[flies] > 10.0).all()
+    assert (found.drop_s[~flies] == 0.0).all()
+    lone = of(laws(), Story.GLIDING).cloud
+    assert found.drop[flies, 1].mean() == pytest.approx(lone.drop[:, 1].mean(), rel=0.05)
+    assert let_go(laws(), tied, tied) is tied
 
 
 def test_another_story_sinks_as_its_draw() -> None:

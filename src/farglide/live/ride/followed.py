@@ -16,6 +16,7 @@ from farglide.track.filter.begun import (
     after_loss,
     after_release,
     begun,
+    let_go,
     turned,
     whatever_sinks,
 )
@@ -226,7 +227,8 @@ def _marked(follower: Follower, particles: Particles, kind: MarkKind) -> Particl
     if kind is MarkKind.RELEASED:
         free = follower.sortie.release.free_after_burst_ratio
         freed = {story: free * one for story, one in after_release(0.0).items() if one > 0.0}
-        return turned(particles, {**freed, Story.TANGLED: 1.0 - free}, (Story.TANGLED,))
+        after = turned(particles, {**freed, Story.TANGLED: 1.0 - free}, (Story.TANGLED,))
+        return let_go(follower.laws, after, particles)
     return particles
 
 

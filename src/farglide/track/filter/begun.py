@@ -15,7 +15,15 @@ from farglide.sim.fly.particles import (
     Cloud,
 )
 from farglide.track.filter.chosen import shared_out
-from farglide.track.filter.fresh import GOLDEN, even_draws, evenly, fresh_cloud, goals_for
+from farglide.track.filter.fresh import (
+    FREE,
+    GOLDEN,
+    drops_of,
+    even_draws,
+    evenly,
+    fresh_cloud,
+    goals_for,
+)
 from farglide.track.filter.particles import Laws, Links, Particles, Story
 from farglide.track.filter.silence import DEAD_RATIO
 
@@ -135,6 +143,23 @@ def turned(
     after = as_story(cloud, own, code)
     possible = particles.possible | (held > 0.0)
     return particles._replace(cloud=after, weight=weight, possible=possible)
+
+
+def let_go(laws: Laws, particles: Particles, before: Particles) -> Particles:
+    """Return particles of which those that were tied on `before` and are free now drop first.
+
+    As the plan has it, from rest: what fell with them held them up.
+    """
+    cloud = particles.cloud
+    rows = np.flatnonzero((before.cloud.story == Story.TANGLED.code) & np.isin(cloud.story, FREE))
+    if not len(rows):
+        return particles
+    middle = (float(one[rows].mean()) for one in (cloud.amsl_m, cloud.north_rad, cloud.east_rad))
+    at = Point(particles.after_launch_s, *middle)
+    drop, drop_s = cloud.drop.copy(), cloud.drop_s.copy()
+    drop[rows] = drops_of(laws, at, cloud.draw[rows], cloud.story[rows])
+    drop_s[rows] = drop[rows, 0] + drop[rows, 2]
+    return particles._replace(cloud=cloud._replace(drop=drop, drop_s=drop_s))
 
 
 def as_story(cloud: Cloud, rows: IntArray, code: IntArray) -> Cloud:
