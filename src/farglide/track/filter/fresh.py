@@ -103,7 +103,7 @@ def drops_of(laws: Laws, at: Point, draw: IntArray, story: IntArray) -> FloatArr
     slows = np.where(story == GLIDING, 0.8 + 0.7 * evenly(len(draw)), _SWINGS_RATIO)
     for i, d in enumerate(draw.tolist()):
         level = begin_glide(scene, at_once, d, at)
-        whole = begin_glide(scene, laws.releases, d, at)
+        whole = level if haste.heading_s[d] == 0.0 else begin_glide(scene, laws.releases, d, at)
         fall_s = max(level.t_s - at.t_s, 1e-3)
         after_s = whole.t_s - level.t_s + slows[i] * (_SLOWS_S + _SLOWS_RATIO * fall_s)
         after_m = level.amsl_m - whole.amsl_m
