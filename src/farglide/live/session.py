@@ -195,7 +195,7 @@ class Session:
         task, car = made.task, self.crew(ride)
         sortie = made.plain.sortie
         at_stand = stand_of(sortie, car)
-        return Follower(made.laws, task.learnt_by, sortie, at_stand)
+        return Follower(made.laws, task.learnt_by, sortie, at_stand, self.jury.gliders)
 
     def _loose(self, ride: Ride, made: Tables, staged: Staged, now_t_s: float) -> Asked | None:
         """Return what is asked of a flight that hangs on no whole balloon; None: never seen."""

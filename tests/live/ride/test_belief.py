@@ -111,6 +111,11 @@ def test_the_first_stated_leads_while_it_is_heard() -> None:
     assert not JURY.leads(UP, "car", 600.0)
 
 
+def test_the_feeds_of_glider_and_car_are_told_apart() -> None:
+    assert JURY.gliders == ("first", "second", "file")
+    assert JURY.cars == ("car",)
+
+
 def test_a_feed_of_the_log_alone_is_the_gliders_and_leads_where_none_else_is_heard() -> None:
     assert JURY.spec("car") is CAR
     assert JURY.spec("boat").of == "glider"

@@ -22,7 +22,6 @@ from farglide.chances.steering import (
 from farglide.earth.state import place_deg
 from farglide.live.after.steer import home_way, steer_now
 from farglide.live.after.wayahead import WayAhead
-from farglide.live.asking import PLACE_SD_M
 from farglide.live.ride.needs import place_within_s
 from farglide.live.ride.slow import Tables
 from farglide.outlook.advice import Advice, FieldNow, PlaceNow
@@ -32,7 +31,6 @@ from farglide.sim.core.release import begin_glide
 from farglide.sim.core.states import States
 from farglide.sim.core.tracks import Point
 from farglide.track.filter.particles import Particles, Story, story_weights
-from farglide.track.filter.step import LATE_S
 from farglide.track.filter.told import ALOFT, FLOWN, states_of, where
 
 _NAMES: Final[dict[Story, StoryName]] = {
@@ -49,8 +47,6 @@ _ASKED: Final = {
     Stage.UNSTEERED: FLOWN,
     Stage.TIED_ON: frozenset({Story.TANGLED}),
 }
-_HALF_SD, _MOST_SD = 1.177, 2.146
-"""So many deviations of a component hold half and nine tenths of places: sqrt(-2 ln(1 - p))."""
 _SURE_RATIO: Final = 0.5
 """What is likelier than not is what a flight is taken to be at."""
 
@@ -151,41 +147,19 @@ def _states(asked: Asked, ensemble: Ensemble) -> States:
     loosened, laws, particles = asked.loosened, asked.made.laws, asked.particles
     stories = _ASKED.get(loosened.stage, ALOFT)
     held = story_weights(particles)
-    if (
-        loosened.stage is Stage.DROPPED
-        or _is_by_fix(asked)
-        or not any(held.get(one, 0.0) > 0.0 for one in stories)
-    ):
+    if loosened.stage is Stage.DROPPED or not any(held.get(one, 0.0) > 0.0 for one in stories):
         return states_now(ensemble, loosened, asked.now_s)
     return states_of(laws, particles, stories)
 
 
-def _is_by_fix(asked: Asked) -> bool:
-    """Tell whether a fix is newer than what its stories have taken in: while it drops."""
-    return asked.loosened.seen.after_launch_s > asked.particles.placed_s + LATE_S
-
-
 def _middle(asked: Asked) -> Seen:
     """Return where it is taken to be, in the frame of the launch."""
-    if _is_by_fix(asked):
-        return asked.loosened.seen
     found = where(asked.made.laws, asked.particles)
     return Seen(asked.now_s, found.amsl_m, found.north_rad, found.east_rad)
 
 
 def _place(asked: Asked, ensemble: Ensemble) -> PlaceNow:
     """Return where it is taken to be, all stories counted, and how sure that is."""
-    seen = asked.loosened.seen
-    if _is_by_fix(asked):
-        lat_deg, lon_deg = place_deg(ensemble.sortie.launch, seen.north_rad, seen.east_rad)
-        return PlaceNow(
-            lat_deg=lat_deg,
-            lon_deg=lon_deg,
-            amsl_m=seen.amsl_m,
-            half_within_m=_HALF_SD * PLACE_SD_M,
-            most_within_m=_MOST_SD * PLACE_SD_M,
-            seen_after_launch_s=seen.after_launch_s,
-        )
     found = where(asked.made.laws, asked.particles)
     lat_deg, lon_deg = place_deg(ensemble.sortie.launch, found.north_rad, found.east_rad)
     return PlaceNow(

@@ -76,6 +76,11 @@ class Jury:
         return self.spec(feed).of == "glider"
 
     @property
+    def gliders(self) -> tuple[str, ...]:
+        """Return the feeds of the glider."""
+        return tuple(name for name, one in self._specs.items() if one.of == "glider")
+
+    @property
     def cars(self) -> tuple[str, ...]:
         """Return the feeds of the car."""
         return tuple(name for name, one in self._specs.items() if one.of == "car")

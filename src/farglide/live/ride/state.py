@@ -56,14 +56,13 @@ class Followed:
     """The stories of a loose flight, and what has been taken into them.
 
     `key`: what they began with; `fix_t_s`: up to which fix, UTC; `entries`: the numbers of those
-    that stood then; `is_level`: a drop is over, and its sink has told.
+    that stood then.
     """
 
     key: tuple[object, ...]
     particles: Particles
     fix_t_s: float
     entries: tuple[int, ...]
-    is_level: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
