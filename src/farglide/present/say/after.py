@@ -105,7 +105,8 @@ def field_words(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
         told += f", {km_text(one.arrival_agl_m.p50)} km to spare"
     if one.until_after_launch_s is not None and one.then is not None:
         told += f"; {one.then} from {clock.local(one.until_after_launch_s)} on this way"
-    if one.state != "shut" and one.shuts_after_launch_s is not None:
+    is_aloft = advice.stage is not Stage.DOWN
+    if is_aloft and one.state != "shut" and one.shuts_after_launch_s is not None:
         left = left_words(one.shuts_after_launch_s - advice.after_launch_s)
         low = "" if one.shuts_amsl_m is None else f", at {km_text(one.shuts_amsl_m)} km"
         told += f"; shut in {left}{low}, if nobody steers ({alone_words(one)})"

@@ -58,6 +58,12 @@ def test_lost_with_all_tied_on_is_a_release_to_send() -> None:
     assert told("lost", AFTER["tied on"]).startswith("Send release, keep sending.")
 
 
+def test_lost_once_it_must_be_down_is_no_time_in_hand() -> None:
+    found = told("lost", AFTER["down"])
+    assert found.startswith("It should be down. Mark it, then go.")
+    assert "if nobody steers" not in found
+
+
 def test_too_low_for_a_barrier_is_no() -> None:
     one = AFTER["gliding"]
     assert one.after is not None

@@ -110,7 +110,7 @@ def _sighting(advice: Advice) -> str:
 
 def lost_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
     """Return what to do without a picture, how long there is, and what happens if nobody does."""
-    if advice.stage is Stage.TIED_ON:
+    if advice.stage in (Stage.TIED_ON, Stage.DOWN):
         return now_reply(advice, after, clock)
     left = [_hand_words(one.name, one.shuts_after_launch_s, advice)
             for one in advice.fields if one.state != "shut"]  # fmt: skip
