@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from farglide.outlook.after import AfterNow, Stage, StoryNow
+from farglide.outlook.after import AfterNow, Stage, StoryName, StoryNow
 from farglide.outlook.ascent import Spread
 from farglide.outlook.document import Documented
 from farglide.outlook.fields import State
@@ -49,6 +49,7 @@ class FieldNow:
     data: Freshness = Freshness.FRESH  # of the place, for this field
     shuts_after_launch_s: float | None = None  # nobody steering, or all tied on; None: not so soon
     shuts_amsl_m: float | None = None  # and how high it is then
+    shuts_story: StoryName | None = None  # as this has it, the earliest of those that are likely
     arrival_agl_m: Spread | None = None  # height over it; None: carried, or out of reach
 
 

@@ -32,6 +32,7 @@ class StoryNow:
     chance_ratio: float
 
 
+ShutBy = Literal["height", "packs", "light", "links"]
 Way = Literal["flattest", "in time", "quickest"]
 
 
@@ -75,6 +76,9 @@ class BarrierAhead:
     edge_amsl_m: float  # so high it comes there
     commit_amsl_m: float | None  # the least at the edge; None: from no height
     turn_back_until_after_launch_s: float | None
+    shut_by: ShutBy | None = (
+        None  # what makes the chance of the field ahead too low; None: it is not
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +121,7 @@ class AfterNow:
 
     since_after_launch_s: float  # of the release or the burst
     is_marked: bool  # else it is taken for that by how it sinks
+    is_by_fall: bool = False  # the stage is told by the likeliest stories, against the marks
     steer: SteerNow | None  # None: no field is in reach, or nothing steers
     barrier: BarrierAhead | None
     links: tuple[LinkEnd, ...]

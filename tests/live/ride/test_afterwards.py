@@ -7,14 +7,18 @@ from tests.live.loose import RELEASE_S, Told, burst, hears, released, up_to
 from tests.live.made import SPECS, Crew, begun, flight_of, gone_on
 
 from farglide.air.sounding import Sounding
+from farglide.chances.afterwards import Loosened
+from farglide.chances.onward import Seen
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.resume import replay
+from farglide.live.ride.afterwards import taken_for
 from farglide.live.ride.slow import Flight, Maker
 from farglide.live.running import moment_of
 from farglide.outlook.advice import Advice, Level
 from farglide.outlook.after import Stage
 from farglide.outlook.freshness import Freshness
 from farglide.sortie.spec import Sortie
+from farglide.track.filter.particles import Story
 
 HOME = "Harrowend strip"
 
@@ -158,6 +162,32 @@ def test_silence_after_the_release_widens_and_asks_for_the_aim(crew: Crew, home:
     assert {"hands off", "spiral"} <= {one.story for one in after.comes_down}
     crew.types("back")
     assert weight(last(crew), "gliding") > 0.8
+
+
+# --- what it is taken for -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("marked", "weights", "stage"),
+    [
+        (Stage.GLIDING, {Story.GLIDING: 0.6, Story.SPIRAL: 0.4}, Stage.GLIDING),
+        (Stage.GLIDING, {Story.SPIRAL: 0.4, Story.HANDS_OFF: 0.2, Story.GLIDING: 0.4},
+         Stage.UNSTEERED),
+        (Stage.GLIDING, {Story.SPIRAL: 0.5, Story.TANGLED: 0.4, Story.GLIDING: 0.1},
+         Stage.UNSTEERED),
+        (Stage.GLIDING, {Story.TANGLED: 0.6, Story.SPIRAL: 0.4}, Stage.TIED_ON),
+        (Stage.TIED_ON, {Story.SPIRAL: 0.9, Story.TANGLED: 0.1}, Stage.UNSTEERED),
+        (Stage.TIED_ON, {Story.GLIDING: 0.9, Story.TANGLED: 0.1}, Stage.GLIDING),
+        (Stage.DROPPED, {Story.SPIRAL: 0.9}, Stage.DROPPED),
+        (Stage.UNSTEERED, {Story.GLIDING: 0.9}, Stage.UNSTEERED),
+        (Stage.GLIDING, {Story.GROUND: 0.9}, Stage.DOWN),
+    ],
+)  # fmt: skip
+def test_nobody_steers_what_is_likelier_let_alone(
+    marked: Stage, weights: dict[Story, float], stage: Stage
+) -> None:
+    at = Seen(4500.0, 20e3, 0.0, 0.0)
+    assert taken_for(Loosened(marked, at, at), weights).stage is stage
 
 
 # --- after a burst --------------------------------------------------------------------------------

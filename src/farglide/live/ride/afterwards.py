@@ -1,14 +1,16 @@
 """Advised afterwards: one advice of a flight that hangs on no whole balloon any more."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.afterwards import Loosened, in_circuit, loose, states_now
+from farglide.chances.afterwards import Loosened, in_circuit, states_now
 from farglide.chances.comingdown import comes_down
 from farglide.chances.condition import air_now
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.loose import loose
 from farglide.chances.needs import aims_of, for_field
 from farglide.chances.onward import Seen
 from farglide.chances.steering import (
@@ -47,6 +49,7 @@ _ASKED: Final = {
     Stage.UNSTEERED: FLOWN,
     Stage.TIED_ON: frozenset({Story.TANGLED}),
 }
+_ALONE: Final = (Story.HANDS_OFF, Story.SPIRAL, Story.TANGLED)
 _SURE_RATIO: Final = 0.5
 """What is likelier than not is what a flight is taken to be at."""
 
@@ -70,10 +73,11 @@ class Asked(NamedTuple):
 
 def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     """Return what is advised now. `refused`: fields on which nobody may land any more."""
-    ensemble, loosened = asked.made.of.known.ensemble, _taken_for(asked)
+    ensemble, marked = asked.made.of.known.ensemble, asked.loosened.stage
+    loosened = taken_for(asked.loosened, story_weights(asked.particles))
     asked = asked._replace(loosened=loosened)
     now, stories = _states(asked, ensemble), stories_of(asked.particles)
-    found = loose(ensemble, loosened, now)
+    found = loose(ensemble, loosened, now, stories)
     ahead = _ahead(asked)
     fields = fields_after(ensemble, found, _weights(stories, ensemble), _along(ahead))
     fields = tuple(one for one in fields if one.name not in refused)
@@ -110,6 +114,7 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
         after=AfterNow(
             since_after_launch_s=loosened.left.after_launch_s,
             is_marked=asked.is_marked,
+            is_by_fall=loosened.stage is not marked,
             steer=steer,
             barrier=barrier,
             links=() if ahead is None else ahead.links,
@@ -127,9 +132,8 @@ def stories_of(particles: Particles) -> tuple[StoryNow, ...]:
     return tuple(StoryNow(story=_NAMES[story], chance_ratio=ratio) for story, ratio in told.items())
 
 
-def _taken_for(asked: Asked) -> Loosened:
+def taken_for(loosened: Loosened, weights: Mapping[Story, float]) -> Loosened:
     """Return what a flight is taken to be at: its fall may tell another thing than its mark."""
-    loosened, weights = asked.loosened, story_weights(asked.particles)
     if loosened.stage is Stage.DROPPED:
         return loosened
     stage = loosened.stage
@@ -139,6 +143,8 @@ def _taken_for(asked: Asked) -> Loosened:
         stage = Stage.TIED_ON
     elif stage is Stage.TIED_ON and sum(weights.get(one, 0.0) for one in FLOWN) > _SURE_RATIO:
         stage = Stage.GLIDING
+    if stage is Stage.GLIDING and sum(weights.get(one, 0.0) for one in _ALONE) > _SURE_RATIO:
+        stage = Stage.UNSTEERED
     return loosened._replace(stage=stage)
 
 

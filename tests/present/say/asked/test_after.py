@@ -6,6 +6,7 @@ import pytest
 from tests.live.advice import AFTER
 
 from farglide.outlook.advice import Advice
+from farglide.outlook.after import ShutBy
 from farglide.present.say.advice import answer_lines
 from farglide.present.say.asked import after
 from farglide.present.say.asked.reply import COLUMNS
@@ -47,7 +48,7 @@ def test_the_answer_comes_first(question: str, first: str) -> None:
 
 def test_lost_tells_the_time_in_hand_and_the_ways_down() -> None:
     found = told("lost", AFTER["unsteered"])
-    assert "Home strip 16:12; Far meadow more than 25 min" in found
+    assert "Home strip 16:12 hands off; Far meadow more than 25 min" in " ".join(found.split())
     assert "115° and 161°" in found
     assert "Hands off (6 in 10): about 11:30, 120.0 km on" in found
     assert "farglide search" in found
@@ -57,6 +58,12 @@ def test_lost_with_all_tied_on_is_a_release_to_send() -> None:
     assert told("lost", AFTER["tied on"]).startswith("Send release, keep sending.")
 
 
+def test_lost_once_it_must_be_down_is_no_time_in_hand() -> None:
+    found = told("lost", AFTER["down"])
+    assert found.startswith("It should be down. Mark it, then go.")
+    assert "if nobody steers" not in found
+
+
 def test_too_low_for_a_barrier_is_no() -> None:
     one = AFTER["gliding"]
     assert one.after is not None
@@ -64,6 +71,26 @@ def test_too_low_for_a_barrier_is_no() -> None:
     low = replace(one.after.barrier, edge_amsl_m=9000.0)
     found = told("barrier", replace(one, after=replace(one.after, barrier=low)))
     assert found.startswith("Do not try it from so low: past Gollan Wood 19 in 20.")
+
+
+@pytest.mark.parametrize(
+    ("by", "words"),
+    [
+        ("height", "too low for most winds it may meet"),
+        ("packs", "the packs end too soon"),
+        ("light", "the light ends too soon"),
+        ("links", "command or picture fails"),
+    ],
+)
+def test_high_enough_is_no_go_where_something_else_shuts_it(by: ShutBy, words: str) -> None:
+    one = AFTER["gliding"]
+    assert one.after is not None
+    assert one.after.barrier is not None
+    shut = replace(one.after.barrier, shut_by=by, chance_ratio=0.01)
+    found = told("barrier", replace(one, after=replace(one.after, barrier=shut)))
+    assert " ".join(found.split()).startswith(
+        f"Do not go on, {words}: past Gollan Wood under 1 in 50."
+    )
 
 
 def test_no_field_is_open_ground_into_the_wind() -> None:

@@ -21,11 +21,11 @@ from farglide.present.say.after import (
     speed_words,
     stage_words,
     steer_words,
-    story_words,
     way_words,
 )
 from farglide.present.say.asked.reply import Reply, reply_lines
 from farglide.present.say.spokenafter import is_high_enough, is_over, spoken_after
+from farglide.present.say.stories import SHUT_BY, alone_words, story_words
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.sortie.words import chance_words, km_text
 
@@ -110,7 +110,7 @@ def _sighting(advice: Advice) -> str:
 
 def lost_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
     """Return what to do without a picture, how long there is, and what happens if nobody does."""
-    if advice.stage is Stage.TIED_ON:
+    if advice.stage in (Stage.TIED_ON, Stage.DOWN):
         return now_reply(advice, after, clock)
     left = [_hand_words(one.name, one.shuts_after_launch_s, advice)
             for one in advice.fields if one.state != "shut"]  # fmt: skip
@@ -147,7 +147,8 @@ def _hand_words(name: str, shuts_s: float | None, advice: Advice) -> str:
     if shuts_s is None:
         return f"{name} more than 25 min" if advice.stage is not Stage.TIED_ON else (
             f"{name} more than 10 min")  # fmt: skip
-    return f"{name} {left_words(shuts_s - advice.after_launch_s)}"
+    one = next(one for one in advice.fields if one.name == name)
+    return f"{name} {left_words(shuts_s - advice.after_launch_s)} {alone_words(one)}"
 
 
 def _downs(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator[tuple[str, str]]:
@@ -173,7 +174,10 @@ def barrier_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
         )
     past = chance_words(barrier.chance_ratio)
     first, *turning = barrier_words(barrier, clock)
-    says = "Go on" if is_high_enough(barrier) else "Do not try it from so low"
+    says = "Do not try it from so low"
+    if is_high_enough(barrier):
+        by = barrier.shut_by
+        says = "Go on" if by is None else f"Do not go on, {SHUT_BY[by]}"
     return Reply(
         answer=f"{says}: past {barrier.barrier} {past}.",
         number=first,
