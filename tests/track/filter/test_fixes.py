@@ -134,3 +134,11 @@ def test_a_height_alone_leaves_the_place() -> None:
     assert np.array_equal(found.cloud.spread[:, 0], particles.cloud.spread[:, 0])
     assert (found.cloud.amsl_m < last().amsl_m - 5.0).all()
     assert found.placed_s == particles.placed_s
+
+
+def test_heights_far_off_do_not_make_the_place_fresh() -> None:
+    particles = of(GIVEN, Story.GLIDING)
+    for _ in range(3):
+        particles = at_fix(GIVEN, particles, High(amsl_m=last().amsl_m - 9000.0))
+    assert particles.cloud.amsl_m == pytest.approx(last().amsl_m - 9000.0, abs=100.0)
+    assert particles.placed_s == of(GIVEN, Story.GLIDING).placed_s

@@ -94,6 +94,22 @@ def test_an_elevation_tells_the_height() -> None:
         assert after_bearing(laws(), particles, aimed).weight[k] > 0.9
 
 
+def test_what_is_unsure_along_the_ground_blurs_a_steep_elevation_little() -> None:
+    # 8 km away 18 km up: 66.0 degrees. 2 km give or take along the ground turn that by the sine,
+    # 2 km * sin 66 / 19.7 km = 5.3 degrees, not by 2 km / 8 km = 14.3.
+    particles, stand = of(laws(), Story.HANDS_OFF, n=2), stand_away(8000.0, 90.0)
+    high = 400.0 + np.array([18_000.0, 40_000.0])  # 66.0 and 78.7 degrees
+    particles = particles._replace(cloud=particles.cloud._replace(amsl_m=high))
+    particles.cloud.spread[:, 0, 0], particles.cloud.spread[:, 1, 0] = 2000.0**2, 1.0
+    aimed = Aimed(stand=stand, azimuth_deg=90.0, elevation_deg=66.0, sd_deg=1.0)
+    found = after_bearing(laws(), particles, aimed)
+    sd_deg = np.degrees(2000.0 * np.sin(np.radians([66.0, 78.7])) / np.hypot(8000.0, high - 400.0))
+    sd_deg = np.hypot(sd_deg, 1.0)
+    fit = np.exp(-0.5 * ((66.0 - np.array([66.0, 78.7])) / sd_deg) ** 2) * sd_deg.min() / sd_deg
+    wanted = 0.01 + 0.99 * fit
+    assert found.weight == pytest.approx(wanted / wanted.sum(), rel=0.05)
+
+
 def test_no_bearing_kills_the_truth() -> None:
     particles, stand = of(laws(), Story.HANDS_OFF, n=2), stand_away(50_000.0, 0.0)
     cloud = particles.cloud._replace(east_rad=particles.cloud.east_rad + np.array([0.0, 0.02]))
@@ -134,8 +150,31 @@ def test_an_edge_on_one_side_of_the_nose(is_left: bool) -> None:
         (lat - 1.0, lon - 0.6), (lat - 1.0, lon - 0.3), (lat + 1.0, lon - 0.3),
         (lat + 1.0, lon - 0.6),
     ))  # fmt: skip
-    found = after_edge(laws(), particles, EdgeSeen(outline=west, is_left=is_left))
+    found = after_edge(laws(), particles, EdgeSeen(outlines=(west,), is_left=is_left))
     north = ~half & (np.arange(40) >= 4)
     ratio = found.weight[north][0] / found.weight[half & (np.arange(40) >= 4)][0]
     assert ratio == pytest.approx(9.0 if is_left else 1.0 / 9.0)
     assert found.weight[0] / found.weight.max() == pytest.approx(0.5 / 0.9)
+
+
+def test_of_several_edges_each_sees_the_nearest() -> None:
+    particles = flying()
+    cloud = particles.cloud._replace(heading_rad=np.zeros(40))
+    particles = particles._replace(cloud=cloud, weight=np.full(40, 1.0 / 40))
+    lat, lon = lat_lon(last().north_rad, last().east_rad)
+
+    def strip(near: float, far: float) -> Outline:
+        return Outline(points=(
+            (lat - 1.0, lon + near), (lat + 1.0, lon + near), (lat + 1.0, lon + far),
+            (lat - 1.0, lon + far),
+        ))  # fmt: skip
+
+    west, east = strip(-0.9, -0.6), strip(0.2, 0.4)
+    for outlines in ((west, east), (east, west)):
+        right = after_edge(laws(), particles, EdgeSeen(outlines=outlines, is_left=False))
+        assert np.array_equal(right.weight, particles.weight)
+    mixed = particles._replace(cloud=cloud._replace(
+        east_rad=cloud.east_rad - np.where(np.arange(40) < 20, 0.0, np.radians(0.5))
+    ))  # fmt: skip
+    found = after_edge(laws(), mixed, EdgeSeen(outlines=(west, east), is_left=False))
+    assert found.weight[0] / found.weight[-1] == pytest.approx(9.0)

@@ -33,7 +33,7 @@ SQUARE = Outline(points=((45.0, 8.0), (45.0, 8.2), (45.2, 8.2), (45.2, 8.0)))
 EVERY: list[What] = [
     Nothing(), fix_at(laws(), last().north_rad, last().east_rad, 26_900.0), High(amsl_m=26_900.0),
     Aimed(stand=Place(lat_deg=45.0, lon_deg=8.0, amsl_m=300.0), azimuth_deg=80.0),
-    SunSeen(clock_h=10.0), EdgeSeen(outline=SQUARE, is_left=True), Graded(grade=4, stand=0),
+    SunSeen(clock_h=10.0), EdgeSeen(outlines=(SQUARE,), is_left=True), Graded(grade=4, stand=0),
     LinkHeard(link=0, stand=0), LinkSilent(link=0, stand=0),
 ]  # fmt: skip
 

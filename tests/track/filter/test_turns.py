@@ -1,9 +1,8 @@
 """Turns: no story of a free glider dies out, and their weights are shared by a rate."""
 
-import math
-
 import numpy as np
 import pytest
+from scipy.linalg import expm
 from tests.track.filter.made import laws, level, of
 
 from farglide.track.filter.particles import Story, story_weights
@@ -15,10 +14,23 @@ def test_weights_are_shared_by_the_rate() -> None:
     particles = of(laws(), Story.GLIDING, Story.HANDS_OFF, Story.SPIRAL, n=60)
     weight = np.where(particles.cloud.story == Story.GLIDING.code, 0.8, 0.1)
     particles = particles._replace(weight=weight / weight.sum())
-    kept = math.exp(-600.0 / TURN_S)
+    rate = np.full((3, 3), 0.5 / TURN_S) - np.diag([1.5 / TURN_S] * 3)
+    gliding, _, spiral = expm(600.0 * rate) @ [0.8, 0.1, 0.1]
     found = story_weights(with_turns(particles, 600.0))
-    assert found[Story.GLIDING] == pytest.approx(0.8 * kept + (1.0 - kept) * 0.1)
-    assert found[Story.SPIRAL] == pytest.approx(0.1 * kept + (1.0 - kept) * 0.45)
+    assert found[Story.GLIDING] == pytest.approx(gliding)
+    assert found[Story.SPIRAL] == pytest.approx(spiral)
+
+
+@pytest.mark.parametrize("n_steps", [10, 3600])
+def test_an_hour_in_many_steps_is_an_hour(n_steps: int) -> None:
+    particles = of(laws(), Story.GLIDING, Story.SPIRAL, n=40)
+    weight = np.where(particles.cloud.story == Story.GLIDING.code, 1.0, 0.1)
+    particles = particles._replace(weight=weight / weight.sum())
+    at_once = story_weights(with_turns(particles, 3600.0))[Story.GLIDING]
+    for _ in range(n_steps):
+        particles = with_turns(particles, 3600.0 / n_steps)
+    assert story_weights(particles)[Story.GLIDING] == pytest.approx(at_once, abs=1e-9)
+    assert at_once > 0.5
 
 
 def test_a_story_that_is_out_of_the_question_begins_from_the_likely_one() -> None:

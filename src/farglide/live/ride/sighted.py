@@ -87,7 +87,7 @@ def _sighted(entry: Sighting, sortie: Sortie) -> What | None:
     if entry.clock_h is not None:
         return SunSeen(clock_h=entry.clock_h)
     kind = _KINDS.get(entry.what)
-    outline = next((one.outline for one in sortie.barriers if one.kind == kind), None)
-    if outline is None:
+    outlines = tuple(one.outline for one in sortie.barriers if one.kind == kind)
+    if not outlines:
         return None
-    return EdgeSeen(outline=outline, is_left=entry.side is Side.LEFT)
+    return EdgeSeen(outlines=outlines, is_left=entry.side is Side.LEFT)

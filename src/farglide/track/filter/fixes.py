@@ -47,17 +47,17 @@ def at_fix(laws: Laws, particles: Particles, fix: Placed | High) -> Particles:
     seen = _seen(frame, particles.cloud, fix)
     fitted = _fitted(particles.cloud, seen)
     weighed = with_likelihood(particles, fitted.log_fit)
+    is_place = isinstance(fix, Placed)
+    placed_s = particles.after_launch_s if is_place else particles.placed_s
     if float(weighed.weight @ fitted.fits) >= 0.5:
         cloud = _corrected(laws, particles.cloud, fix, seen, fitted.fits)
-        is_place = isinstance(fix, Placed)
-        placed_s = particles.after_launch_s if is_place else particles.placed_s
         return weighed._replace(cloud=cloud, n_missed=0, placed_s=placed_s)
     if particles.n_missed + 1 < LOST_AFTER:
         return weighed._replace(n_missed=particles.n_missed + 1)
     every = np.ones(len(weighed.weight), np.bool_)
     found = _in_the_air(laws, _unsure(particles.cloud, seen), fix)
     cloud = _corrected(laws, found, fix, _seen(frame, found, fix), every)
-    return particles._replace(cloud=cloud, n_missed=0, placed_s=particles.after_launch_s)
+    return particles._replace(cloud=cloud, n_missed=0, placed_s=placed_s)
 
 
 def _seen(frame: Frame, cloud: Cloud, fix: Placed | High) -> list[_Seen]:

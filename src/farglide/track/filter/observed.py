@@ -85,9 +85,9 @@ class SunSeen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EdgeSeen:
-    """The nearest edge of a barrier to the left or the right of the nose."""
+    """The nearest edge of a barrier, one of some outlines, to the left or right of the nose."""
 
-    outline: Outline
+    outlines: tuple[Outline, ...]  # one or more
     is_left: bool
 
 

@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray
+from farglide.atlas.outline import Outline
 from farglide.constants import MEAN_EARTH_RADIUS_M
 from farglide.earth.sun import sun_position
 from farglide.sim.core.step import _metres_per_rad
@@ -45,8 +46,19 @@ def after_bearing(laws: Laws, particles: Particles, aimed: Aimed) -> Particles:
         high, low = MEAN_EARTH_RADIUS_M + cloud.amsl_m, MEAN_EARTH_RADIUS_M + aimed.stand.amsl_m
         elevation = np.arctan2(high * np.cos(turn) - low, high * np.sin(turn))
         missed = math.radians(aimed.elevation_deg) - elevation
-        fit = fit * _fit(missed, np.sqrt(sd_rad**2 + (level + up) / away_m**2))
+        fit = fit * _fit(missed, np.sqrt(sd_rad**2 + _across(level, up, away_m, elevation)))
     return with_likelihood(particles, np.log(fit))
+
+
+def _across(
+    level: FloatArray, up: FloatArray, away_m: FloatArray, elevation: FloatArray
+) -> FloatArray:
+    """Return the variance of an elevation, rad2, by those of the place along the ground and up.
+
+    Across the line of sight lies the sine of the one and the cosine of the other.
+    """
+    across = level * np.sin(elevation) ** 2 + up * np.cos(elevation) ** 2
+    return np.asarray(across * (np.cos(elevation) / away_m) ** 2)
 
 
 def after_sun(laws: Laws, particles: Particles, seen: SunSeen) -> Particles:
@@ -71,19 +83,28 @@ def after_sun(laws: Laws, particles: Particles, seen: SunSeen) -> Particles:
 def after_edge(laws: Laws, particles: Particles, seen: EdgeSeen) -> Particles:
     """Return the particles after the nearest edge of a barrier was seen left or right of the nose.
 
-    What goes round sees it on either side.
+    Of several of its kind each particle sees the nearest. What goes round sees it on either side.
     """
-    cloud, frame = particles.cloud, laws.movers.scene.frame
-    north, east = (np.radians(np.array(one)) for one in zip(*seen.outline.points, strict=True))
-    east = np.remainder(east - frame.lon_rad + math.pi, _TURN) - math.pi
-    meridian_m, parallel_m = _each_metres(laws, cloud.north_rad)
-    corners_e = (east[None, :] - cloud.east_rad[:, None]) * parallel_m[:, None]
-    corners_n = (north[None, :] - frame.lat_rad - cloud.north_rad[:, None]) * meridian_m[:, None]
-    to_e, to_n = _nearest(corners_e, corners_n)
+    cloud = particles.cloud
+    edges = [_edge(laws, particles, one) for one in seen.outlines]
+    nearest = np.argmin([e**2 + n**2 for e, n in edges], axis=0)
+    rows = np.arange(len(nearest))
+    to_e, to_n = (np.array(one)[nearest, rows] for one in zip(*edges, strict=True))
     nose_e, nose_n = np.sin(cloud.heading_rad), np.cos(cloud.heading_rad)
     is_left = nose_e * to_n - nose_n * to_e > 0.0
     right_side = np.where(is_left == seen.is_left, _RIGHT_SIDE_RATIO, 1.0 - _RIGHT_SIDE_RATIO)
     return with_likelihood(particles, np.log(np.where(np.isnan(nose_e), 0.5, right_side)))
+
+
+def _edge(laws: Laws, particles: Particles, outline: Outline) -> tuple[FloatArray, FloatArray]:
+    """Return the nearest point of an outline to each particle, metres to east and north."""
+    cloud, frame = particles.cloud, laws.movers.scene.frame
+    north, east = (np.radians(np.array(one)) for one in zip(*outline.points, strict=True))
+    east = np.remainder(east - frame.lon_rad + math.pi, _TURN) - math.pi
+    meridian_m, parallel_m = _each_metres(laws, cloud.north_rad)
+    corners_e = (east[None, :] - cloud.east_rad[:, None]) * parallel_m[:, None]
+    corners_n = (north[None, :] - frame.lat_rad - cloud.north_rad[:, None]) * meridian_m[:, None]
+    return _nearest(corners_e, corners_n)
 
 
 def _each_metres(laws: Laws, north_rad: FloatArray) -> tuple[FloatArray, FloatArray]:

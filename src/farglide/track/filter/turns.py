@@ -29,12 +29,19 @@ def with_turns(particles: Particles, seconds: float) -> Particles:
     total = float(held[codes].sum()) if len(codes) else 0.0
     if len(codes) < 2 or seconds <= 0.0 or not total > 0.0:
         return particles
-    kept = math.exp(-seconds / TURN_S)
-    others = (total - held[codes]) / (len(codes) - 1)
-    wanted = kept * held[codes] + (1.0 - kept) * others
+    even, kept = total / len(codes), _kept_ratio(seconds, len(codes))
+    wanted = even + kept * (held[codes] - even)
     for code in codes[held[codes] < _FEW_RATIO * total]:
         particles = _from_likely(particles, int(code), codes)
     return _shared(particles, codes, wanted)
+
+
+def _kept_ratio(seconds: float, n_stories: int) -> float:
+    """Return what is left of a story's lead over the others, in one step or in many.
+
+    Source: the chain of states that each leave at the rate 1 / `TURN_S` for all others alike.
+    """
+    return math.exp(-seconds / TURN_S * n_stories / (n_stories - 1))
 
 
 def _from_likely(particles: Particles, code: int, codes: IntArray) -> Particles:
