@@ -134,6 +134,16 @@ def test_a_leak_is_told_with_its_beginning_and_where_it_ends() -> None:
     assert "No burst is coming: do not wait for one." in text(sinking)
     said = spoken(replace(ADVICE, leak=LEAKS, level=Level.DECIDE), CLOCK)
     assert said == "It leaks. Release from 23.2 kilometres, by 09:17."
+
+
+def test_a_leak_that_may_be_none_is_no_alarm() -> None:
+    perhaps = replace(LEAKS, chance_ratio=0.6)
+    told = text(replace(ADVICE, leak=perhaps))
+    assert (
+        "The climb is falling off: it may leak since about 08:38, with a chance of 6 in 1" in told
+    )
+    said = spoken(replace(ADVICE, leak=perhaps, level=Level.DECIDE), CLOCK)
+    assert "leak" not in said
     assert len(said.split()) <= MOST_SPOKEN
 
 

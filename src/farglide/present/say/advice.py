@@ -34,6 +34,9 @@ _FLAT_RATIO: Final = 0.02
 _WIDE_RATIO: Final = 1.3
 _STALE_S: Final = 15.0
 _LIFTS_KG: Final = 0.1
+_LEAKS_RATIO: Final = 0.85
+"""A leak is said to be one from this chance on: in air that rises and sinks by 1 m/s fewer than 1
+sound climb in 20 comes to that (``docs/alarms.txt``), 1 in 10 to half."""
 
 
 def spoken(advice: Advice, clock: FlightClock) -> str:
@@ -53,7 +56,7 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
     if leak is not None and leak.floats_since_after_launch_s is not None:
         by = clock.local(release.release_by_after_launch_s)
         return f"It climbs no more. Release by {by}."
-    if leak is not None and leak.since_after_launch_s is not None and advice.level is Level.DECIDE:
+    if leak is not None and leak.chance_ratio >= _LEAKS_RATIO and advice.level is Level.DECIDE:
         by = clock.local(release.release_by_after_launch_s)
         return f"It leaks. Release from {km_text(release.from_amsl_m)} kilometres, by {by}."
     by = clock.local(release.release_by_after_launch_s)
@@ -177,7 +180,8 @@ def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
     if leak.since_after_launch_s is None:
         return
     since, chance = clock.local(leak.since_after_launch_s), chance_words(leak.chance_ratio)
-    yield f"The climb is falling off: it leaks since about {since}, with a chance of {chance}."
+    leaks = "leaks" if leak.chance_ratio >= _LEAKS_RATIO else "may leak"
+    yield f"The climb is falling off: it {leaks} since about {since}, with a chance of {chance}."
     low, middle, high = (
         km_text(one) for one in (leak.top_amsl_m.p10, leak.top_amsl_m.p50, leak.top_amsl_m.p90)
     )
