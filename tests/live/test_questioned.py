@@ -5,14 +5,17 @@ from pathlib import Path
 import pytest
 
 from farglide.errors import AnswerError
+from farglide.live.asked.situation import Situation
 from farglide.live.asked.sky import sun_now
+from farglide.live.loosened.flight import LooseFlight
 from farglide.live.questioned import car_of, grade_of, situation_of
-from farglide.live.ride.slow import Maker
+from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.state import FeedNow, Ride
 from farglide.sortie.spec import Sortie
 from farglide.track.received import Received
 from farglide.track.reports import Fix
 
+from .loose import RELEASE_S, hears, released, up_to
 from .made import CAR, begun, near
 
 
@@ -30,6 +33,7 @@ def test_a_ride_is_asked_from_its_newest_fix(
     crew.hears(near(climb, 1810.0, launch_t_s))
     crew.types("q 4")
     asked = situation_of(crew.running, None, "frost")
+    assert isinstance(asked, Situation)
     fix = near(climb, 1810.0, launch_t_s)
     assert asked.seen.after_launch_s == pytest.approx(1810.0, abs=0.01)
     assert asked.seen.amsl_m == pytest.approx(fix.height_m, abs=1.0)
@@ -61,3 +65,20 @@ def test_before_any_fix_it_goes_on_from_what_the_tables_do(
     asked = situation_of(crew.running, None)
     assert asked.seen.after_launch_s == 0.0
     assert grade_of(crew.running.ride) is None
+
+
+def test_after_the_release_it_is_asked_as_a_loose_flight(
+    tmp_path: Path, sortie: Sortie, make: Maker, flight: Flight
+) -> None:
+    home = released(flight)
+    crew = begun(tmp_path / "ride.log", sortie, make)
+    up_to(crew, home, RELEASE_S - 30.0)
+    hears(crew, home, RELEASE_S + 5.0)
+    crew.types("released")
+    hears(crew, home, RELEASE_S + 60.0)
+    crew.sums()
+    asked = situation_of(crew.running, None, "frost")
+    assert isinstance(asked, LooseFlight)
+    assert asked.advice is crew.running.advice
+    assert asked.told.fault == "frost"
+    assert asked.way is not None

@@ -5,6 +5,7 @@ from farglide.chances.onward import Seen
 from farglide.earth.state import Place
 from farglide.errors import AnswerError
 from farglide.live.asked.situation import Situation, Told
+from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.slow import Tables
 from farglide.live.ride.state import Ride
 from farglide.live.running import Running
@@ -12,7 +13,9 @@ from farglide.track.passage import Launched, been_of
 from farglide.track.typed.entries import Grade
 
 
-def situation_of(running: Running, terrain: Terrain | None, fault: str | None = None) -> Situation:
+def situation_of(
+    running: Running, terrain: Terrain | None, fault: str | None = None
+) -> Situation | LooseFlight:
     """Return a ride as it is now, by the tables in use and the advice that was given last.
 
     `fault`: the card that is wanted. Raises AnswerError where there is neither.
@@ -27,6 +30,8 @@ def situation_of(running: Running, terrain: Terrain | None, fault: str | None = 
         grade=None if fault else grade_of(ride),
         fault=fault,
     )
+    if advice.after is not None:
+        return LooseFlight(advice=advice, after=advice.after, made=made, terrain=terrain, told=told)
     known = made.of.known
     return Situation(
         known=known, advice=advice, terrain=terrain, told=told, last=_last(made, ride)
