@@ -79,6 +79,7 @@ class _Following:
         begun.teller.zone, begun.teller.launch_t_s = launch.zone, launch.t_s
         for line in self._face.typed():
             self._line(line)
+        begun.teller.hold(self._face.half, begun.clocks.monotonic_s())
         self._sound()
         self._told()
         now = moment_of(begun.clocks)
