@@ -198,13 +198,13 @@ def test_after_the_release_the_same_question_has_another_answer(said: Said, trac
     assert document["stage"] == "dropped"
     assert document["release"] is None
     assert document["after"]["is_marked"] is True
-    for question in ("wait", "burst", "hand"):
+    for question in ("wait", "burst"):
         code, text, _ = said("ask", question, DEMO, *told)
         assert code == 0
         assert text.startswith("No whole balloon carries it any more")
 
 
-@pytest.mark.parametrize("question", ["sun", "park", "search", "fault", "call"])
+@pytest.mark.parametrize("question", ["sun", "park", "search", "fault", "call", "hand"])
 def test_after_the_release_the_rest_is_answered_too(said: Said, track: Path, question: str) -> None:
     told = ("--track", track, "--released", "17:10:00", "--at", "17:10:50")
     told = (*told, "--car", "wether", *FEW)
@@ -215,7 +215,7 @@ def test_after_the_release_the_rest_is_answered_too(said: Said, track: Path, que
     assert len(lines) >= 5
     assert max(map(len, lines)) <= 80
     about = {"sun": "aims", "park": "car", "search": "segments", "fault": "door_in_s",
-             "call": "sinks_mps"}  # fmt: skip
+             "call": "sinks_mps", "hand": "words"}  # fmt: skip
     document = json.loads(said("ask", question, DEMO, *told, "--json")[1])
     assert about[question] in document
 

@@ -16,6 +16,7 @@ from farglide.live.loosened.call import call_after
 from farglide.live.loosened.down import search_after
 from farglide.live.loosened.faults import fault_after
 from farglide.live.loosened.flight import LooseFlight
+from farglide.live.loosened.hand import hand_after
 from farglide.live.loosened.sky import sun_after
 from farglide.live.loosened.stands import park_after
 from farglide.outlook.advice import Advice
@@ -30,6 +31,7 @@ from farglide.present.say.asked.loose.call import call_after_reply
 from farglide.present.say.asked.loose.car import park_after_reply
 from farglide.present.say.asked.loose.down import search_after_reply
 from farglide.present.say.asked.loose.faults import fault_after_reply
+from farglide.present.say.asked.loose.hand import hand_after_reply
 from farglide.present.say.asked.loose.sky import sun_after_reply
 from farglide.present.say.asked.reply import Reply, reply_lines
 from farglide.present.say.asked.sky import power_reply, sun_reply
@@ -140,6 +142,7 @@ _LOOSE: Final[Mapping[str, Callable[[LooseFlight, FlightClock], Answered]]] = {
     "park": afterwards(park_after, park_after_reply),
     "search": afterwards(search_after, search_after_reply),
     "fault": afterwards(fault_after, fault_after_reply),
+    "hand": afterwards(hand_after, hand_after_reply),
     "call": afterwards(call_after, call_after_reply),
 }
 """What is answered so afterwards; all else is told by the advice itself."""
