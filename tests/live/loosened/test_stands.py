@@ -17,7 +17,7 @@ HERE = StandAfter(
     is_in_time=True, heard_ratio=1.0, links=(), lost_agl_m=391.0,
 )  # fmt: skip
 THERE = replace(HERE, name="there", drive_s=600.0, ready_after_launch_s=5640.0,
-                set_off_after_launch_s=4960.0, heard_ratio=0.3, lost_agl_m=5.0)  # fmt: skip
+                set_off_after_launch_s=4960.0, heard_ratio=0.6, lost_agl_m=5.0)  # fmt: skip
 
 
 def test_the_stand_of_the_car_hears_it_now_and_the_others_too_late(gliding: LooseFlight) -> None:
@@ -50,6 +50,10 @@ def test_a_drive_is_worth_it_for_a_much_lower_picture_in_time_alone() -> None:
     assert first(HERE, replace(THERE, lost_agl_m=250.0)) == "here"  # little is won
     assert first(HERE, replace(THERE, is_in_time=False)) == "here"
     assert first(replace(HERE, lost_agl_m=None), THERE) == "there"
+    assert first(HERE, replace(THERE, heard_ratio=0.4)) == "here"  # unseen for most of the way
+    deaf = replace(HERE, heard_ratio=0.05, lost_agl_m=100.0)
+    assert first(deaf, replace(THERE, heard_ratio=0.4)) == "there"
+    assert ordered([THERE, HERE], stays=True)[0].name == "here"
     late = replace(THERE, is_in_time=False, name="late", lost_agl_m=0.0)
     assert [one.name for one in ordered([late, THERE])] == ["there", "late"]
 
@@ -59,6 +63,7 @@ def test_what_is_tied_on_has_its_landing_too(tied: LooseFlight) -> None:
     assert found.field
     assert any(one.lost_agl_m is not None for one in found.stands)
     assert found.down_after_launch_s is not None
+    assert found.stands[0].drive_s == 0.0  # somebody has to send the release
 
 
 def test_the_links_of_now_are_those_of_the_car(gliding: LooseFlight) -> None:

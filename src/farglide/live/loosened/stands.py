@@ -23,6 +23,11 @@ CIRCUIT_M: Final = 300.0
 """From here down a glider lands straight on without a picture; common practice, no source."""
 _GAIN_M: Final = 200.0
 """For less height with a picture nobody leaves a glider unseen; common practice, no source."""
+_HALF_RATIO: Final = 0.5
+_DEAF_RATIO: Final = 0.2
+"""Of the way left; common practice, no source."""
+_AT_ONCE: Final = (Stage.TIED_ON, Stage.DROPPED)
+"""Now somebody has to send or to steer: nobody leaves."""
 _NEVER_M: Final = 3000.0
 
 
@@ -49,15 +54,16 @@ def park_after(asked: LooseFlight) -> ParkAfter:
         drive_s=None if lands is None else road_s(car, lands),
         car=_car_words(asked, found),
         set_up_s=asked.sortie.set_up_s,
-        stands=tuple(ordered(found)),
+        stands=tuple(ordered(found, asked.advice.stage in _AT_ONCE)),
     )
 
 
-def ordered(found: list[StandAfter]) -> list[StandAfter]:
+def ordered(found: list[StandAfter], stays: bool = False) -> list[StandAfter]:
     """Return stands, the one to be at first: where the car is, if no other is worth the drive.
 
-    A drive leaves the glider unseen. It is worth that where a stand that is set up in time sees it
-    much lower over the field, and the present one not down to the circuit.
+    A drive leaves the glider unseen. It is worth that where a stand that is set up in time hears
+    half of the way left and sees the glider much lower over the field, and the present one not down
+    to the circuit; or where the present one hears hardly any of the way. `stays`: nobody leaves.
     """
     best = sorted(found, key=lambda one: (not one.is_in_time, _lost_m(one), -_heard(one)))
     here = [one for one in best if one.drive_s == 0.0]
@@ -65,8 +71,10 @@ def ordered(found: list[StandAfter]) -> list[StandAfter]:
         return best
     stay = min(here, key=lambda one: (_lost_m(one), -_heard(one)))
     first = best[0]
-    leaves = _lost_m(stay) > CIRCUIT_M and _lost_m(first) <= _lost_m(stay) - _GAIN_M
-    if first.is_in_time and leaves:
+    lower = _lost_m(stay) > CIRCUIT_M and _lost_m(first) <= _lost_m(stay) - _GAIN_M
+    leaves = lower and _heard(first) >= _HALF_RATIO
+    deaf = _heard(stay) < _DEAF_RATIO and _heard(first) > _heard(stay) + _DEAF_RATIO
+    if first.is_in_time and not stays and (leaves or deaf):
         return best
     return [stay, *(one for one in best if one is not stay)]
 

@@ -43,4 +43,9 @@ def test_a_place_that_is_hardly_known_gives_no_course() -> None:
     told = sun_after_reply(SUN, wide, CLOCK)  # atan(10 / 41)
     assert told.why.startswith("The place is known to 10.0 km alone: the course may be 14° off.")
     near = replace(SUN, aims=(replace(AIM, distance_m=8000.0),))
-    assert sun_after_reply(near, wide, CLOCK).answer.startswith("Too unsure for a course: ")
+    assert sun_after_reply(near, wide, CLOCK).answer == (
+        "Too unsure for a course: first read its place. "
+        "If it must be: sun to ten o'clock, then straight."
+    )
+    over = replace(AFTER["over"], place=wide.place)
+    assert sun_after_reply(near, over, CLOCK).answer.startswith("It is over Home strip")

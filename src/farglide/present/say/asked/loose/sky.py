@@ -40,14 +40,15 @@ def sun_after_reply(found: SunNow, advice: Advice, clock: FlightClock) -> Reply:
     elif is_over(after.steer):
         over = f"It is over {after.steer.field}: circle, there is no course to hold."
         told = told._replace(answer=over, until="It drifts off: then ask again.")
-    told = _sure(found, advice, told)
+    if after.steer is None or not (is_low(advice, after) or is_over(after.steer)):
+        told = _sure(found, advice, told)
     return told._replace(answer=_first(advice, told.answer), more=(*told.more, *into))
 
 
 def _first(advice: Advice, answer: str) -> str:
     """Return an answer with what comes before it."""
     first = _FIRST.get(advice.stage)
-    return answer if first is None else f"{first}{answer[:1].lower()}{answer[1:]}"
+    return answer if first is None else f"{first}{_small(answer)}"
 
 
 def _sure(found: SunNow, advice: Advice, told: Reply) -> Reply:
@@ -58,6 +59,12 @@ def _sure(found: SunNow, advice: Advice, told: Reply) -> Reply:
         return told
     known = f"The place is known to {km_text(most_m)} km alone"
     if off_deg > _LOST_DEG:
-        answer = f"Too unsure for a course: first read its place. If it must be: {told.answer}"
+        answer = (
+            f"Too unsure for a course: first read its place. If it must be: {_small(told.answer)}"
+        )
         return told._replace(answer=answer, why=f"{known}. {told.why}")
     return told._replace(why=f"{known}: the course may be {off_deg:.0f}° off. {told.why}")
+
+
+def _small(words: str) -> str:
+    return words[:1].lower() + words[1:]
