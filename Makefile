@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test quick labels soak docs bench fits honesty value rehearsals lock clean
+.PHONY: demo test quick labels soak docs bench fits honesty value rehearsals alarms lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -46,6 +46,9 @@ value: $(VENV)/.dev
 
 rehearsals: $(VENV)/.dev
 	$(BIN)/python -m bench.rehearsals --out docs/rehearsals.txt
+
+alarms: $(VENV)/.dev
+	$(BIN)/python -m bench.alarms --out docs/alarms.txt
 
 $(VENV)/.made:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "farglide needs Python 3.11 or newer")'

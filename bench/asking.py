@@ -22,8 +22,9 @@ from farglide.live.rehearse.flown import let_go
 from farglide.live.rehearse.lifted import lifted
 from farglide.live.rehearse.surprises import Changes
 from farglide.live.rehearse.truth import truth_of
+from farglide.live.ride.phase import launch_of
 from farglide.live.ride.slow import Maker
-from farglide.live.ride.state import Ride, launch_of
+from farglide.live.ride.state import Ride
 from farglide.live.stated import Line, ride_of, with_car_feed, with_falls, with_typed
 from farglide.plan.planned import settled
 from farglide.present.say.text import FlightClock

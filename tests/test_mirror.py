@@ -73,6 +73,7 @@ PATTERNS: Final = tuple(one for group in WITHOUT.values() for one in group)
 SPANNING: Final = {
     "bench/beside/*.py": "filters side by side, which stand beside the program",
     "bench/*.py": "what is timed, which stands beside the program",
+    "bench/alarms/*.py": "delays of alarms, which stand beside the program",
     "bench/odds/*.py": "fits and tables of the open soundings, which stand beside the program",
     "bench/rehearsals/*.py": "crews side by side, which stand beside the program",
     "bench/replays/*.py": "real flights replayed, which stand beside the program",

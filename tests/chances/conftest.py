@@ -7,22 +7,27 @@ import numpy as np
 import pytest
 
 from farglide.air.sounding import Sounding
+from farglide.chances.advising import advice_of
 from farglide.chances.case import Case, with_plain
 from farglide.chances.chances import Chances
 from farglide.chances.decision import decide
-from farglide.chances.ensemble import Ensemble, drawn_ensemble
+from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
+from farglide.chances.informed import Informed, informed
 from farglide.chances.window import Decision
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
+from farglide.outlook.advice import Advice
 from farglide.rig.listening import listening_of
 from farglide.sortie.grain import Grain
 from farglide.sortie.known import Known
 from farglide.sortie.spec import Wish
+from farglide.track.drift import Been
 
 CLOCK_S = 60.0
 N = 91  # T+0 to T+90, 5 m/s: 0 to 27 km
 T_S = CLOCK_S * np.arange(N)
 Z_M = 5.0 * T_S
+UNTIL_S = 7800.0
 LATE_S = 30.0  # reaction and repeats of the made-up crew
 
 
@@ -99,3 +104,28 @@ def step(*edges: tuple[int, float]) -> np.ndarray[Any, np.dtype[np.float64]]:
     for first, value in edges:
         values[first:] = value
     return values
+
+
+@pytest.fixture(scope="session")
+def flown(heard_demo: Ensemble, demo_sounding: Sounding) -> Been:
+    """Return the climb as planned, a fix each ten seconds."""
+    fine = Grain(clock_s=10.0, prices_mps=(8.0,), slab=5)
+    tracks = plain_ensemble(heard_demo.sortie, demo_sounding, fine).climbs.tracks
+    t_s = tracks.step_s * np.arange(tracks.amsl_m.shape[1])
+    known = np.isfinite(tracks.amsl_m[0])
+    return Been(t_s[known], *(one[0, known] for one in tracks.places))
+
+
+def known_at(ensemble: Ensemble, flown: Been, minutes: float) -> Informed:
+    until = flown.t_s <= 60.0 * minutes
+    return informed(ensemble, Been(*(one[until] for one in flown)), 5.0, UNTIL_S)
+
+
+@pytest.fixture(scope="session")
+def hour(heard_demo: Ensemble, flown: Been) -> Informed:
+    return known_at(heard_demo, flown, 60.0)
+
+
+@pytest.fixture(scope="session")
+def advice(hour: Informed) -> Advice:
+    return advice_of(hour, 3600.0, 3600.0)

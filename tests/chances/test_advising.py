@@ -3,41 +3,14 @@
 import numpy as np
 import pytest
 
-from farglide.air.sounding import Sounding
 from farglide.chances.advising import advice_of
-from farglide.chances.ensemble import Ensemble, plain_ensemble
+from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import chances_by_clock
-from farglide.chances.informed import Informed, informed
+from farglide.chances.informed import Informed
 from farglide.outlook.advice import Advice, Level
-from farglide.sortie.grain import Grain
 from farglide.track.drift import Been
 
-UNTIL_S = 7800.0
-
-
-@pytest.fixture(scope="module")
-def flown(heard_demo: Ensemble, demo_sounding: Sounding) -> Been:
-    """Return the climb as planned, a fix each ten seconds."""
-    fine = Grain(clock_s=10.0, prices_mps=(8.0,), slab=5)
-    tracks = plain_ensemble(heard_demo.sortie, demo_sounding, fine).climbs.tracks
-    t_s = tracks.step_s * np.arange(tracks.amsl_m.shape[1])
-    known = np.isfinite(tracks.amsl_m[0])
-    return Been(t_s[known], *(one[0, known] for one in tracks.places))
-
-
-def known_at(ensemble: Ensemble, flown: Been, minutes: float) -> Informed:
-    until = flown.t_s <= 60.0 * minutes
-    return informed(ensemble, Been(*(one[until] for one in flown)), 5.0, UNTIL_S)
-
-
-@pytest.fixture(scope="module")
-def hour(heard_demo: Ensemble, flown: Been) -> Informed:
-    return known_at(heard_demo, flown, 60.0)
-
-
-@pytest.fixture(scope="module")
-def advice(hour: Informed) -> Advice:
-    return advice_of(hour, 3600.0, 3600.0)
+from .conftest import known_at
 
 
 def test_an_hour_up_the_chances_are_those_computed_elsewhere(hour: Informed) -> None:
@@ -91,34 +64,6 @@ def test_the_price_of_waiting_turns_from_gain_to_loss(
     # given that it is whole then: 2.6 % within a minute, 9.9 % in that from T+80 on
     assert late.waiting[1].burst_ratio == pytest.approx(0.026, abs=0.015)
     assert late.level is Level.NOW
-
-
-def test_levels_rise_as_the_release_comes_near(heard_demo: Ensemble, flown: Been) -> None:
-    order = list(Level)
-    found = [
-        order.index(advice_of(known_at(heard_demo, flown, m), 60.0 * m, 60.0 * m).level)
-        for m in (5.0, 70.0, 77.5)
-    ]
-    assert found == sorted(found)
-    assert found[-1] == order.index(Level.NOW)
-
-
-def test_without_news_the_place_grows_and_the_burst_keeps_its_hour(hour: Informed) -> None:
-    fresh, blind = (advice_of(hour, 3600.0, 3600.0 + wait_s) for wait_s in (0.0, 300.0))
-    assert fresh.place.most_within_m < 1.0
-    assert 50.0 < blind.place.most_within_m < 2000.0
-    assert blind.place.half_within_m < blind.place.most_within_m
-    assert blind.place.seen_after_launch_s == 3600.0
-    assert blind.place.amsl_m - fresh.place.amsl_m == pytest.approx(2100.0, rel=0.1)
-    assert blind.burst == fresh.burst
-    spread = fresh.burst.after_launch_s
-    assert spread.p10 < spread.p50 < spread.p90
-    assert spread.p50 / 60.0 == pytest.approx(82.2, abs=1.0)  # T+82.15 from the strip
-
-
-def test_what_was_measured_is_told_as_a_share(advice: Advice, hour: Informed) -> None:
-    assert 0.0 < advice.air.ahead_ratio < advice.air.measured_ratio < 1.0
-    assert advice.air.spread_ratio == float(hour.spread_ratio.max())
 
 
 def test_a_window_that_is_open_is_not_still_to_come(heard_demo: Ensemble, flown: Been) -> None:

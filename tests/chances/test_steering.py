@@ -5,8 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.chances.afterwards import Loosened, loose, states_now
+from farglide.chances.afterwards import Loosened, states_now
 from farglide.chances.case import Case
+from farglide.chances.loose import loose
 from farglide.chances.steering import (
     Along,
     Asks,
@@ -17,7 +18,7 @@ from farglide.chances.steering import (
     steered_for,
 )
 from farglide.outlook.advice import FieldNow, Level
-from farglide.outlook.after import BarrierAhead, Stage
+from farglide.outlook.after import BarrierAhead, Stage, StoryNow
 from farglide.sortie.spec import Wish
 
 from .test_afterwards import seen_at
@@ -130,11 +131,31 @@ def test_fields_tell_until_when_they_stay(demo_case: Case) -> None:
     assert at.amsl_m > home.shuts_amsl_m > 10_000.0  # home is shut from the jet up to there
     assert home.arrival_agl_m is not None
     assert home.arrival_agl_m.p10 < home.arrival_agl_m.p50 < home.arrival_agl_m.p90
-    # 0.95 falls to 0.4: below 0.9 after a tenth less than ten percent of that stretch
+    # 0.95 falls to 0.4: open at the moment before, and no word is given for later
     assert brackmoor.then == "doubtful"
-    assert brackmoor.until_after_launch_s == pytest.approx(t_s + 100.0 + 100.0 * 0.05 / 0.55)
+    assert brackmoor.until_after_launch_s == t_s + 100.0
     bare = fields_after(drawn, found, Weights(1.0), None)
     assert all(one.until_after_launch_s is None for one in bare)
+
+
+def test_the_likely_story_that_shuts_a_field_first_is_the_one_told(demo_case: Case) -> None:
+    drawn, t_s = demo_case.drawn, 74 * 60.0
+    at = seen_at(drawn, t_s)
+    loosened = Loosened(Stage.UNSTEERED, at, at)
+    now, by = states_now(drawn, loosened, t_s), {}
+    for stories in (("hands off",), ("spiral",), ("hands off", "spiral")):
+        weighed = [StoryNow(story=one, chance_ratio=0.4) for one in stories]
+        found = loose(drawn, loosened, now, weighed)
+        by[stories] = fields_after(drawn, found, Weights(0.2), None)[0]
+    gentle, firm, both = by.values()
+    assert (gentle.shuts_story, firm.shuts_story, both.shuts_story) == (
+        "hands off", "spiral", "spiral"
+    )  # fmt: skip
+    assert gentle.shuts_after_launch_s is not None
+    assert firm.shuts_after_launch_s is not None
+    assert firm.shuts_after_launch_s - t_s < 0.5 * (gentle.shuts_after_launch_s - t_s)
+    assert both.shuts_after_launch_s == firm.shuts_after_launch_s
+    assert both.shuts_amsl_m == firm.shuts_amsl_m
 
 
 def test_tied_on_a_field_is_worth_what_comes_free(demo_case: Case) -> None:
@@ -155,7 +176,7 @@ def test_what_comes_better_on_the_way_is_told_when_it_does(demo_case: Case) -> N
     at = seen_at(drawn, t_s)
     loosened = Loosened(Stage.GLIDING, at, at)
     found = loose(drawn, loosened, states_now(drawn, loosened, t_s))
-    along = Along(np.array([t_s, t_s + 300.0]), np.stack([found.open_ratio[0], np.ones(4)]))
+    along = Along(np.array([t_s, t_s + 300.0]), np.stack([found.chances.open_ratio[0], np.ones(4)]))
     home = fields_after(drawn, found, Weights(1.0), along)[0]
     assert home.state == "shut"
     assert (home.until_after_launch_s, home.then) == (t_s + 300.0, "open")

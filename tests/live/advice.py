@@ -7,17 +7,16 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
-    Freshness,
+    FillNow,
     LeakNow,
     Level,
-    NeedNow,
+    PictureOff,
     PlaceNow,
     ReleaseAdvice,
     Waited,
 )
 from farglide.outlook.after import (
     AfterNow,
-    AimNow,
     BarrierAhead,
     ComesDown,
     LandingNow,
@@ -27,6 +26,7 @@ from farglide.outlook.after import (
     StoryNow,
 )
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import AimNow, Freshness, NeedNow
 
 RELEASE = ReleaseAdvice(
     field="Home strip", from_amsl_m=23_200.0, to_amsl_m=27_800.0, from_after_launch_s=4120.0,
@@ -59,8 +59,13 @@ ADVICE = Advice(
                      amsl_m=Spread(p10=28e3, p50=30e3, p90=float("nan"))),
     leak=LeakNow(
         chance_ratio=0.01, since_after_launch_s=None,
-        top_amsl_m=Spread(p10=36e3, p50=38e3, p90=40e3),
+        top_amsl_m=Spread(p10=36e3, p50=38e3, p90=40e3), floats_since_after_launch_s=None,
     ),
+    fill=FillNow(told_kg=1.6, told_sd_kg=0.05,
+                 neck_lift_kg=Spread(p10=1.52, p50=1.61, p90=1.7)),
+    picture=PictureOff(link="Camera", offset_db=-4.2, offset_sd_db=2.5),
+    aims=(AimNow(stand="Knap", azimuth_deg=245.0, elevation_deg=32.0, range_m=24e3, beam_deg=20.0,
+                 data=Freshness.AGEING),),
     air=AirNow(measured_ratio=0.28, ahead_ratio=0.02, spread_ratio=1.0),
 )  # fmt: skip
 
@@ -83,7 +88,14 @@ LANDING = LandingNow(
     field="Home strip", wind_from_deg=240.0, wind_mps=4.6, ground_amsl_m=240.0,
     lost_picture=(("Hill", 391.0), ("Gap", 6.0), ("Far side", None)),
 )  # fmt: skip
-AIM = AimNow(stand="Hill", azimuth_deg=138.0, elevation_deg=32.0, range_m=38e3, beam_deg=23.0)
+AIM = AimNow(
+    stand="Hill",
+    azimuth_deg=138.0,
+    elevation_deg=32.0,
+    range_m=38e3,
+    beam_deg=23.0,
+    data=Freshness.FRESH,
+)
 DOWNS = (
     ComesDown(story="hands off", chance_ratio=0.6, down_after_launch_s=12_600.0, drift_m=120e3,
               lat_deg=-47.1, lon_deg=109.2, most_within_m=31e3),

@@ -1,6 +1,6 @@
 """A whole flight of the demo as its tracker tells it: let go and flown home, or burst tied on."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -53,6 +53,15 @@ def burst(flight: Flight) -> Told:
     planned = as_planned(flight.sortie, flight.pack, flight.grain, flight.workers)
     lift = lifted(truth_of(planned, Changes(burst_sd=-2.0), 0))
     return Told(flight.sortie.launch, lift.path, lift.burst_s)
+
+
+def freed(flight: Flight, after_s: float = 40.0) -> Told:
+    """Return the flight that bursts as `burst` does and comes free, let go so long after."""
+    planned = as_planned(flight.sortie, flight.pack, flight.grain, flight.workers)
+    truth = replace(truth_of(planned, Changes(burst_sd=-2.0), 0), comes_free=True)
+    lift = lifted(truth)
+    flown = let_go(truth, lift, lift.burst_s + after_s, 0)
+    return Told(flight.sortie.launch, flown.path, lift.burst_s)
 
 
 def up_to(crew: Crew, told: Told, to_s: float) -> None:

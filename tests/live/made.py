@@ -16,7 +16,7 @@ from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.resume import Opened, begin_at, resume_at
 from farglide.live.ride.slow import Beside, Flight, Made
-from farglide.live.ride.state import Task
+from farglide.live.ride.task import Task
 from farglide.live.running import Running, moment_of
 from farglide.live.session import Session
 from farglide.outlook.advice import Advice

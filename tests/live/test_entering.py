@@ -6,11 +6,13 @@ import pytest
 
 from farglide.errors import AnswerError
 from farglide.live.entering import known_of, last_of
-from farglide.live.ride.state import Entered, Ride
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Grade, Mark, MarkKind, Overlay, Undo
 
+from ..review.made import advice
 from .made import Crew, begun, no_tables
 
 
@@ -78,3 +80,12 @@ def test_the_last_of_a_kind_is_taken_back() -> None:
     assert last_of(ride, Undo(kind=MarkKind.LOST)) == 0
     with pytest.raises(AnswerError, match="There is nothing to take back"):
         last_of(ride, Undo(kind=MarkKind.BURST))
+
+
+def test_a_place_is_expected_where_the_last_advice_has_it(crew: Crew) -> None:
+    sortie = crew.running.session.sortie
+    assert known_of(crew.running.ride, sortie, 5.0).expected is None
+    told = advice(600.0)
+    expected = known_of(crew.running.ride, sortie, 5.0, told).expected
+    assert expected is not None
+    assert (expected.lat_deg, expected.lon_deg) == (told.place.lat_deg, told.place.lon_deg)

@@ -20,6 +20,7 @@ from farglide.live.rehearse.surprises import Changes
 from farglide.live.rehearse.truth import truth_of
 from farglide.live.ride.told import Told, advice_payload
 from farglide.review.flown import Flown, Marked, Typed, What
+from farglide.review.packs import pack_shown
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.pack import Pack
 from farglide.track.journal.frame import START, Kind, Record, frame_of
@@ -29,9 +30,9 @@ from farglide.track.journal.opening import begin
 from farglide.track.journal.payload import fix_payload, payload_of
 from farglide.track.journal.reader import open_log
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Grade, LaunchLate, LaunchMoved, Overlay
+from farglide.track.typed.entries import Grade, LaunchLate, LaunchMoved, MarkKind, Overlay
 
-from ..review.made import advice
+from ..review.made import advice, been
 from .made import CAR, GRAIN, HEAD, SECOND, SPECS, TRACKER, begun, climb_of, no_tables
 
 
@@ -203,3 +204,22 @@ def test_a_rehearsal_is_read_back(
     assert flown.advices[0].fields[0].name == "Harrowend strip"
     with open_log(log) as (_, scan):
         assert len(flown.fixes) == sum(1 for _ in scan.of((Kind.FIX,)))
+
+
+def test_packs_that_ended_are_marked_by_the_crew(
+    demo_flight: FlightFile, demo_sounding: Sounding, tmp_path: Path
+) -> None:
+    log = tmp_path / "dead.log"
+    crew = begun(log, replace(demo_flight.sortie, links=()), no_tables)
+    crew.at(0.0)
+    crew.types("launched")
+    assert crew.types("dead").startswith("Taken: packs empty, nobody steers.")
+    crew.running.close()
+    assert MarkKind.DEAD in crew.running.ride.marks  # handed on to the ride
+    found = flown_of_log(log, SPECS)
+    dead = found.first(What.DEAD)
+    assert dead is not None
+    assert len(demo_flight.sortie.packs) == 1
+    shown = pack_shown(demo_flight.sortie, found, been([0.0, 10.0], [240.0, 300.0]))
+    assert shown is not None
+    assert not shown.at_least

@@ -7,12 +7,14 @@ import pytest
 
 from farglide.errors import SourceError
 from farglide.live.resume import Replayed, begin_at, replay
+from farglide.live.ride.phase import Phase, phase_of
 from farglide.live.ride.slow import Maker
-from farglide.live.ride.state import Phase, Ride, phase_of
+from farglide.live.ride.state import Ride
 from farglide.live.running import moment_of
 from farglide.live.session import Session
-from farglide.outlook.advice import Freshness, Level
+from farglide.outlook.advice import Level
 from farglide.outlook.after import Stage
+from farglide.outlook.freshness import Freshness
 from farglide.sortie.spec import Sortie
 from farglide.track.journal.frame import Kind, Record
 from farglide.track.journal.journal import Moment

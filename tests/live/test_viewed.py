@@ -8,7 +8,7 @@ from farglide.live.feeds.reader import Condition, State
 from farglide.live.ride.slow import Maker
 from farglide.live.running import moment_of
 from farglide.live.viewed import Listened, view_of
-from farglide.outlook.advice import Freshness
+from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import RideView
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix

@@ -19,7 +19,6 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
-    Freshness,
     LeakNow,
     Level,
     PlaceNow,
@@ -27,6 +26,7 @@ from farglide.outlook.advice import (
     Waited,
 )
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import Freshness
 from farglide.review.climb import climb_shown
 from farglide.review.flown import Flown, Marked, What
 from farglide.review.parted import parted

@@ -72,7 +72,7 @@ def test_winds_as_told_look_narrow(planned: Ensemble) -> None:
 
 def test_too_few_stretches_size_nothing(planned: Ensemble) -> None:
     doubts = air_doubts_of(planned.sortie, planned.air.column)
-    few = Measured(*(one[: LEAST - 1] for one in measured_of(planned, Changes())))
+    few = measured_of(planned, Changes()).rows(np.arange(LEAST - 1))
     assert sizes_of(doubts, few) is None
     assert deep_shown(None) is None
-    assert winds_off(planned.air.scene, doubts, Measured(*(one[:0] for one in few))) == ()
+    assert winds_off(planned.air.scene, doubts, few.rows(np.arange(0))) == ()

@@ -84,11 +84,10 @@ def test_silence_of_a_link_for_positions_counts_by_the_minute(
                   for one in planned.sortie.links)  # fmt: skip
     sortie = replace(planned.sortie, links=links)
     whole = parted(as_told.flown, sortie.launch, planned.air.scene).whole
-    gone = (whole.t_s > 2000.0) & (whole.t_s < 2600.0)
-    been = Been(*(one[~gone] for one in whole))
-    assert planned.listening is not None
-    ways = Ways(sortie, planned.listening, planned.air.scene, as_told.flown, been)
-    spells = spells_of(ways)["picture"]
+    t_s = sortie.launch.t_s
+    kept = tuple(one for one in as_told.flown.fixes if not 2000.0 < (one.t_s or 0.0) - t_s < 2600.0)
+    flown = replace(as_told.flown, fixes=kept)
+    spells = spells_of(ways_of(replace(planned, sortie=sortie), flown, whole))["picture"]
     silent = [one for one in spells if one.to_db == 0.0]
     heard = [one for one in spells if one.from_db == 0.0]
     assert 7 <= len(silent) <= 10
@@ -121,3 +120,74 @@ def test_moments_on_a_grid_are_those_of_a_normal_law() -> None:
     assert found is not None
     assert found.value == pytest.approx(seen.mean() - 3.0, abs=0.05)
     assert found.sd == pytest.approx(FADING_DB / 20.0, rel=0.1)
+
+
+def positions(planned: Ensemble, flown: Flown, whole: Been) -> list[Spell]:
+    """Return what is told of the picture's link if it were one for positions."""
+    links = tuple(replace(one, purpose="position") if one.purpose == "picture" else one
+                  for one in planned.sortie.links)  # fmt: skip
+    sortie = replace(planned.sortie, links=links)
+    return spells_of(ways_of(replace(planned, sortie=sortie), flown, whole))["picture"]
+
+
+def told_at(made: Made, launch_t_s: float, at_s: list[float], feed: str) -> tuple[Fix, ...]:
+    """Return the fixes of a flight that are nearest to some moments, as of a feed."""
+    t_s = np.array([one.t_s for one in made.flown.fixes]) - launch_t_s
+    rows = sorted({int(np.abs(t_s - at).argmin()) for at in at_s})
+    return tuple(replace(made.flown.fixes[k], feed=feed) for k in rows)
+
+
+def test_a_feed_that_tells_seldom_is_not_silent(planned: Ensemble, as_told: Made) -> None:
+    """Fixes each 150 to 600 s, none missed."""
+    launch = planned.sortie.launch
+    whole = parted(as_told.flown, launch, planned.air.scene).whole
+    for seed in range(5):
+        steps = np.random.default_rng(seed).uniform(150.0, 600.0, 40)
+        at_s = [one for one in np.cumsum(steps).tolist() if one < whole.t_s[-1]]
+        fixes = told_at(as_told, launch.t_s, at_s, "tracker")
+        spells = positions(planned, replace(as_told.flown, fixes=fixes), whole)
+        assert len(spells) == len(fixes)
+        assert {one.to_db for one in spells} == {math.inf}
+
+
+def test_what_a_seldom_feed_owed_is_counted_once_each(planned: Ensemble, as_told: Made) -> None:
+    launch = planned.sortie.launch
+    whole = parted(as_told.flown, launch, planned.air.scene).whole
+    at_s = [300.0 * k for k in range(1, 16) if not 6 <= k <= 10]  # five owed: 1800 to 3000 s
+    fixes = told_at(as_told, launch.t_s, at_s, "tracker")
+    spells = positions(planned, replace(as_told.flown, fixes=fixes), whole)
+    assert 4 <= sum(one.to_db == 0.0 for one in spells) <= 5
+    assert sum(one.from_db == 0.0 for one in spells) == 10
+
+
+def test_digits_off_the_picture_came_by_no_link_for_positions(
+    planned: Ensemble, as_told: Made
+) -> None:
+    launch = planned.sortie.launch
+    whole = parted(as_told.flown, launch, planned.air.scene).whole
+    often = [10.0 * k for k in range(1, 60)]
+    typed = told_at(as_told, launch.t_s, [*often, 1200.0, 2400.0], "typed")
+    with pytest.raises(KeyError):
+        positions(planned, replace(as_told.flown, fixes=typed), whole)
+    heard = told_at(as_told, launch.t_s, [*often, 1200.0], "tracker")
+    flown = replace(as_told.flown, fixes=(*heard, *typed[-1:]))
+    silent = [one for one in positions(planned, flown, whole) if one.to_db == 0.0]
+    assert len(silent) == 8  # from 1.5 min after the last one before to 1 min before the next
+
+
+def test_grades_that_alternate_count_once_a_minute(planned: Ensemble, as_told: Made) -> None:
+    """Ten minutes are ten spells, however often the viewer changed his mind."""
+    launch = planned.sortie.launch
+    whole = parted(as_told.flown, launch, planned.air.scene).whole
+    typed = tuple(Typed(t_s=launch.t_s + 1000.0 + 10.0 * k, entry=Grade(grade=3 + k % 2))
+                  for k in range(60))  # fmt: skip
+    flown = replace(as_told.flown, typed=typed, cars=())
+    spells = spells_of(ways_of(planned, flown, whole))["picture"]
+    assert len(spells) == 10
+    found = offset_shown(spells, 0.0, 8.0)
+    assert found is not None
+    assert 0.9 < found.sd < 1.5
+    middle = replace(flown, typed=typed[::6])  # 3 alone, on the whole minute
+    low = offset_shown(spells_of(ways_of(planned, middle, whole))["picture"], 0.0, 8.0)
+    assert low is not None
+    assert found.value > low.value + 0.5  # between those of the two grades

@@ -1,5 +1,6 @@
 """Honesty: Brier by hand, Wilson against a general library, and few told as few."""
 
+import numpy as np
 import pytest
 from scipy.stats import binomtest
 
@@ -57,3 +58,30 @@ def test_refusals() -> None:
         brier([])
     with pytest.raises(InputError, match="n_came of n is 3 of 2; allowed: 0 to n"):
         wilson(3, 2)
+
+
+def test_intervals_count_flights_and_not_their_ranges() -> None:
+    """Ranges of one flight hold or miss together: 95 % of the intervals still hold the truth.
+
+    Each of 15 flights tells 4 ranges of nine in ten, which hold by how good its day is.
+    """
+    rng, truth, n_told = np.random.default_rng(7), 0.88, 4
+    inside = naive = 0
+    for _ in range(400):
+        days = rng.beta(truth, 1.0 - truth, 15)  # most days wholly good or bad
+        rows = [stated(k, 0.88, bool(rng.random() < day)) for k, day in enumerate(days)
+                for _ in range(n_told)]  # fmt: skip
+        row = honesty_of(rows).rows[0]
+        inside += row.low_ratio <= truth <= row.high_ratio
+        alone = wilson(sum(one.came for one in rows), len(rows))
+        naive += alone.low <= truth <= alone.high
+    assert inside / 400 >= 0.93
+    assert naive / 400 < 0.85
+
+
+def test_an_interval_of_one_chance_a_flight_is_that_of_wilson() -> None:
+    rows = [stated(k, 0.9, k != 3) for k in range(12)]
+    found = honesty_of(rows).rows[0]
+    assert (found.low_ratio, found.high_ratio) == pytest.approx(wilson(11, 12))
+    twice = honesty_of(rows * 2).rows[0]  # the same said twice tells no more
+    assert (twice.low_ratio, twice.high_ratio) == pytest.approx(wilson(11, 12))

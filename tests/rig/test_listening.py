@@ -1,5 +1,6 @@
 """Listening: links and stands made ready, drives and masts."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -8,6 +9,7 @@ from farglide.atlas.terrain import flat
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.rig.listening import (
+    LAUNCH,
     drive_between_s,
     drive_s,
     listening_of,
@@ -16,6 +18,8 @@ from farglide.rig.listening import (
     ready_s,
     road_s,
 )
+from farglide.sortie.roads import Road
+from farglide.sortie.spec import SECOND_CREW
 
 MINUTE_S = 60.0
 
@@ -29,6 +33,24 @@ def test_drives_are_as_stated_where_the_file_says(demo_flight: FlightFile) -> No
     assert 12.0 <= drive_between_s(sortie, knap, gap) / MINUTE_S <= 14.0
     slow = replace(gap, drive_s=90 * MINUTE_S)
     assert drive_between_s(sortie, knap, slow) == pytest.approx(52 * MINUTE_S)
+
+
+def test_a_road_that_is_closed_or_longer_counts(demo_flight: FlightFile) -> None:
+    home, knap, gap = demo_flight.sortie.stands
+    late = replace(
+        demo_flight.sortie,
+        roads=(Road(start=LAUNCH, end=knap.name, longer_s=25 * MINUTE_S),
+               Road(start=knap.name, end=gap.name, longer_s=None)),
+    )  # fmt: skip
+    assert drive_s(late, knap) == 63 * MINUTE_S
+    assert drive_between_s(late, home, knap) == 63 * MINUTE_S
+    assert drive_between_s(late, knap, gap) == math.inf
+    assert drive_s(late, gap) == 26 * MINUTE_S
+    shut = replace(late, roads=(Road(start=LAUNCH, end=gap.name, longer_s=None),))
+    found = listening_of(shut, None)
+    assert found is not None
+    assert found.ready_s.tolist()[2] == math.inf
+    assert ready_s(shut, replace(gap, crew=SECOND_CREW)) == 0.0
 
 
 def test_nobody_listens_without_links_or_stands(demo_flight: FlightFile) -> None:

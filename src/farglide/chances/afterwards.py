@@ -1,35 +1,29 @@
-"""Afterwards: a glider that hangs on no whole balloon any more, and what that leaves open."""
+"""Afterwards: a glider that hangs on no whole balloon any more, now and if it is let alone."""
 
-from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.chances import Chances, chances_in
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.falls import glider_falls, tangled
+from farglide.chances.falls import tangled
 from farglide.chances.onward import Seen
-from farglide.fall import StoryKind
-from farglide.outlook.after import Stage
+from farglide.chances.storylaws import story_sinks
+from farglide.outlook.after import Stage, StoryName
 from farglide.sim.core.release import Goals
-from farglide.sim.core.states import CLIMBING, FALLING, GLIDING, States, states_at
+from farglide.sim.core.states import CLIMBING, FALLING, GLIDING, States
 from farglide.sim.core.tracks import Trails
-from farglide.sim.fly.descend import Falls, Sinks, one_eas, plunges, trails
-from farglide.sim.reach.doors import floors_of
-from farglide.sim.reach.spares import spares
+from farglide.sim.fly.descend import Falls, Sinks, plunges, trails
 
-IDLE_S: Final = (0.0, 60.0, 180.0, 360.0, 600.0, 900.0, 1500.0)
+IDLE_S: Final = (
+    0.0, 30.0, 60.0, 120.0, 180.0, 270.0, 360.0, 480.0, 600.0, 750.0, 900.0, 1200.0, 1500.0,
+)  # fmt: skip
 TIED_S: Final = (
     0.0, 15.0, 30.0, 60.0, 90.0, 120.0, 150.0, 180.0, 220.0, 260.0, 320.0, 400.0, 500.0, 600.0,
 )  # fmt: skip
 """So long from now on fields are asked for while nobody steers, or all is still tied on."""
 SETTLED_S: Final = 30.0
 """So long after its burst a fall is as fast as it gets: nine tenths come in 1.5 v / g."""
-HEARD_S: Final = 60.0
-"""What was heard so long ago still had its packs then; common practice, no source."""
-_LEAST_ALIVE: Final = 0.05
 _CIRCUIT_RATIO: Final = 0.5
 _SINK_SD: Final = 0.05
 """What a sink seen over half a minute may still be off; common practice, no source."""
@@ -45,72 +39,6 @@ class Loosened(NamedTuple):
     left: Seen
     seen: Seen
     sink_mps: float | None = None
-
-
-class Loose(NamedTuple):
-    """Chances now, and from now on while nobody does anything; the first moment is now.
-
-    `idle`: links left out; what a link costs a field now it is taken to cost later.
-    """
-
-    loosened: Loosened
-    states: States
-    chances: Chances
-    idle: Chances
-    spare_m: FloatArray  # (n_draws, n_fields): most height over each field; NaN out of reach
-
-    @property
-    def open_ratio(self) -> FloatArray:
-        """Return the share open at each moment while nobody does anything, (…, n_fields)."""
-        timely = self.chances.timely_ratio[0]
-        holds = np.where(timely > 0.0, self.chances.open_ratio[0] / np.maximum(timely, 1e-9), 1.0)
-        return np.asarray(self.idle.timely_ratio * np.minimum(holds, 1.0))
-
-
-def loose(ensemble: Ensemble, loosened: Loosened, now: States) -> Loose:
-    """Return what a flight leaves open. `now`: of one moment, as `states_now` or of particles."""
-    if loosened.seen.after_launch_s > float(np.median(now.after_launch_s)) - HEARD_S:
-        ensemble = still_powered(ensemble, loosened.seen.after_launch_s)
-    states = idle_states(ensemble, loosened, now)
-    goals = in_circuit(ensemble.goals, loosened.seen.amsl_m)
-    floors = floors_of(
-        ensemble.air.scene, ensemble.released, ensemble.reach.reaches, goals,
-        ensemble.workers,
-    )  # fmt: skip
-    first = states_at(states, np.array([0]))
-    spare_m = spares(
-        ensemble.air.scene, ensemble.released, first, ensemble.reach.reaches, floors,
-        ensemble.workers,
-    )  # fmt: skip
-    unheard = replace(ensemble, listening=None)
-    return Loose(
-        loosened,
-        states,
-        chances_in(ensemble, first, goals),
-        chances_in(unheard, states, goals),
-        spare_m,
-    )
-
-
-def still_powered(ensemble: Ensemble, heard_s: float) -> Ensemble:
-    """Return the draws as it was heard at a moment: no pack had ended by then.
-
-    A draw whose packs would have gets an end of those that had not, by its rank: so all together
-    they follow the law of packs that last so long. Where hardly any does, nothing is changed.
-    """
-    ends_s = ensemble.draws.pack_end_s
-    alive = ends_s > heard_s
-    if alive.all() or alive.mean() < _LEAST_ALIVE:
-        return ensemble
-    left_s, order = np.sort(ends_s[alive]), np.argsort(ends_s[~alive], kind="stable")
-    own_s = ends_s.copy()
-    rank = np.empty(len(order))
-    rank[order] = (np.arange(len(order)) + 0.5) / len(order)
-    own_s[~alive] = np.quantile(left_s, rank)
-    light_s = ensemble.reach.light_end_s - ensemble.grain.delay_s
-    haste = ensemble.reach.haste._replace(end_s=np.minimum(own_s, light_s))
-    reach = replace(ensemble.reach, haste=haste)
-    return replace(ensemble, draws=ensemble.draws._replace(pack_end_s=own_s), reach=reach)
 
 
 def in_circuit(goals: Goals, amsl_m: float) -> Goals:
@@ -142,32 +70,37 @@ def states_now(ensemble: Ensemble, loosened: Loosened, now_s: float) -> States:
     return States._make((np.full((n, 1), kind, np.uint8), *told))
 
 
-def idle_states(ensemble: Ensemble, loosened: Loosened, now: States) -> States:
+def idle_states(
+    ensemble: Ensemble,
+    loosened: Loosened,
+    now: States,
+    story: StoryName | None = None,
+    waits_s: FloatArray | None = None,
+) -> States:
     """Return the draws now and later, nobody doing anything.
 
-    A glider circles down as it does hands off, in the wind of its draw; what is tied on falls.
+    They come down in the wind of their draw as `story` has it; None: hands off, or with the
+    remains while all is tied on. `waits_s`: rising, from 0; None: those of the stage.
     """
     scene, swarm, workers = ensemble.air.scene, ensemble.draws.swarm, ensemble.workers
     starts = np.concatenate([one[:, :1] for one in now[1:5]], axis=1)
     low_m = ensemble.air.column.layers.base_amsl_m
-    tied = loosened.stage is Stage.TIED_ON
-    waits_s = np.array(TIED_S if tied else IDLE_S)
+    is_tied = loosened.stage is Stage.TIED_ON
+    story = story or ("falling with remains" if is_tied else "hands off")
+    waits_s = np.array(TIED_S if is_tied else IDLE_S) if waits_s is None else waits_s
     t_s = starts[:, :1] + waits_s
-    fell_s = float(np.median(starts[:, 0])) - loosened.left.after_launch_s
-    if not tied:
-        falls = Falls(starts, hands_off(ensemble), low_m)
-        told = trails(scene, swarm, falls, float(np.median(starts[:, 0])) + waits_s, workers)
-    elif fell_s < SETTLED_S:
+    now_s = float(np.median(starts[:, 0]))
+    fell_s = now_s - loosened.left.after_launch_s
+    if is_tied and fell_s < SETTLED_S:
         told = _from_rest(ensemble, loosened, starts, fell_s + waits_s)
     else:
-        falls = Falls(starts, tied_sinks(ensemble, loosened), low_m)
-        told = trails(scene, swarm, falls, float(np.median(starts[:, 0])) + waits_s, workers)
+        falls = Falls(starts, sinks_alone(ensemble, loosened, story), low_m)
+        told = trails(scene, swarm, falls, now_s + waits_s, workers)
     rows = [np.ascontiguousarray(one) for one in told]
     for row, start in zip(rows, starts[:, 1:].T, strict=True):
         row[:, 0] = start  # now is now, wherever the clock of the fall begins
     kind = np.ascontiguousarray(np.broadcast_to(now.kind[:, :1], t_s.shape)).copy()
-    if loosened.stage is Stage.DROPPED:
-        kind[:, 1:] = GLIDING
+    kind[:, 1:] = FALLING if story == "falling with remains" else GLIDING
     return States._make((kind, np.ascontiguousarray(t_s), *rows, np.zeros(t_s.shape)))
 
 
@@ -185,14 +118,12 @@ def _from_rest(
     )
 
 
-def hands_off(ensemble: Ensemble) -> Sinks:
-    """Return how each draw sinks that nobody steers: as measured, else at its flattest glide."""
-    for one in glider_falls(ensemble):
-        if one.story.kind is StoryKind.CIRCLE:
-            return one.sinks
-    layers, haste = ensemble.air.column.layers, ensemble.reach.haste
-    eas_mps = float(np.median(haste.sink_mps / layers.tas_per_eas))
-    return one_eas(eas_mps / haste.glide_factor)
+def sinks_alone(ensemble: Ensemble, loosened: Loosened, story: StoryName) -> Sinks:
+    """Return how each draw sinks as a story has it: as timed or seen, else as the stories guess."""
+    if story == "falling with remains":
+        return tied_sinks(ensemble, loosened)
+    gentle, firm, _ = story_sinks(ensemble)
+    return firm if story == "spiral" else gentle
 
 
 def tied_sinks(ensemble: Ensemble, loosened: Loosened) -> Sinks:
@@ -207,24 +138,3 @@ def tied_sinks(ensemble: Ensemble, loosened: Loosened) -> Sinks:
     thinner = np.maximum(faster / sinks.thin_from_ratio, 1.0) ** (-2.0 * sinks.thin_exponent)
     off = np.exp(_SINK_SD * ensemble.draws.story_normal[:, 1])
     return sinks._replace(eas_mps=loosened.sink_mps / (faster * thinner) * off)
-
-
-def falls_below_s(
-    after_s: Sequence[float] | FloatArray, ratio: FloatArray, bound: float
-) -> float | None:
-    """Return when a share falls below a bound for the first time, evenly between two moments.
-
-    None where it never does.
-
-    >>> falls_below_s((0.0, 60.0), np.array([1.0, 0.4]), 0.5)
-    50.0
-    """
-    for k, value in enumerate(ratio.tolist()):
-        if value >= bound:
-            continue
-        if k == 0:
-            return float(after_s[0])
-        before = float(ratio[k - 1])
-        share = (before - bound) / (before - value)
-        return float(after_s[k - 1] + share * (after_s[k] - after_s[k - 1]))
-    return None

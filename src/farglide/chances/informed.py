@@ -7,10 +7,12 @@ import numpy as np
 from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble, with_winds
 from farglide.chances.leaking import Told, begun_s, holed_of, leaking_ahead, leaks_in
+from farglide.chances.paths import Since, aloft_at_fix, aloft_by, paths_of
+from farglide.chances.sighted import Aired, joined, lines_of, moved_by
 from farglide.errors import InputError
 from farglide.rig.airdoubts import air_doubts_of
 from farglide.rig.doubts import doubts_of
-from farglide.sim.core.airerrors import AirErrors
+from farglide.sim.core.airerrors import AirDoubts, AirErrors
 from farglide.sim.core.draws import draw_air, normals
 from farglide.sim.core.learnt import Learnt, Measured, learnt, scaled, with_learnt
 from farglide.sim.core.scene import Swarm
@@ -18,7 +20,9 @@ from farglide.sim.core.spread import spread_ratios
 from farglide.sim.fly.climb import Aloft
 from farglide.track.climbfit import fitted, timed_climb
 from farglide.track.drift import Been, measured_winds
+from farglide.track.floating import floats_since_s
 from farglide.track.leakfit import Leaks
+from farglide.track.read import NOTHING, Read, with_heights
 
 _WIND_SEED: Final = 1_000_003
 _CLIMB_SEED: Final = 2_000_003
@@ -30,16 +34,26 @@ _WIDE_ALIKE: Final = 0.05
 
 
 class Informed(NamedTuple):
-    """An ensemble that agrees with what was seen, and what was learnt of its air."""
+    """An ensemble that agrees with what was seen, and what was learnt of its air.
+
+    `from_s`: its climbs go on from then; `placed_s`, `height_s`: when place and height were told
+    last. All after the launch.
+    """
 
     ensemble: Ensemble
     measured: Measured
     air: Learnt
     spread_ratio: FloatArray  # (n_layers,): as wide as told times this the winds' errors look
     leaks: Leaks
+    from_s: float
+    placed_s: float
+    height_s: float
+    floats_since_s: float | None  # it climbs no more; None while it does
 
 
-def informed(before: Ensemble, been: Been, place_sd_m: float, until_s: float) -> Informed:
+def informed(
+    before: Ensemble, been: Been, place_sd_m: float, until_s: float, read: Read = NOTHING
+) -> Informed:
     """Return the draws as a climb has made them: their air, their balloons, and where they are.
 
     `before`: as planned, its climbs from the hand; `been`: the balloon's own fixes, their times
@@ -49,21 +63,65 @@ def informed(before: Ensemble, been: Been, place_sd_m: float, until_s: float) ->
     """
     if not len(been.t_s):
         raise InputError("been", "no fix", "one fix or more", "Ask the plan until one comes.")
+    climbed = with_heights(been, read.heights)
+    leaks = leaks_in(before, climbed)
+    fitted_by = _fitted(before, _sound(climbed, leaks))
+    last = np.array([one[-1] for one in been])
+    since = Since(before, fitted_by, last, read.after(float(last[0])))
     measured = measured_winds(before.air.scene, been, place_sd_m)
-    doubts = air_doubts_of(before.sortie, before.air.column)
-    wide = spread_ratios(doubts, measured)
-    errors = _errors(before, wide)
-    n_draws, seed = len(before.draws.swarm.gas_kg), before.grain.seed
-    own = normals(n_draws, 2 * len(measured.sd_mps), seed + _WIND_SEED)
-    errors = with_learnt(scaled(doubts, wide), errors, measured, own)
-    leaks = leaks_in(before, been)
-    swarm = _fitted(before, _sound(been, leaks))._replace(**errors._asdict())
+    found = _found(since, measured)
+    swarm = fitted_by._replace(**found.errors._asdict())
     known = with_winds(before, before.air, before.draws._replace(swarm=swarm))
-    now, widest_m = _now(swarm.gas_kg, been), _widest_m(before, swarm.gas_kg, been)
-    holed = holed_of(before, swarm, been, leaks)
-    gone_on = leaking_ahead(known, now, widest_m, until_s, Told(leaks, holed))
-    air = learnt(scaled(doubts, wide), measured)
-    return Informed(gone_on, measured, air, wide, leaks)
+    holed = holed_of(before, swarm, climbed, leaks)
+    widest_m = _widest_m(before, swarm.gas_kg, climbed)
+    gone_on = leaking_ahead(known, found.now, widest_m, until_s, Told(leaks, holed))
+    places_s, heights_s = since.read.place_times_s, since.read.heights.t_s
+    return Informed(
+        ensemble=gone_on,
+        measured=found.measured,
+        air=learnt(found.doubts, found.measured),
+        spread_ratio=found.wide,
+        leaks=leaks,
+        from_s=float(found.now.states[0, 0]),
+        placed_s=max([float(last[0]), *places_s]),
+        floats_since_s=floats_since_s(climbed),
+        height_s=max([float(last[0]), *heights_s.tolist()]),
+    )
+
+
+class _Found(NamedTuple):
+    """What is known of the air by all that was measured, and the draws at the last of it."""
+
+    measured: Measured
+    wide: FloatArray
+    doubts: AirDoubts  # as wide as that
+    errors: AirErrors
+    now: Aloft
+
+
+def _found(since: Since, fixes: Measured) -> _Found:
+    """Return what fixes, and what was read since the last one, make of air and places."""
+    before, told = since.before, air_doubts_of(since.before.sortie, since.before.air.column)
+    wide = spread_ratios(told, fixes)
+    aired = _aired(before, fixes, told, wide)
+    paths = paths_of(since) if since.read.times_s else None
+    if paths is None or not len(paths.at):
+        errors = with_learnt(aired.doubts, aired.errors, fixes, aired.own)
+        now = aloft_at_fix(since) if paths is None else aloft_by(since, paths, errors)
+        return _Found(fixes, wide, aired.doubts, errors, now)
+    wide = spread_ratios(told, joined(fixes, lines_of(since, paths, aired).measured))
+    aired = _aired(before, fixes, told, wide)
+    lines = lines_of(since, paths, aired)
+    errors = moved_by(since, paths, lines, aired)
+    now = aloft_by(since, paths, errors)
+    return _Found(joined(fixes, lines.measured), wide, aired.doubts, errors, now)
+
+
+def _aired(before: Ensemble, fixes: Measured, told: AirDoubts, wide: FloatArray) -> Aired:
+    """Return the draws' air as wide as it looks, and what fixes measured of it."""
+    n_draws, seed = len(before.draws.swarm.gas_kg), before.grain.seed
+    own = normals(n_draws, 2 * len(fixes.sd_mps), seed + _WIND_SEED)
+    return Aired(scaled(told, wide), _errors(before, wide), fixes, own)
 
 
 def _sound(been: Been, leaks: Leaks) -> Been:
@@ -89,12 +147,6 @@ def _fitted(before: Ensemble, been: Been) -> Swarm:
     timed = timed_climb(been)
     own = normals(len(swarm.gas_kg), len(timed.seconds), before.grain.seed + _CLIMB_SEED)
     return fitted(swarm, before.climbs.tracks, timed, own)
-
-
-def _now(gas_kg: FloatArray, been: Been) -> Aloft:
-    """Return all draws at the last fix."""
-    last = np.array([one[-1] for one in been])
-    return Aloft(np.tile(last, (len(gas_kg), 1)), np.ascontiguousarray(gas_kg))
 
 
 def _widest_m(before: Ensemble, gas_kg: FloatArray, been: Been) -> FloatArray:

@@ -1,5 +1,6 @@
 """Onward: an informed flight with all that takes long, and where its draws are at any moment."""
 
+from math import inf, isnan
 from typing import NamedTuple
 
 import numpy as np
@@ -8,17 +9,30 @@ from farglide.arrays import FloatArray, IntArray
 from farglide.chances.chances import AfterBurst, Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import Informed
-from farglide.outlook.advice import BurstAhead, LeakNow, ReleaseAdvice
+from farglide.outlook.advice import BurstAhead, FillNow, LeakNow, PictureOff, ReleaseAdvice
 from farglide.sim.core.states import CLIMBING, States
 
 
 class Seen(NamedTuple):
-    """Where the balloon was seen last, in radians from the launch, and when after it."""
+    """Where the balloon was seen last, in radians from the launch, and when after it.
+
+    NaN for what was not seen then: there each draw keeps its own. `placed_s`, `height_s`: when
+    that was seen last, after the launch; NaN: with the rest.
+    """
 
     after_launch_s: float
     amsl_m: float
     north_rad: float
     east_rad: float
+    placed_s: float = float("nan")
+    height_s: float = float("nan")
+
+    @property
+    def told_s(self) -> tuple[float, float]:
+        """Return when place and height were seen last."""
+        at_s = self.after_launch_s
+        placed_s, height_s = (at_s if isnan(one) else one for one in (self.placed_s, self.height_s))
+        return placed_s, height_s
 
 
 class Advisable(NamedTuple):
@@ -30,10 +44,19 @@ class Advisable(NamedTuple):
     release: ReleaseAdvice | None
     burst: BurstAhead
     leak: LeakNow
+    fill: FillNow | None = None
+    picture: PictureOff | None = None
+    beam_deg: float = inf  # the narrowest that is aimed
 
 
 def seen_of(known: Informed, seen_s: float) -> Seen:
-    """Return where the middle draw is at a moment: at the fix that all of them go on from."""
+    """Return where the middle draw is at a moment: at the fix that all of them go on from.
+
+    Where something else was read later, each draw goes on from where that has it.
+    """
+    if known.from_s > seen_s:
+        nothing = float("nan"), float("nan"), float("nan")
+        return Seen(known.from_s, *nothing, known.placed_s, known.height_s)
     states = _states(known.ensemble, np.array([seen_s]))
     return Seen(seen_s, *(float(np.nanmedian(one)) for one in states[2:5]))
 
@@ -56,8 +79,8 @@ def states_from(ensemble: Ensemble, seen: Seen, t_s: FloatArray) -> States:
     was = _states(ensemble, np.array([seen.after_launch_s]))
     then = _states(ensemble, t_s)
     amsl_m, north_rad, east_rad = (
-        np.ascontiguousarray(one + (here - old))
-        for one, old, here in zip(then[2:5], was[2:5], seen[1:], strict=True)
+        np.ascontiguousarray(one if isnan(here) else one + (here - old))
+        for one, old, here in zip(then[2:5], was[2:5], seen[1:4], strict=True)
     )
     amsl_m = np.minimum(amsl_m, float(ensemble.air.column.edges_amsl_m[-1]))
     whole = np.maximum(1.0 - was.burst_ratio, 1e-9)

@@ -6,11 +6,12 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.afterwards import Loose, falls_below_s
+from farglide.chances.closing import falls_below_s
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.loose import Idle, Loose
 from farglide.chances.spells import state_of
 from farglide.outlook.advice import FieldNow, Level
-from farglide.outlook.after import BarrierAhead, Stage
+from farglide.outlook.after import BarrierAhead, Stage, StoryName
 from farglide.outlook.ascent import Spread
 from farglide.outlook.fields import State
 from farglide.sortie.spec import Wish
@@ -43,22 +44,17 @@ def fields_after(
     ensemble: Ensemble, loose: Loose, weights: Weights, along: Along | None
 ) -> tuple[FieldNow, ...]:
     """Return each field from here on. `along`: the way advised; None: not summed yet."""
-    states = loose.states
-    t_s = np.nanmedian(states.after_launch_s, axis=0)
-    high_m = np.array([float(np.nanmedian(one)) if np.isfinite(one).any() else np.nan
-                       for one in states.amsl_m.T])  # fmt: skip
-    idle = Along(t_s, loose.open_ratio)
-    if loose.loosened.stage is Stage.TIED_ON:
-        along = idle
-    brought = weights.freed_ratio if loose.loosened.stage is Stage.TIED_ON else (
-        weights.steered_ratio)  # fmt: skip
+    now_s = float(loose.idle[0].t_s[0])
+    tied = loose.loosened.stage is Stage.TIED_ON
+    if tied:
+        along = Along(loose.idle[0].t_s, loose.idle[0].open_ratio)
+    brought = weights.freed_ratio if tied else weights.steered_ratio
     wish, found = ensemble.sortie.wish, []
     for f, field in enumerate(ensemble.sortie.fields):
         open_ratio = float(loose.chances.open_ratio[0, f])
         now = state_of(open_ratio, wish)
-        until_s, then = (None, None) if along is None else _next(along, f, now, wish, float(t_s[0]))
-        shuts_s = falls_below_s(idle.t_s, idle.open_ratio[:, f], wish.doubtful_ratio)
-        known = np.isfinite(high_m)
+        until_s, then = (None, None) if along is None else _next(along, f, now, wish, now_s)
+        shuts = _shuts(loose.idle, f, wish.doubtful_ratio)
         found.append(
             FieldNow(
                 name=field.name,
@@ -67,13 +63,31 @@ def fields_after(
                 open_ratio=open_ratio,
                 until_after_launch_s=until_s,
                 then=then,
-                shuts_after_launch_s=shuts_s,
-                shuts_amsl_m=None if shuts_s is None else (
-                    float(np.interp(shuts_s, t_s[known], high_m[known]))),
+                shuts_after_launch_s=None if shuts is None else shuts.t_s,
+                shuts_amsl_m=None if shuts is None else shuts.amsl_m,
+                shuts_story=None if shuts is None else shuts.story,
                 arrival_agl_m=arrival_m(loose.spare_m[:, f]),
             )
-        )  # fmt: skip
+        )
     return tuple(found)
+
+
+class _Shuts(NamedTuple):
+    t_s: float
+    amsl_m: float
+    story: StoryName
+
+
+def _shuts(idle: Sequence[Idle], f: int, bound: float) -> _Shuts | None:
+    """Return when a field shuts while nobody steers, the earliest of the stories that count."""
+    found = []
+    for one in idle:
+        t_s = falls_below_s(one.t_s, one.open_ratio[:, f], bound)
+        if t_s is not None:
+            known = np.isfinite(one.amsl_m)
+            amsl_m = float(np.interp(t_s, one.t_s[known], one.amsl_m[known]))
+            found.append(_Shuts(t_s, amsl_m, one.story))
+    return min(found, default=None)
 
 
 def arrival_m(spare_m: FloatArray) -> Spread | None:

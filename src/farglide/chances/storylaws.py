@@ -36,7 +36,7 @@ def laws_of(ensemble: Ensemble, terrain: Terrain | None = None) -> Laws:
     left to itself that nobody has timed is guessed of that of the best glide.
     """
     sortie, draws, reach = ensemble.sortie, ensemble.draws, ensemble.reach
-    falls = _falls(ensemble)
+    falls = story_sinks(ensemble)
     ground_m = (sortie.fields[0] if sortie.fields else sortie.launch).amsl_m
     movers = Movers(
         scene=ensemble.air.scene,
@@ -65,8 +65,8 @@ def _goals(ensemble: Ensemble) -> Goals:
     return goals_at(np.zeros(1), np.zeros(1), np.array([sortie.launch.amsl_m]), 300.0)
 
 
-def _falls(ensemble: Ensemble) -> list[Sinks]:
-    """Return the sinks of hands-off, spiral and tangled falls."""
+def story_sinks(ensemble: Ensemble) -> list[Sinks]:
+    """Return the sinks of hands-off, spiral and tangled falls, those that nobody timed guessed."""
     timed = {one.what: one.sinks for one in glider_falls(ensemble)}
     guessed = _guessed(ensemble)
     gentle = timed.get(HANDS_OFF, guessed)

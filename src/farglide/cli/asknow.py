@@ -3,7 +3,6 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from farglide.chances.ensemble import Ensemble
 from farglide.cli.answers import document_text
 from farglide.cli.askstated import (
     Typed,
@@ -12,7 +11,6 @@ from farglide.cli.askstated import (
     card_named,
     fields_left,
     grade_told,
-    height_typed_m,
     launched,
     stated,
 )
@@ -22,20 +20,20 @@ from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.live.asked.situation import Told
-from farglide.live.asking import as_planned, by_plan, situation_at
+from farglide.live.carried import carried, task_at
 from farglide.live.loosened.asking import Asking, loose_flight
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.loosened.landed import landed_now
-from farglide.live.ride.slow import Flight, Maker, left_hand
-from farglide.live.ride.state import Phase, Ride, launch_of, phase_of
+from farglide.live.ride.asflown import roads_typed
+from farglide.live.ride.phase import Phase, launch_of, phase_of
+from farglide.live.ride.slow import Flight, Maker
+from farglide.live.ride.state import Ride
 from farglide.live.stated import with_car, with_car_feed, with_falls
 from farglide.plan.planned import settled
 from farglide.present.say.asked.loose.landed import landed_reply
 from farglide.present.say.asked.reply import reply_lines
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
-from farglide.sortie.words import km_text
-from farglide.track.reports import Fix
 
 
 class Answer(NamedTuple):
@@ -75,15 +73,14 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     ready()
     sortie = replace(settled(flight, pack).sortie, launch=launch, fields=fields)
     grain = replace(grain, n_draws=min(grain.n_draws, question.most_draws))
-    told = Told(car=car, written=written, grade=grade_told(typed, ride), fault=card)
-    at = _At(ride, now_t_s, told)
-    asked = _loose(Flight(sortie=sortie, pack=pack, grain=grain, workers=on_threads()), at)
-    if asked is not None:
-        return Answer(question.answered(asked, clock), notes)
-    planned = as_planned(sortie, pack, grain, on_threads())
-    fixes, more = _fixes(planned, at)
-    situation = situation_at(planned, fixes, now_t_s, pack.terrain, told)
-    return Answer(question.answered(situation, clock), (*notes, *more))
+    roads, grade = roads_typed(ride.entries), grade_told(typed, ride)
+    told = Told(car=car, written=written, roads=roads, grade=grade, fault=card)
+    drawn = Flight(sortie=sortie, pack=pack, grain=grain, workers=on_threads())
+    loose = _loose(drawn, _At(ride, now_t_s, told))
+    if loose is not None:
+        return Answer(question.answered(loose, clock), notes)
+    asked, more = carried(drawn, task_at(drawn, ride, now_t_s), told)
+    return Answer(question.answered(asked, clock), (*notes, *more))
 
 
 def answer_text(answer: Answer) -> str:
@@ -94,20 +91,6 @@ def answer_text(answer: Answer) -> str:
 def answer_document(answer: Answer) -> str:
     """Return an answer as one JSON document."""
     return document_text(answer.told.found)
-
-
-def _fixes(planned: Ensemble, at: _At) -> tuple[tuple[Fix, ...], tuple[str, ...]]:
-    """Return the fixes to be asked by; where none is known, what the plan has, and a note of it."""
-    fixes = at.ride.fixes()
-    if fixes:
-        return fixes, ()
-    height_m = height_typed_m(at.ride)
-    if height_m is None:
-        note = "No place is known: all goes as planned since the launch."
-        return (left_hand(planned.sortie.launch),), (note,)
-    fix, within_m = by_plan(planned, height_m, at.now_t_s)
-    near = f"9 in 10 draws within {km_text(within_m)} km"
-    return (fix,), (f"No place is known: it is the plan's at that height, {near}.",)
 
 
 def _loose(flight: Flight, at: _At) -> LooseFlight | None:

@@ -1,5 +1,6 @@
 """What a question is asked of, as a command line tells it: the ride, the moment, the car."""
 
+import math
 import re
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -11,15 +12,18 @@ from farglide.cli.moments import moment_of
 from farglide.earth.state import Place
 from farglide.errors import AnswerError, InputError, check_range
 from farglide.live.asking import thinned
-from farglide.live.questioned import car_of, grade_of
+from farglide.live.questioned import grade_of
 from farglide.live.resume import ride_in
-from farglide.live.ride.state import Entered, Ride
+from farglide.live.ride.belief import Jury
+from farglide.live.ride.standing import crew_place
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.live.stated import Line, ride_of, with_typed
 from farglide.present.say.cards import CARDS
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.journal.reader import is_log
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Mark, MarkKind, Overlay
+from farglide.track.typed.entries import Mark, MarkKind
 from farglide.track.typed.known import named
 from farglide.track.typed.numbers import cleaned, place_typed, tokens
 
@@ -58,13 +62,12 @@ class Stated(NamedTuple):
 def stated(typed: Typed, sortie: Sortie) -> Stated:
     """Return the ride that a log, a track and typed lines amount to."""
     ride, notes = Ride(), tuple[str, ...]()
+    until_t_s = moment_of("--at", typed.at, sortie.launch) if typed.at else math.inf
     if typed.track is not None and typed.feed is None and is_log(typed.track):
-        ride, (_, notes) = ride_in(typed.track, sortie), read_fixes(typed.track)
+        ride, (_, notes) = ride_in(typed.track, sortie, until_t_s), read_fixes(typed.track)
     elif typed.track is not None:
         fixes, notes = read_fixes(typed.track)
-        ride = ride_of(thinned(_of_feed(fixes, typed.feed)), sortie.launch)
-        if ride.newest is None:
-            raise InputError("--track", "without a time in any fix", "fixes with times")
+        ride = ride_of(_known(_of_feed(fixes, typed.feed), until_t_s), sortie.launch)
     lines = [_line(text, typed, ride, sortie) for text in typed.lines]
     ride = with_typed(ride, lines, sortie)
     if typed.released is not None:
@@ -113,6 +116,18 @@ def _of_feed(fixes: tuple[Fix, ...], feed: str | None) -> tuple[Fix, ...]:
     return tuple(fix for fix in fixes if fix.feed == feed)
 
 
+def _known(fixes: tuple[Fix, ...], until_t_s: float) -> tuple[Fix, ...]:
+    """Return what a track tells up to a moment, UTC; it tells something."""
+    timed = thinned(fixes)
+    if not timed:
+        raise InputError("--track", "without a time in any fix", "fixes with times")
+    known = thinned(one for one in timed if _t_s(one) <= until_t_s)
+    if not known:
+        remedy = "The track begins after --at: ask of a later moment, or without the track."
+        raise InputError("fixes", "none", "one with a height, after the launch", remedy)
+    return known
+
+
 def launched(launch: Launch, text: str | None) -> Launch:
     """Return the launch as it was: at the time told, else as the ride has it."""
     return replace(launch, t_s=moment_of("--launched", text, launch)) if text else launch
@@ -143,9 +158,9 @@ def grade_told(typed: Typed, ride: Ride) -> int | None:
 
 
 def car_told(typed: Typed, ride: Ride, sortie: Sortie) -> Place | None:
-    """Return where the car is: as told, else by its own receiver; None where nobody told."""
+    """Return where the car is: as told, else as the ride has it; None where nobody told."""
     if typed.car is None:
-        return car_of(ride, [one.name for one in sortie.feeds if one.of == "car"])
+        return crew_place(sortie, ride.entries, Jury(sortie.feeds, sortie.launch).car(ride))
     try:
         if any(sign.isdigit() for sign in typed.car):
             return _place(*place_typed(tokens(cleaned(typed.car))))
@@ -158,12 +173,6 @@ def car_told(typed: Typed, ride: Ride, sortie: Sortie) -> Place | None:
 
 def _place(lat_deg: float, lon_deg: float) -> Place:
     return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
-
-
-def height_typed_m(ride: Ride) -> float | None:
-    """Return the height that was typed last, if any."""
-    typed = [one.entry.amsl_m for one in ride.entries if isinstance(one.entry, Overlay)]
-    return next((one for one in reversed(typed) if one is not None), None)
 
 
 def _t_s(fix: Fix) -> float:

@@ -11,7 +11,7 @@ from farglide.atlas.terrain import Terrain
 from farglide.chances.advising import advice_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.informed import Informed, informed
-from farglide.chances.onward import last_s
+from farglide.chances.onward import last_s, seen_of
 from farglide.earth.state import place_deg
 from farglide.errors import InputError
 from farglide.live.asked.situation import Situation, Told
@@ -26,6 +26,7 @@ from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
 from farglide.track.handover.sentence import PLACE_SD_M as HANDED_SD_M
 from farglide.track.passage import Launched, been_of
+from farglide.track.read import NOTHING, Read
 from farglide.track.reports import Fix
 
 PLACE_SD_M: Final = 10.0
@@ -52,8 +53,10 @@ class Asked(NamedTuple):
     now_s: float
 
 
-def asked_at(planned: Ensemble, fixes: Iterable[Fix], now_t_s: float) -> Asked:
-    """Return what is known at a moment, by the fixes that had come by then.
+def asked_at(
+    planned: Ensemble, fixes: Iterable[Fix], now_t_s: float, read: Read = NOTHING
+) -> Asked:
+    """Return what is known at a moment, by the fixes that had come by then, and what was read.
 
     The launch is that of the planned sortie. Of fixes that come faster the ride keeps one a second,
     and so does this. `now_t_s`: UTC seconds. Valid: while the balloon carries the glider. Raises
@@ -66,7 +69,8 @@ def asked_at(planned: Ensemble, fixes: Iterable[Fix], now_t_s: float) -> Asked:
     if not len(been.t_s):
         remedy = "Look at the time of the launch, and from where heights count."
         raise InputError("fixes", "none", "one with a height, after the launch", remedy)
-    found = informed(planned, been, place_sd_m(known), float(been.t_s[-1]) + LONGEST_S)
+    until_s = max([float(been.t_s[-1]), *read.times_s]) + LONGEST_S
+    found = informed(planned, been, place_sd_m(known), until_s, read)
     ends_s = last_s(found.ensemble)
     if not now_s <= ends_s:
         remedy = "The last fix is too old: what climbs no more is looked for with farglide search."
@@ -87,9 +91,16 @@ def situation_at(
     told: Told | None = None,
 ) -> Situation:
     """Return a flight ready for any question, as `asked_at` knows it. Raises InputError."""
-    asked = asked_at(planned, fixes, now_t_s)
-    advice = advice_of(*asked)
-    return Situation(known=asked.known, advice=advice, terrain=terrain, told=told or Told())
+    return situation_of(asked_at(planned, fixes, now_t_s), terrain, told)
+
+
+def situation_of(
+    asked: Asked, terrain: Terrain | None = None, told: Told | None = None
+) -> Situation:
+    """Return a flight as it is known, ready for any question."""
+    known, advice = asked.known, advice_of(*asked)
+    last = seen_of(known, asked.seen_s)
+    return Situation(known=known, advice=advice, terrain=terrain, told=told or Told(), last=last)
 
 
 def place_sd_m(fixes: Sequence[Fix]) -> float:

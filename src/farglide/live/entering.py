@@ -6,11 +6,12 @@ from farglide.errors import AnswerError, FarglideError
 from farglide.live.ride.entered import entry_kind, entry_payload, undo_payload
 from farglide.live.ride.state import Ride
 from farglide.live.running import Running
+from farglide.outlook.advice import Advice
 from farglide.sortie.spec import Sortie
 from farglide.track.heights import amsl_m
 from farglide.track.journal.frame import Kind
 from farglide.track.journal.journal import Moment
-from farglide.track.typed.entries import Entry, Mark, Undo
+from farglide.track.typed.entries import AtStand, Entry, Mark, Undo
 from farglide.track.typed.known import AskedBack, Known, LastPlace, StandKnown, Understood
 from farglide.track.typed.told import words_of
 from farglide.track.typed.typed import typed
@@ -35,7 +36,8 @@ class Entering:
     def _entered(self, line: str, running: Running, when: Moment) -> str:
         ride = running.ride
         now_t_s = ride.now_t_s(*when)
-        found = self._answered(line) or typed(line, known_of(ride, running.session.sortie, now_t_s))
+        known = known_of(ride, running.session.sortie, now_t_s, running.advice)
+        found = self._answered(line) or typed(line, known)
         self.question = found if isinstance(found, AskedBack) else None
         if isinstance(found, AskedBack):
             return f"{found.why} Type {_ways(found) or 'it again'}."
@@ -86,8 +88,12 @@ def last_of(ride: Ride, undo: Undo) -> int:
     raise AnswerError("There is nothing to take back.")
 
 
-def known_of(ride: Ride, sortie: Sortie, now_t_s: float) -> Known:
-    """Return what a line is held against."""
+def known_of(ride: Ride, sortie: Sortie, now_t_s: float, advice: Advice | None = None) -> Known:
+    """Return what a line is held against; `advice`: the last, which tells where it should be."""
+    expected = None
+    if advice is not None:
+        at = advice.place
+        expected = LastPlace(lat_deg=at.lat_deg, lon_deg=at.lon_deg, amsl_m=at.amsl_m, t_s=now_t_s)
     fix = ride.balloon
     height_m = None if fix is None else amsl_m(fix)
     last = None
@@ -107,10 +113,18 @@ def known_of(ride: Ride, sortie: Sortie, now_t_s: float) -> Known:
             lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m, t_s=launch.t_s
         ),
         last=last,
+        expected=expected,
         stands=stands,
+        stand=_stand(ride),
         fields=fields,
         places=("launch", *fields, *(one.name for one in stands)),
         planned_neck_kg=None if lift is None else lift.value,
         hanging_kg=sortie.hanging_kg,
         marks=ride.marks,
     )
+
+
+def _stand(ride: Ride) -> str:
+    """Return the stand where the crew said last that it is."""
+    told = [one.entry.stand for one in ride.entries if isinstance(one.entry, AtStand)]
+    return told[-1] if told else ""

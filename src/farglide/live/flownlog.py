@@ -10,7 +10,7 @@ from farglide.errors import SourceError
 from farglide.live.ride.advised import advice_read
 from farglide.live.ride.entered import entry_of, taken_back
 from farglide.outlook.advice import Advice
-from farglide.review.flown import Flown, Marked, Typed, What
+from farglide.review.flown import TYPED, Flown, Marked, Typed, What
 from farglide.sortie.feeds import FeedSpec
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Kind, Record
@@ -21,12 +21,12 @@ from farglide.track.typed.entries import LaunchLate, LaunchMoved, Mark, MarkKind
 
 ALONE_S: Final = 60.0
 """A second feed stands in where the first was silent for so long."""
-_TYPED: Final = "typed"
 _READ: Final = (Kind.FIX, Kind.TYPED, Kind.MARK, Kind.UNDO, Kind.ADVICE)
 _MARKS: Final = {
     MarkKind.LAUNCHED: What.LAUNCHED, MarkKind.SENT: What.SENT, MarkKind.STUCK: What.STUCK,
     MarkKind.RELEASED: What.RELEASED, MarkKind.BURST: What.BURST, MarkKind.LOST: What.LOST,
-    MarkKind.BACK: What.BACK, MarkKind.LAST: What.LAST, MarkKind.LANDED: What.DOWN,
+    MarkKind.BACK: What.BACK, MarkKind.LAST: What.LAST, MarkKind.DEAD: What.DEAD,
+    MarkKind.LANDED: What.DOWN,
 }  # fmt: skip
 
 
@@ -148,9 +148,9 @@ def _merged(fixes: list[Fix], names: list[str], typed: tuple[Typed, ...]) -> tup
     """Return the fixes of the first feed, and of others and typed ones where it was silent."""
     read = [fix for one in typed if (fix := _read_off(one)) is not None]
     kept: list[Fix] = []
-    for name in dict.fromkeys([*names, _TYPED]):
+    for name in dict.fromkeys([*names, TYPED]):
         known_s = sorted(one.t_s or 0.0 for one in kept)
-        mine = read if name == _TYPED else [one for one in fixes if one.feed == name]
+        mine = read if name == TYPED else [one for one in fixes if one.feed == name]
         kept += [one for one in mine if _is_alone(one.t_s or 0.0, known_s)]
     return tuple(sorted(kept, key=lambda one: one.t_s or 0.0))
 
@@ -169,7 +169,7 @@ def _read_off(one: Typed) -> Fix | None:
     if entry.lat_deg is None or entry.lon_deg is None or entry.amsl_m is None:
         return None
     return Fix(
-        feed=_TYPED,
+        feed=TYPED,
         lat_deg=entry.lat_deg,
         lon_deg=entry.lon_deg,
         t_s=one.t_s,

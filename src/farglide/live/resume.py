@@ -1,5 +1,6 @@
 """Resume: a ride begun, or gone on with from its log, and its log replayed."""
 
+import math
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -7,7 +8,8 @@ from typing import Final
 
 from farglide.live.ride.advised import advice_read
 from farglide.live.ride.slow import Again, Made, Make
-from farglide.live.ride.state import Ride, Task
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Task
 from farglide.live.ride.told import advice_payload
 from farglide.live.session import Session
 from farglide.outlook.advice import Advice
@@ -55,11 +57,16 @@ def resume_at(path: Path, head: Head, session: Session, run: Run | None = None) 
     return Opened(journal=found.journal, ride=ride, advice=advice, notes=tuple(notes))
 
 
-def behind(session: Session, path: Path) -> tuple[Ride, Advice | None]:
-    """Return the ride behind the last record of a log, and what was advised last."""
+def behind(session: Session, path: Path, until_t_s: float = math.inf) -> tuple[Ride, Advice | None]:
+    """Return the ride behind the last record of a log, and what was advised last.
+
+    `until_t_s`: records that were written later are left, UTC seconds by the clock of the log.
+    """
     ride, last = Ride(), None
     with open_log(path) as (_, scan):
         for record in scan.of(_READ):
+            if record.utc_s > until_t_s:
+                break
             if record.kind is Kind.ADVICE:
                 last = record
             else:
@@ -70,12 +77,12 @@ def behind(session: Session, path: Path) -> tuple[Ride, Advice | None]:
     return replace(session.behind(ride, last), at_s=at_s), advice_read(document_of(last)["advice"])
 
 
-def ride_in(log: Path, sortie: Sortie) -> Ride:
-    """Return the ride that stands in a log, one that is being written too.
+def ride_in(log: Path, sortie: Sortie, until_t_s: float = math.inf) -> Ride:
+    """Return the ride that stands in a log by a moment, one that is being written too.
 
     Raises SourceError where it is no log.
     """
-    return behind(Session(sortie, sortie.feeds, _nothing), log)[0]
+    return behind(Session(sortie, sortie.feeds, _nothing), log, until_t_s)[0]
 
 
 def _nothing(task: Task) -> Made:

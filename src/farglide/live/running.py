@@ -7,9 +7,10 @@ from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.resume import Opened
 from farglide.live.ride.belief import is_noted, note_payload
+from farglide.live.ride.phase import phase_of
 from farglide.live.ride.slow import Beside
 from farglide.live.ride.stage import is_level
-from farglide.live.ride.state import Ride, phase_of
+from farglide.live.ride.state import Ride
 from farglide.live.ride.told import advice_payload
 from farglide.live.session import Session
 from farglide.outlook.advice import Advice
@@ -125,7 +126,7 @@ class Running:
         if self.beside.is_busy or not phase_of(ride, launch, now_t_s).is_up:
             return
         used = ride.used
-        is_other = used is None or (used.launch, used.refused) != (launch, session.refused(ride))
+        is_other = used is None or used.flight != session.task(ride, 0, now_t_s).flight
         is_other |= used is not None and is_level(ride, launch, now_t_s) and used.onward is None
         if now.monotonic_s - self._begun_s < (TICK_S if is_other else SUMMED_EVERY_S):
             return

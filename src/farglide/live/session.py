@@ -7,24 +7,26 @@ from typing import Final
 from farglide.chances.advising import advice_now
 from farglide.chances.afterwards import Loosened
 from farglide.chances.onward import Seen
+from farglide.earth.state import Place
 from farglide.errors import InputError, SourceError
 from farglide.live.after.wayahead import stand_of
-from farglide.live.asking import KEPT_S
 from farglide.live.ride.afterwards import Asked, after_advice
-from farglide.live.ride.belief import Jury, noted_of
-from farglide.live.ride.changed import change_words
-from farglide.live.ride.entered import entry_of, taken_back
+from farglide.live.ride.belief import Jury
+from farglide.live.ride.entered import marked_of, taken_back
 from farglide.live.ride.followed import Follower, at_moment, followed
-from farglide.live.ride.lifted import with_liftoff
 from farglide.live.ride.needs import needs_of
-from farglide.live.ride.slow import Made, Make, Tables, car_place
-from farglide.live.ride.stage import Staged, loosed_by, sink_mps, stage_of
-from farglide.live.ride.state import Entered, Onward, Ride, Task, launch_of, phase_of
-from farglide.live.ride.steady import steadied
-from farglide.live.ride.told import Told, summary_of, told_of
+from farglide.live.ride.phase import launch_of, phase_of
+from farglide.live.ride.reading import READ, seen_alone
+from farglide.live.ride.shown import shown, without
+from farglide.live.ride.slow import Made, Make, Tables
+from farglide.live.ride.stage import Staged, sink_mps, stage_of
+from farglide.live.ride.standing import crew_place
+from farglide.live.ride.state import Ride
+from farglide.live.ride.taken import with_fix, with_note
+from farglide.live.ride.task import Entered, Onward, Task
+from farglide.live.ride.told import summary_of, told_of
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import Stage
-from farglide.present.say.text import FlightClock
 from farglide.sortie.feeds import FeedSpec
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.journal.frame import Kind, Record
@@ -34,9 +36,6 @@ from farglide.track.reports import Fix
 
 LEAST_S: Final = 0.15
 """Between the last advice and the next fix that brings another: a flood is answered so often."""
-SAID_S: Final = 60.0
-"""So long a change is told, if no other follows."""
-_NOTED: Final = 50
 _ASKING: Final = (Kind.TICK, Kind.TYPED, Kind.MARK, Kind.UNDO)
 
 
@@ -82,23 +81,21 @@ class Session:
             refused=self.refused(ride),
             fixes=ride.fixes(),
             now_t_s=now_t_s,
+            points=ride.points,
+            entries=tuple(one for one in ride.entries if isinstance(one.entry, READ)),
         )
         staged = stage_of(ride, launch, now_t_s)
         if staged.stage is Stage.CARRIED:
             return task
-        climbed = tuple(one for one in task.fixes if (one.t_s or 0.0) <= staged.since_t_s)
         onward = None
         if staged.stage in (Stage.GLIDING, Stage.UNSTEERED) and ride.balloon is not None:
-            field, car = ride.told.to_field, self._car(ride)
+            field, car = ride.told.to_field, self.crew(ride)
             onward = Onward(t_s=now_t_s, fix=ride.balloon, field=field, car=car)
-        now_t_s = min(now_t_s, staged.since_t_s)
-        return replace(task, fixes=climbed, now_t_s=now_t_s, onward=onward, is_loose=True)
+        return replace(task.carried(staged.since_t_s), onward=onward, is_loose=True)
 
-    def _car(self, ride: Ride) -> Fix | None:
-        """Return where the car is, as its own receiver told last."""
-        cars = (ride.feed(name).believed for name in self.jury.cars)
-        known = [one for one in cars if one is not None]
-        return max(known, key=lambda one: one.t_s).fix if known else None
+    def crew(self, ride: Ride) -> Place | None:
+        """Return where the crew is, by what it said and its car's receiver; None: nobody told."""
+        return crew_place(self.sortie, ride.entries, self.jury.car(ride))
 
     def asked_at(self, ride: Ride, now_t_s: float) -> Advice | None:
         """Return what is advised of a loose flight at a moment, its tables made for it.
@@ -141,52 +138,25 @@ class Session:
             name = raw_of(record).feed
             return ride.with_feed(name, replace(ride.feed(name), heard_s=record.monotonic_s))
         if record.kind is Kind.FIX:
-            return self._with_fix(ride, fix_of(record), record)
+            return with_fix(ride, fix_of(record), record, self.jury, self.sortie.launch)
         if record.kind in (Kind.TYPED, Kind.MARK):
-            t_s, entry = entry_of(record)
-            entered = Entered(number=record.number, t_s=t_s, entry=entry)
+            marked = marked_of(record)
+            if marked is None:
+                return ride
+            t_s, entry = marked
+            entered = Entered(number=record.number, t_s=t_s, entry=entry, car=self.jury.car(ride))
             return replace(ride, entries=(*ride.entries, entered))
         if record.kind is Kind.UNDO:
             number = taken_back(record)
             left = tuple(one for one in ride.entries if one.number != number)
             return replace(ride, entries=left)
         if record.kind is Kind.NOTE:
-            return self._with_note(ride, record)
+            return with_note(ride, record, self.jury)
         if record.kind is Kind.LEARNT:
             return self._with_learnt(ride, record)
         if record.kind is Kind.ADVICE:
             return replace(ride, told=told_of(record))
         return replace(ride, is_over=record.kind is Kind.END)  # of a head or a tick only its time
-
-    def _with_fix(self, ride: Ride, fix: Fix, record: Record) -> Ride:
-        leads = self.jury.leads(ride, fix.feed, record.monotonic_s)
-        now = self.jury.received(fix, record.utc_s)
-        feed = replace(
-            ride.feed(fix.feed),
-            believed=now,
-            believed_s=record.monotonic_s,
-            doubted=None,
-            n_doubted=0,
-        )
-        ride = ride.with_feed(fix.feed, feed)
-        if not leads or fix.height_m is None:
-            return ride
-        t_s = now.t_s
-        is_apart = not ride.kept or abs(t_s - (ride.kept[-1].t_s or 0.0)) >= KEPT_S
-        kept = (*ride.kept, fix) if is_apart else ride.kept
-        ride = replace(ride, kept=kept, newest=fix, ahead_s=t_s - record.monotonic_s)
-        ride = with_liftoff(ride, self.sortie.launch)
-        return replace(ride, loosed=loosed_by(ride, self.launch(ride)))
-
-    def _with_note(self, ride: Ride, record: Record) -> Ride:
-        noted, doubted = noted_of(record)
-        ride = replace(ride, noted=(*ride.noted, noted)[-_NOTED:])
-        if doubted is None:
-            return ride
-        feed = ride.feed(noted.feed)
-        received = self.jury.received(Fix(**doubted), record.utc_s)
-        feed = replace(feed, doubted=received, n_doubted=feed.n_doubted + 1)
-        return ride.with_feed(noted.feed, feed)
 
     def _with_learnt(self, ride: Ride, record: Record) -> Ride:
         said = document_of(record)
@@ -206,13 +176,13 @@ class Session:
             asked = self._loose(ride, made, staged, now_t_s)
             if asked is None:
                 return ride, None
-            return self._shown(ride, after_advice(asked, ride.refused), record.monotonic_s)
-        now_s, seen = now_t_s - launch.t_s, self._seen(made, ride)
+            return shown(ride, after_advice(asked, ride.refused), record.monotonic_s, self.sortie)
+        now_s, seen = now_t_s - launch.t_s, self.seen(made, ride)
         now_s = max(now_s, seen.after_launch_s)
         if now_s > made.ends_s:
             return ride, None
-        advice = _without(advice_now(made.of, seen, now_s), ride.refused)
-        return self._shown(ride, advice, record.monotonic_s)
+        advice = without(advice_now(made.of, seen, now_s), ride.refused)
+        return shown(ride, advice, record.monotonic_s, self.sortie)
 
     def _asked(self, ride: Ride, launch: Launch, now_t_s: float) -> Tables | None:
         """Return the tables to be asked, None where nothing is advised or none are there."""
@@ -222,11 +192,10 @@ class Session:
         return made if isinstance(made, Tables) and made.task.launch == launch else None
 
     def _follower(self, ride: Ride, made: Tables) -> Follower:
-        task, car = made.task, self._car(ride)
-        base = (task.launch, task.refused, len(task.fixes))
+        task, car = made.task, self.crew(ride)
         sortie = made.plain.sortie
-        at_stand = stand_of(sortie, None if car is None else car_place(car))
-        return Follower(made.laws, base, sortie, at_stand)
+        at_stand = stand_of(sortie, car)
+        return Follower(made.laws, task.learnt_by, sortie, at_stand, self.jury.gliders)
 
     def _loose(self, ride: Ride, made: Tables, staged: Staged, now_t_s: float) -> Asked | None:
         """Return what is asked of a flight that hangs on no whole balloon; None: never seen."""
@@ -246,31 +215,12 @@ class Session:
             at_stand=self._follower(ride, made).at_stand,
         )
 
-    def _seen(self, made: Tables, ride: Ride) -> Seen:
+    def seen(self, made: Tables, ride: Ride) -> Seen:
         """Return where the balloon was seen last, no earlier than the tables go on from."""
         seen = seen_in(made, ride.balloon)
         if seen is None or seen.after_launch_s < made.seen.after_launch_s:
-            return made.seen
-        return seen
-
-    def _shown(self, ride: Ride, advice: Advice, at_s: float) -> tuple[Ride, Advice]:
-        """Return an advice as it is shown, with what changed; the ride holds what that hangs on."""
-        told, launch = ride.told, self.launch(ride)
-        shown, since_s = steadied(advice, told, at_s, self.sortie.wish)
-        summary = summary_of(shown, launch.t_s)
-        before = told.before or summary
-        clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
-        words = change_words(before, summary, clock)
-        changed, changed_s = (words, at_s) if words else (told.changed, told.changed_s)
-        if at_s - changed_s >= SAID_S:
-            changed = ""
-        telling = Told(
-            since_s=since_s,
-            before=summary if words else before,
-            changed=changed,
-            changed_s=changed_s,
-        )
-        return replace(ride, telling=telling), replace(shown, changed=changed)
+            seen = made.seen
+        return seen_alone(seen, ride, made.task.launch)
 
 
 def seen_in(made: Tables, fix: Fix | None) -> Seen | None:
@@ -290,14 +240,3 @@ def _asks(before: Ride, after: Ride, record: Record) -> bool:
         return False
     last_s = after.told.at_s
     return last_s is None or not 0.0 <= record.monotonic_s - last_s < LEAST_S
-
-
-def _without(advice: Advice, refused: tuple[str, ...]) -> Advice:
-    """Return an advice without fields that were refused since its tables were made."""
-    if not any(one.name in refused for one in advice.fields):
-        return advice
-    fields = tuple(one for one in advice.fields if one.name not in refused)
-    release = advice.release
-    if release is not None and release.field in refused:
-        release = None
-    return replace(advice, fields=fields, release=release)

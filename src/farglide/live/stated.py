@@ -8,7 +8,8 @@ from farglide.earth.state import Place
 from farglide.errors import AnswerError, InputError
 from farglide.live.entering import known_of, last_of
 from farglide.live.ride.stage import loosed_by
-from farglide.live.ride.state import Entered, Ride
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.feeds import FeedSpec, Where
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.liftoff import liftoff_t_s

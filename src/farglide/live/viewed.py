@@ -4,9 +4,10 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from farglide.live.feeds.reader import Condition, State
+from farglide.live.ride.phase import Phase, phase_of
 from farglide.live.ride.slow import Tables
 from farglide.live.ride.stage import stage_of
-from farglide.live.ride.state import Phase, Ride, phase_of
+from farglide.live.ride.state import Ride
 from farglide.live.running import Running
 from farglide.outlook.after import Stage
 from farglide.outlook.rideview import FeedAge, Remark, RideView

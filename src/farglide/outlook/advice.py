@@ -2,15 +2,13 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Final, Literal, Self
 
-from farglide.outlook.after import AfterNow, Stage, StoryNow
+from farglide.outlook.after import AfterNow, Stage, StoryName, StoryNow
 from farglide.outlook.ascent import Spread
 from farglide.outlook.document import Documented
 from farglide.outlook.fields import State
+from farglide.outlook.freshness import AimNow, Freshness, NeedNow
 from farglide.outlook.release import Ending
-
-_FRESH_S: Final = 15.0
 
 
 class Level(StrEnum):
@@ -22,42 +20,6 @@ class Level(StrEnum):
     NOW = "now"  # to be done at once
 
 
-class Freshness(StrEnum):
-    """How old the last fix is. Up to 15 s, 60 s, 5 min: common practice, no source."""
-
-    FRESH = "fresh"
-    AGEING = "ageing"
-    GUESSED = "guessed"
-    UNKNOWN = "unknown"
-
-    @classmethod
-    def of_age(cls, age_s: float) -> Self:
-        """Return what a fix of an age is called.
-
-        >>> [str(Freshness.of_age(s)) for s in (0.0, 15.0, 60.0, 300.0)]
-        ['fresh', 'ageing', 'guessed', 'unknown']
-        """
-        return cls.for_need(age_s, _FRESH_S)
-
-    @classmethod
-    def for_need(cls, age_s: float, fresh_s: float) -> Self:
-        """Return what is called that is fresh up to an age, then ageing, and so on.
-
-        Each lasts as many times as long as the one before as with a fix: 4, 5 times.
-        """
-        bounds_s = (fresh_s, 4.0 * fresh_s, 20.0 * fresh_s)
-        return list(cls)[sum(age_s >= one for one in bounds_s)]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NeedNow:
-    """How old what is needed now is: what is fresh enough aloft is old near the ground."""
-
-    what: Literal["place", "picture", "car"]
-    data: Freshness
-    age_s: float | None  # None: never had
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlaceNow:
     """Where it is taken to be, and how sure that is."""
@@ -67,7 +29,8 @@ class PlaceNow:
     amsl_m: float
     half_within_m: float  # over ground, of the draws
     most_within_m: float  # nine tenths
-    seen_after_launch_s: float  # the last fix
+    seen_after_launch_s: float  # the last fix, or direction from the ground
+    height_seen_after_launch_s: float | None = None  # None: with the place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,8 +46,10 @@ class FieldNow:
     open_ratio: float  # which the state is told by
     until_after_launch_s: float | None  # the state changes then; None: not on the way that is told
     then: State | None
+    data: Freshness = Freshness.FRESH  # of the place, for this field
     shuts_after_launch_s: float | None = None  # nobody steering, or all tied on; None: not so soon
     shuts_amsl_m: float | None = None  # and how high it is then
+    shuts_story: StoryName | None = None  # as this has it, the earliest of those that are likely
     arrival_agl_m: Spread | None = None  # height over it; None: carried, or out of reach
 
 
@@ -126,11 +91,12 @@ class BurstAhead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeakNow:
-    """Whether the balloon loses gas, since when, and where it tops out if nobody lets go."""
+    """Whether the balloon loses gas or climbs no more, and where it tops out if nobody lets go."""
 
     chance_ratio: float
     since_after_launch_s: float | None  # None: a leak is not likely
     top_amsl_m: Spread
+    floats_since_after_launch_s: float | None = None  # None: it climbs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,6 +109,24 @@ class AirNow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FillNow:
+    """What the filled balloon lifts at its neck: by the plan or a weighing, and by its climb."""
+
+    told_kg: float
+    told_sd_kg: float
+    neck_lift_kg: Spread  # after the climb so far
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PictureOff:
+    """How much stronger a picture link is than its budget, by the grades that were typed."""
+
+    link: str
+    offset_db: float
+    offset_sd_db: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Advice(Documented):
     """One answer of the ride; times are seconds after the launch."""
 
@@ -152,12 +136,15 @@ class Advice(Documented):
     place: PlaceNow
     fields: tuple[FieldNow, ...]
     air: AirNow
+    picture: PictureOff | None = None
+    aims: tuple[AimNow, ...] = ()
     stage: Stage = Stage.CARRIED
     stories: tuple[StoryNow, ...] = ()  # the likeliest first; empty while it is carried
     needs: tuple[NeedNow, ...] = ()
-    release: ReleaseAdvice | None = None  # and the next three: while it is carried alone
+    release: ReleaseAdvice | None = None  # and the next four: while it is carried alone
     waiting: tuple[Waited, ...] = ()  # of one, two and five minutes
     burst: BurstAhead | None = None
     leak: LeakNow | None = None
+    fill: FillNow | None = None
     after: AfterNow | None = None  # once it is not
     changed: str = ""  # since the last advice, in one clause; of a running ride alone

@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import Literal
 
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import AimNow
 
 
 class Stage(StrEnum):
@@ -31,6 +32,7 @@ class StoryNow:
     chance_ratio: float
 
 
+ShutBy = Literal["height", "packs", "light", "links"]
 Way = Literal["flattest", "in time", "quickest"]
 
 
@@ -74,6 +76,9 @@ class BarrierAhead:
     edge_amsl_m: float  # so high it comes there
     commit_amsl_m: float | None  # the least at the edge; None: from no height
     turn_back_until_after_launch_s: float | None
+    shut_by: ShutBy | None = (
+        None  # what makes the chance of the field ahead too low; None: it is not
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,17 +89,6 @@ class LinkEnd:
     stand: str
     after_launch_s: float | None  # None: not on the way
     amsl_m: float | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AimNow:
-    """Where an antenna finds it, from where the car stands."""
-
-    stand: str
-    azimuth_deg: float  # true
-    elevation_deg: float
-    range_m: float
-    beam_deg: float | None  # of the picture's antenna on the ground; None without a picture
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,10 +121,11 @@ class AfterNow:
 
     since_after_launch_s: float  # of the release or the burst
     is_marked: bool  # else it is taken for that by how it sinks
+    is_by_fall: bool = False  # the stage is told by the likeliest stories, against the marks
     steer: SteerNow | None  # None: no field is in reach, or nothing steers
     barrier: BarrierAhead | None
     links: tuple[LinkEnd, ...]
-    aim: AimNow | None  # None without a stand
+    aim: AimNow | None  # from where the car is; None without a stand or a beam
     landing: LandingNow | None
     comes_down: tuple[ComesDown, ...]  # by story, the likeliest first; empty while it is steered
     comes_free_ratio: float | None  # of remains, if the release is sent; None: nothing is tied on

@@ -25,7 +25,7 @@ class StandNow:
     """
 
     name: str
-    drive_s: float
+    drive_s: float  # infinite: the road is closed
     ready_after_launch_s: float
     set_off_after_launch_s: float | None  # latest for the window; None: nothing is advised
     azimuth_deg: float

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from farglide.outlook.advice import Advice, Freshness
+from farglide.outlook.advice import Advice
+from farglide.outlook.freshness import Freshness
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

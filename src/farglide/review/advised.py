@@ -1,14 +1,16 @@
 """Advised: what advice on the way told of places, bursts and chances, and how it came."""
 
+import math
 from collections.abc import Iterator, Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_at
-from farglide.outlook.advice import Advice, Freshness
+from farglide.outlook.advice import Advice
+from farglide.outlook.freshness import Freshness
 from farglide.outlook.review import Promise, StatedChance
 from farglide.review.landing import Landed
 from farglide.review.parted import Parted
@@ -39,14 +41,25 @@ def advice_promises(
             yield promise("off its place", at, "m", Told(0.0, *rings), Came(miss_m))
 
 
-def stated_of(
-    flight: Parted, landed: Landed, advices: Sequence[Advice], row: int
-) -> Iterator[StatedChance]:
+class Outcome(NamedTuple):
+    """How a flight came out: its parts, where it landed, and when the release was sent, if it was.
+
+    `sent_s`: after the launch.
+    """
+
+    flight: Parted
+    landed: Landed
+    sent_s: float | None = None
+
+
+def stated_of(outcome: Outcome, advices: Sequence[Advice], row: int) -> Iterator[StatedChance]:
     """Yield the chances that advice told and of which the outcome is known; `row`: of the flight.
 
     Of the field, when it was let go; of a burst within the longest wait told, at moments so far
-    apart that no two are of the same minutes.
+    apart that no two are of the same minutes. Whether a wait counts must not hang on how it came:
+    one that a release could cut is left out whether or not the balloon burst in it.
     """
+    flight, landed, _ = outcome
     until_s = flight.until_s
     if until_s is None:
         return
@@ -57,7 +70,7 @@ def stated_of(
             continue
         end_s = one.after_launch_s + longest.seconds
         is_seen = end_s <= until_s or (flight.ended == "burst" and one.after_launch_s < until_s)
-        if is_seen:
+        if is_seen and end_s <= _cut_s(outcome, one, advices):
             last_s = one.after_launch_s
             yield StatedChance(
                 flight=row,
@@ -67,6 +80,22 @@ def stated_of(
                 came=end_s > until_s,
             )
     yield from _home(flight, landed, advices, row)
+
+
+def _cut_s(outcome: Outcome, one: Advice, advices: Sequence[Advice]) -> float:
+    """Return when a release could first have cut a wait: sent, or due by what was told by then.
+
+    An order that was sent cuts, and so does the earliest release-by told since the wait began: a
+    crew that keeps to the advice has let go by then.
+    """
+    until_s = outcome.flight.until_s or 0.0
+    due_s = [
+        each.release.release_by_after_launch_s
+        for each in advices
+        if each.release is not None and one.after_launch_s <= each.after_launch_s < until_s
+    ]
+    sent_s = math.inf if outcome.sent_s is None else outcome.sent_s
+    return min([sent_s, *due_s])
 
 
 def _home(

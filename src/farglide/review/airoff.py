@@ -10,7 +10,14 @@ from farglide.arrays import FloatArray
 from farglide.outlook.review import WindOff
 from farglide.review.pooled import Shown
 from farglide.sim.core.airerrors import AirDoubts
-from farglide.sim.core.learnt import Measured, crossed_with, missed_mps, scaled, seen_with
+from farglide.sim.core.learnt import (
+    Measured,
+    add_noise,
+    crossed_with,
+    missed_mps,
+    scaled,
+    seen_with,
+)
 from farglide.sim.core.scene import Scene
 
 JET_MPS: Final = 15.0
@@ -57,7 +64,7 @@ def winds_off(scene: Scene, doubts: AirDoubts, measured: Measured) -> tuple[Wind
     for band in (*_jet(middles_m, np.hypot(*told.T)), *_bands()):
         inside = np.flatnonzero((heights_m >= band.low_m) & (heights_m < band.high_m))
         if len(inside):
-            some = Measured(*(one[inside] for one in measured))
+            some = measured.rows(inside)
             rows.append(_row(band, doubts, some, told))
     return tuple(rows)
 
@@ -73,8 +80,9 @@ def sizes_of(doubts: AirDoubts, measured: Measured) -> Sizes | None:
     if n < LEAST:
         return None
     some = np.unique(np.linspace(0, n - 1, _MOST).round().astype(int))
-    few = Measured(*(one[some] for one in measured))
-    noise = np.diag(np.repeat(few.sd_mps**2, 2))
+    few = measured.rows(some)
+    noise = np.zeros((2 * len(some), 2 * len(some)))
+    add_noise(noise, few, 1.0)
     no_shallow = doubts._replace(shallow_mps=0.0 * doubts.shallow_mps)
     shallow = seen_with(crossed_with(scaled(doubts, 0.0), few.share_ratio), few) - noise
     deep = seen_with(crossed_with(no_shallow, few.share_ratio), few) - noise

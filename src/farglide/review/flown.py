@@ -2,10 +2,14 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from farglide.outlook.advice import Advice
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Entry
+
+TYPED: Final = "typed"
+"""The feed of what the crew read off the picture."""
 
 
 class What(StrEnum):

@@ -1,7 +1,8 @@
 """Honesty: how often told chances came true: Brier score, and shares with their intervals."""
 
 import math
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Final, NamedTuple
 
@@ -22,7 +23,10 @@ class Interval(NamedTuple):
 
 
 def honesty_of(stated: Sequence[StatedChance]) -> Honesty:
-    """Return how true the told chances were, in six sizes; too few are told as too few."""
+    """Return how true the told chances were, in six sizes; too few are told as too few.
+
+    The interval of a row is that of Wilson with flights as its number, not chances.
+    """
     n_flights = len({one.flight for one in stated})
     rows = []
     for low, high in pairwise(BOUNDS):
@@ -67,27 +71,47 @@ def wilson(n_came: int, n: int) -> Interval:
     """
     if not 0 <= n_came <= n or n < 1:
         raise InputError("n_came of n", f"{n_came} of {n}", "0 to n, n at least 1")
-    share, z2 = n_came / n, _Z95**2
+    return _wilson(n_came / n, n)
+
+
+def _wilson(share: float, n: float) -> Interval:
+    """Return the interval for a share of n independent draws; n need not be whole."""
+    z2 = _Z95**2
     middle = (share + z2 / (2.0 * n)) / (1.0 + z2 / n)
     half = _Z95 / (1.0 + z2 / n) * math.sqrt(share * (1.0 - share) / n + z2 / (4.0 * n * n))
     return Interval(max(middle - half, 0.0), min(middle + half, 1.0))
 
 
 def _row(some: Sequence[StatedChance], low: float, high: float) -> TrueRow:
-    n_came = sum(one.came for one in some)
-    interval = wilson(n_came, len(some))
-    n_flights = len({one.flight for one in some})
+    came_ratio = sum(one.came for one in some) / len(some)
+    of_flight = Counter(one.flight for one in some)
+    n_flights = len(of_flight)
+    interval = _wilson(came_ratio, _n_alone(of_flight))
     return TrueRow(
         from_ratio=low,
         to_ratio=high,
         n=len(some),
         n_flights=n_flights,
         told_ratio=sum(one.chance_ratio for one in some) / len(some),
-        came_ratio=n_came / len(some),
+        came_ratio=came_ratio,
         low_ratio=interval.low,
         high_ratio=interval.high,
         is_few=len(some) < FEW or n_flights < FEW,
     )
+
+
+def _n_alone(of_flight: Mapping[int, int]) -> float:
+    """Return of how many independent draws a share is worth, by how many chances each flight told.
+
+    Chances of one flight come true or fail together: taken as wholly so, the variance of the share
+    is that of so many draws as there are flights, fewer where some told more than others.
+
+    >>> _n_alone({0: 3, 1: 3}), _n_alone({0: 3, 1: 1})
+    (2.0, 1.6)
+
+    Source: Kish, Survey Sampling (1965), the effective number of unequal weights, from memory.
+    """
+    return sum(of_flight.values()) ** 2 / sum(n * n for n in of_flight.values())
 
 
 def _is_between(chance: float, low: float, high: float) -> bool:

@@ -17,7 +17,7 @@ from farglide.outlook.review import (
     Review,
     StatedChance,
 )
-from farglide.review.advised import advice_promises, stated_of
+from farglide.review.advised import Outcome, advice_promises, stated_of
 from farglide.review.airoff import deep_shown, sizes_of, winds_off
 from farglide.review.changed import best_change
 from farglide.review.climb import climb_shown
@@ -126,7 +126,9 @@ def _reviewed(given: Given, row: int) -> _Reviewed:
         choice=choice_of(flown, sortie.launch.t_s, until_s),
         notes=tuple(_notes(given, flight, measured)),
     )
-    stated = (*stated_of(flight, landed, flown.advices, row), *range_chances(promises, row))
+    sent = flown.first(What.SENT)
+    outcome = Outcome(flight, landed, None if sent is None else sent.t_s - sortie.launch.t_s)
+    stated = (*stated_of(outcome, flown.advices, row), *range_chances(promises, row))
     return _Reviewed(review=review, said=tuple(said_of(case)), stated=stated)
 
 

@@ -14,10 +14,13 @@ from farglide.errors import InputError
 from farglide.rig.links import gear_of
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.hear.ears import Ears, Listeners, Waves, ears_of, waves_of
+from farglide.sortie.roads import longer_s
 from farglide.sortie.spec import SECOND_CREW, Sortie, StandSpec
 
 NEEDED: Final = ("command", "picture")
 """Purposes without which a field is not open; a link for positions only tells where it is."""
+LAUNCH: Final = "launch"
+"""The name by which roads know the launch."""
 AT_LAUNCH_M: Final = 1000.0
 """A stand so near to the launch needs no drive: the crew is set up there already."""
 # A road is longer than the straight line, and slow: common practice, no source.
@@ -97,10 +100,14 @@ def mast_of(stand: StandSpec, terrain: Terrain | None) -> Place:
 
 
 def drive_s(sortie: Sortie, stand: StandSpec) -> float:
-    """Return how long the drive from the launch takes: as stated, else by the straight line."""
+    """Return how long the drive from the launch takes: as stated, else by the straight line.
+
+    Infinite where the road is closed.
+    """
+    late_s = longer_s(sortie.roads, LAUNCH, stand.name)
     if stand.drive_s is not None:
-        return stand.drive_s
-    return road_s(place_of(sortie.launch, 0.0), place_of(stand, 0.0))
+        return stand.drive_s + late_s
+    return road_s(place_of(sortie.launch, 0.0), place_of(stand, 0.0)) + late_s
 
 
 def drive_between_s(sortie: Sortie, start: StandSpec, end: StandSpec) -> float:
@@ -111,11 +118,12 @@ def drive_between_s(sortie: Sortie, start: StandSpec, end: StandSpec) -> float:
     """
     if start is end:
         return 0.0
+    late_s = longer_s(sortie.roads, start.name, end.name)
     if drive_s(sortie, start) == 0.0 and end.drive_s is not None:
-        return end.drive_s
+        return drive_s(sortie, end) + late_s
     stated_s = [one.drive_s for one in (start, end) if one.drive_s is not None]
     least_s = abs(stated_s[0] - stated_s[1]) if len(stated_s) == 2 else 0.0
-    return max(road_s(place_of(start), place_of(end)), least_s)
+    return max(road_s(place_of(start), place_of(end)), least_s) + late_s
 
 
 def road_s(a: Place, b: Place) -> float:

@@ -19,7 +19,7 @@ from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.states import States
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Tracks
-from farglide.sim.fly.particles import N_STORIES, Cloud, Movers, Noise
+from farglide.sim.fly.particles import N_NOISES, Cloud, Movers, Noise
 from farglide.sim.reach.bearings import N_BEARING
 from farglide.sim.reach.drawnglider import DrawnGlider, Limits
 from farglide.sim.reach.reaches import Reaches
@@ -103,7 +103,7 @@ def no_movers() -> Movers:
     """Return by what no particle moves."""
     none = np.ones((3, N_DRAWS))
     tracks = Tracks(30.0, *(np.zeros((N_DRAWS, 3)) for _ in range(5)))
-    noise = Noise(*(np.ones(N_STORIES) for _ in range(5)))
+    noise = Noise(*(np.ones(N_NOISES) for _ in range(5)))
     return Movers(
         no_scene(), no_swarm(N_DRAWS), tracks, np.ones(N_DRAWS), none, none, polar_of(WING),
         no_speeds(), np.ones(N_DRAWS), no_goals(), flat(0.0).posts, 0.0, noise,
@@ -112,5 +112,6 @@ def no_movers() -> Movers:
 
 def no_cloud() -> Cloud:
     """Return no particles."""
-    codes, numbers = [np.zeros(0, np.int64) for _ in range(4)], [np.zeros(0) for _ in range(9)]
-    return Cloud._make([*codes, *numbers, np.zeros((0, 3)), np.zeros((0, 2, 3))])
+    codes, numbers = [np.zeros(0, np.int64) for _ in range(6)], [np.zeros(0) for _ in range(8)]
+    wide = [np.zeros((0, 3)), np.zeros((0, 2, 3)), np.zeros((0, 4))]
+    return Cloud._make([*codes, *numbers, *wide])

@@ -21,6 +21,7 @@ from farglide.sortie.gear import (
 from farglide.sortie.known import Tag
 from farglide.sortie.launch_place import LaunchPlace
 from farglide.sortie.release import ReleaseSpec
+from farglide.sortie.roads import Road
 from farglide.sortie.sources import PlacesSource, TerrainSource, WindSource
 
 DRIVER: Final = "driver"
@@ -134,6 +135,7 @@ class Sortie:
     permissions: tuple[tuple[str, str], ...] = ()  # (what, held / asked / not needed / missing)
     payload: PayloadSpec | None = None  # then of the glider only the mass counts
     feeds: tuple[FeedSpec, ...] = ()  # of positions, on the day
+    roads: tuple[Road, ...] = ()  # that are otherwise today
     tags: dict[str, Tag] = field(default_factory=dict)  # flight-file key -> origin of its number
 
     @property

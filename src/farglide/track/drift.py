@@ -89,7 +89,7 @@ def _stretch(scene: Scene, been: Been, a: int, b: int) -> _Told:
     """Return how long a stretch was in each layer, and the mean wind along it."""
     share = np.zeros(len(scene.layers.rho_kgpm3))
     for k in range(a, b):
-        _add_passage(scene, been, k, share)
+        add_passage(scene, been, k, share)
     share /= share.sum()
     at, to = (Offset(float(been.north_rad[k]), float(been.east_rad[k])) for k in (a, b))
     away = apart_m(scene.frame, at, to)
@@ -99,7 +99,7 @@ def _stretch(scene: Scene, been: Been, a: int, b: int) -> _Told:
     return _Told(share, lengthened * np.array([away.east_m, away.north_m]) / seconds)
 
 
-def _add_passage(scene: Scene, been: Been, k: int, share: FloatArray) -> None:
+def add_passage(scene: Scene, been: Been, k: int, share: FloatArray) -> None:
     """Add the seconds from one fix to the next to the layers passed at an even speed."""
     layers = scene.layers
     low_m, high_m = sorted((been.amsl_m[k], been.amsl_m[k + 1]))

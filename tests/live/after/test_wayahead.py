@@ -1,14 +1,18 @@
 """Way ahead: fields, barriers, links and the landing on the way that is advised."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from farglide.air.sounding import Sounding
 from farglide.chances.case import Case, case_of
+from farglide.chances.chances import chances_in, states_of_climb
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.gather import gather_terrain
-from farglide.live.after.wayahead import landing_at, stand_of, way_ahead
+from farglide.live.after.wayahead import landing_at, shut_by, stand_of, way_ahead
+from farglide.sim.core.states import states_at
 from farglide.sim.core.tracks import Point
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -53,6 +57,39 @@ def test_the_way_home_passes_the_wood_high_enough(case: Case, at: Point) -> None
     # from home nobody turns back to Brackmoor: it shuts on the way, at the latest at its end
     assert wood.turn_back_until_after_launch_s is not None
     assert at.t_s < wood.turn_back_until_after_launch_s <= found.along.t_s[-1]
+
+
+def test_the_last_moment_to_turn_back_is_one_at_which_it_helps(case: Case, at: Point) -> None:
+    found = way_ahead(case, at, 0, None)
+    assert found is not None
+    assert found.barrier is not None
+    back_s, (t_s, ratio) = found.barrier.turn_back_until_after_launch_s, found.along
+    assert back_s is not None
+    k = int(np.searchsorted(t_s, back_s))
+    assert t_s[k] == back_s
+    assert ratio[k, 2] >= 0.9  # Brackmoor, behind the wood
+    if k + 1 < len(t_s):
+        assert ratio[k + 1, 2] < 0.9
+        assert t_s[k + 1] - back_s < 40.0
+
+
+@pytest.mark.parametrize(
+    ("ratios", "by"),
+    [
+        ((0.4, 0.4, 0.4), "height"),
+        ((0.9, 0.4, 0.4), "packs"),
+        ((0.9, 0.9, 0.4), "links"),
+        ((0.9, 0.9, 0.5), None),
+    ],
+)
+def test_what_makes_a_chance_too_low_is_told_in_the_order_of_its_steps(
+    case: Case, ratios: tuple[float, float, float], by: str | None
+) -> None:
+    states = states_at(states_of_climb(case.drawn, np.array([1])), np.array([0]))
+    some = chances_in(case.drawn, states, case.drawn.goals)
+    reach, timely, held = (np.full((1, 4), one) for one in ratios)
+    some = replace(some, reach_ratio=reach, timely_ratio=timely, open_ratio=held)
+    assert shut_by(case, some, 0) == by
 
 
 def test_a_way_on_this_side_meets_no_barrier(case: Case, at: Point) -> None:

@@ -6,6 +6,7 @@ import pytest
 
 from farglide.live.asked.faults import fault_now
 from farglide.live.asked.situation import Situation, Told
+from farglide.outlook.advice import PictureOff
 from farglide.outlook.ascent import Spread
 
 
@@ -40,6 +41,18 @@ def test_a_grade_is_held_against_the_stand_of_the_car(asked: Situation) -> None:
     assert found.grade is not None
     assert (found.grade.stand, found.grade.seen_grade) == ("Wether Knap", 1)
     assert found.wanted == "frost"
+
+
+def test_grades_that_moved_the_link_explain_none_of_themselves(asked: Situation) -> None:
+    plain = fault_now(replace(asked, told=replace(asked.told, grade=1))).grade
+    off = PictureOff(link=asked.sortie.links[0].name, offset_db=-4.0, offset_sd_db=2.0)
+    moved = replace(
+        asked, told=replace(asked.told, grade=1), advice=replace(asked.advice, picture=off)
+    )
+    found = fault_now(moved).grade
+    assert plain is not None
+    assert found is not None
+    assert found.expected_db == pytest.approx(plain.expected_db + 4.0)
 
 
 def test_without_a_stand_a_grade_says_nothing(unlinked: Situation) -> None:

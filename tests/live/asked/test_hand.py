@@ -7,7 +7,7 @@ import pytest
 from farglide.live.asked.hand import hand_now
 from farglide.live.asked.situation import Situation, Told
 from farglide.live.stated import Line, ride_of, with_typed
-from farglide.outlook.advice import Freshness
+from farglide.outlook.freshness import Freshness
 
 
 def test_the_other_car_has_the_same_place_height_and_time(asked: Situation) -> None:

@@ -1,6 +1,7 @@
 """Stands against figures computed elsewhere: margins, drives, and what is in time."""
 
 from dataclasses import replace
+from math import isinf
 
 import pytest
 
@@ -8,6 +9,7 @@ from farglide.earth.state import Place, place_of
 from farglide.live.asked.situation import Situation, Told
 from farglide.live.asked.stands import drive_to_s, lost_now, park_now, picture_now, stands_now
 from farglide.outlook.askedcar import StandNow
+from farglide.sortie.roads import Road
 
 
 def named(found: tuple[StandNow, ...] | list[StandNow], name: str) -> StandNow:
@@ -41,8 +43,26 @@ def test_a_car_at_a_stand_needs_no_drive(asked: Situation) -> None:
     )
     road = replace(asked, told=Told(car=Place(lat_deg=-46.58, lon_deg=108.1, amsl_m=0.0)))
     assert 0.0 < drive_to_s(road, stands["Stile Gap"]) < 900.0
+    typed = (Road(start="Wether Knap", end="Stile Gap", longer_s=600.0),)
+    longer = replace(asked, told=replace(asked.told, roads=typed))
+    gap = stands["Stile Gap"]
+    assert drive_to_s(longer, gap) == pytest.approx(drive_to_s(asked, gap) + 600.0)
     waits = replace(stands["Stile Gap"], crew="second crew")
     assert drive_to_s(asked, waits) == 0.0
+
+
+def test_a_stand_behind_a_closed_road_comes_last(asked: Situation) -> None:
+    roads = tuple(
+        Road(start="Wether Knap", end=one.name, longer_s=None)
+        for one in asked.sortie.stands
+        if one.name != "Wether Knap"
+    )
+    shut = replace(asked, told=replace(asked.told, roads=roads[:1]))
+    last = park_now(shut).stands[-1]
+    assert last.name == roads[0].end
+    assert (isinf(last.drive_s), last.is_in_time, last.holds_ratio) == (True, False, ())
+    assert last.set_off_after_launch_s is None
+    assert park_now(shut).document()["stands"][-1]["drive_s"] is None
 
 
 def test_stands_in_time_come_first_and_their_set_off_fits_the_window(asked: Situation) -> None:

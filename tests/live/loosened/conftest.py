@@ -12,7 +12,8 @@ from farglide.live.asked.situation import Told as Beside
 from farglide.live.loosened.asking import Asking, loose_flight
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.slow import Flight, Maker
-from farglide.live.ride.state import Entered, Ride
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.live.stated import ride_of, with_car, with_car_feed
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.grain import Grain

@@ -10,6 +10,7 @@ from farglide.live.rehearse.crew import ByRule
 from farglide.live.rehearse.logged import begin_log, write_log
 from farglide.live.rehearse.rehearsal import Named, rehearsed
 from farglide.live.rehearse.sitting import Sitting
+from farglide.live.resume import ride_in
 from farglide.present.say.advice import spoken
 from farglide.present.say.aloud import Speech, said_next
 from farglide.present.say.text import FlightClock
@@ -18,6 +19,7 @@ from farglide.track.journal.frame import Kind
 from farglide.track.journal.head import Head
 from farglide.track.journal.payload import document_of
 from farglide.track.journal.reader import open_log, survey
+from farglide.track.typed.entries import Mark, MarkKind
 
 HEAD = Head(flight="a flight", manifest="", winds="{}", program="some")
 
@@ -34,11 +36,25 @@ def test_the_log_holds_what_was_heard_advised_and_done(sitting: Sitting, tmp_pat
         records = list(scan.of((Kind.ADVICE, Kind.MARK)))
     marks = [document_of(one)["mark"] for one in records if one.kind is Kind.MARK]
     assert marks == [one.what.value for one in found.told.happened if one.what.value != "advised"]
-    advised = [document_of(one) for one in records if one.kind is Kind.ADVICE]
+    advised = [document_of(one)["advice"] for one in records if one.kind is Kind.ADVICE]
     told = [one.advice.document() for one in found.told.happened if one.advice is not None]
     assert advised == told
     times = [one.monotonic_s for one in records]
     assert times == sorted(times)
+
+
+def test_the_log_is_read_as_that_of_a_ride(sitting: Sitting, tmp_path: Path) -> None:
+    path, sortie = tmp_path / "rehearsal.log", sitting.planned.sortie
+    found = rehearsed(sitting, ByRule("low", 5000.0, np.inf), Named((), 0))
+    write_log(begin_log(path, HEAD, sortie.launch.t_s), sitting, found, 1)
+    ride = ride_in(path, sortie)
+    marks = [one.entry.kind for one in ride.entries if isinstance(one.entry, Mark)]
+    assert marks == [MarkKind.LAUNCHED, MarkKind.SENT, MarkKind.RELEASED, MarkKind.LANDED]
+    assert ride.is_over
+    assert ride.told.at_s is not None
+    before = ride_in(path, sortie, sortie.launch.t_s + 300.0)
+    assert [one.entry for one in before.entries] == [Mark(kind=MarkKind.LAUNCHED)]
+    assert max(one.t_s or 0.0 for one in before.fixes()) <= sortie.launch.t_s + 300.0
 
 
 def test_a_name_that_is_taken_is_refused_before_anything_is_flown(tmp_path: Path) -> None:

@@ -11,7 +11,6 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
-    Freshness,
     LeakNow,
     Level,
     PlaceNow,
@@ -19,6 +18,7 @@ from farglide.outlook.advice import (
     Waited,
 )
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import Freshness
 
 NEVER = Spread(p10=float("nan"), p50=float("nan"), p90=float("nan"))
 WHOLE = float("nan")

@@ -7,12 +7,18 @@ from tests.live.loose import RELEASE_S, Told, burst, hears, released, up_to
 from tests.live.made import SPECS, Crew, begun, flight_of, gone_on
 
 from farglide.air.sounding import Sounding
+from farglide.chances.afterwards import Loosened
+from farglide.chances.onward import Seen
+from farglide.flightfile.flightfile import FlightFile
 from farglide.live.resume import replay
+from farglide.live.ride.afterwards import taken_for
 from farglide.live.ride.slow import Flight, Maker
 from farglide.live.running import moment_of
-from farglide.outlook.advice import Advice, Freshness, Level
+from farglide.outlook.advice import Advice, Level
 from farglide.outlook.after import Stage
+from farglide.outlook.freshness import Freshness
 from farglide.sortie.spec import Sortie
+from farglide.track.filter.particles import Story
 
 HOME = "Harrowend strip"
 
@@ -110,6 +116,28 @@ def test_a_release_that_nobody_marked_is_taken_for_one(crew: Crew, home: Told) -
     assert weight(found, "gliding", "hands off", "spiral") > 0.9
 
 
+def test_aims_go_on_and_are_from_where_the_crew_said_that_it_is(
+    tmp_path: Path, demo_flight: FlightFile, demo_sounding: Sounding, home: Told
+) -> None:
+    sortie = demo_flight.sortie
+    crew = begun(tmp_path / "ride.log", sortie, Maker(flight_of(sortie, demo_sounding)))
+    up_to(crew, home, RELEASE_S - 30.0)
+    hears(crew, home, RELEASE_S + 5.0)
+    crew.types("released")
+    hears(crew, home, RELEASE_S + 40.0)
+    crew.types(f"at {sortie.stands[1].name}")
+    found = last(crew)
+    assert [one.stand for one in found.aims] == [one.name for one in sortie.stands]
+    assert found.after is not None
+    assert found.after.aim == found.aims[1]
+    assert found.after.aim.range_m > 10_000.0
+    assert {one.data for one in found.fields} == {Freshness.FRESH}
+    task = crew.running.session.task(crew.running.ride, 0, sortie.launch.t_s + RELEASE_S + 40.0)
+    assert task.is_loose
+    assert [type(one.entry).__name__ for one in task.entries] == ["AtStand"]
+    assert task.now_t_s <= sortie.launch.t_s + RELEASE_S + 5.0
+
+
 def test_silence_after_the_release_widens_and_asks_for_the_aim(crew: Crew, home: Told) -> None:
     up_to(crew, home, RELEASE_S - 30.0)
     hears(crew, home, RELEASE_S + 5.0)
@@ -134,6 +162,32 @@ def test_silence_after_the_release_widens_and_asks_for_the_aim(crew: Crew, home:
     assert {"hands off", "spiral"} <= {one.story for one in after.comes_down}
     crew.types("back")
     assert weight(last(crew), "gliding") > 0.8
+
+
+# --- what it is taken for -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("marked", "weights", "stage"),
+    [
+        (Stage.GLIDING, {Story.GLIDING: 0.6, Story.SPIRAL: 0.4}, Stage.GLIDING),
+        (Stage.GLIDING, {Story.SPIRAL: 0.4, Story.HANDS_OFF: 0.2, Story.GLIDING: 0.4},
+         Stage.UNSTEERED),
+        (Stage.GLIDING, {Story.SPIRAL: 0.5, Story.TANGLED: 0.4, Story.GLIDING: 0.1},
+         Stage.UNSTEERED),
+        (Stage.GLIDING, {Story.TANGLED: 0.6, Story.SPIRAL: 0.4}, Stage.TIED_ON),
+        (Stage.TIED_ON, {Story.SPIRAL: 0.9, Story.TANGLED: 0.1}, Stage.UNSTEERED),
+        (Stage.TIED_ON, {Story.GLIDING: 0.9, Story.TANGLED: 0.1}, Stage.GLIDING),
+        (Stage.DROPPED, {Story.SPIRAL: 0.9}, Stage.DROPPED),
+        (Stage.UNSTEERED, {Story.GLIDING: 0.9}, Stage.UNSTEERED),
+        (Stage.GLIDING, {Story.GROUND: 0.9}, Stage.DOWN),
+    ],
+)  # fmt: skip
+def test_nobody_steers_what_is_likelier_let_alone(
+    marked: Stage, weights: dict[Story, float], stage: Stage
+) -> None:
+    at = Seen(4500.0, 20e3, 0.0, 0.0)
+    assert taken_for(Loosened(marked, at, at), weights).stage is stage
 
 
 # --- after a burst --------------------------------------------------------------------------------

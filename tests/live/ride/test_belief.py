@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from farglide.live.ride.belief import Judged, Jury, is_noted, note_payload, noted_of
-from farglide.live.ride.state import Entered, FeedNow, Noted, Ride
+from farglide.live.ride.state import FeedNow, Noted, Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Kind, Record
@@ -108,6 +109,11 @@ def test_the_first_stated_leads_while_it_is_heard() -> None:
     assert not JURY.leads(before, "second", 659.0)
     assert JURY.leads(before, "second", 660.0)
     assert not JURY.leads(UP, "car", 600.0)
+
+
+def test_the_feeds_of_glider_and_car_are_told_apart() -> None:
+    assert JURY.gliders == ("first", "second", "file")
+    assert JURY.cars == ("car",)
 
 
 def test_a_feed_of_the_log_alone_is_the_gliders_and_leads_where_none_else_is_heard() -> None:

@@ -4,15 +4,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.live.loose import RELEASE_S, Told, burst, released
+from tests.live.loose import RELEASE_S, Told, burst, freed, released
 from tests.live.made import flight_of
 
 from farglide.air.sounding import Sounding
-from farglide.live.ride.followed import DROPPED_S, Follower, at_moment, followed
+from farglide.live.ride.followed import Follower, at_moment, followed
 from farglide.live.ride.slow import Flight, Maker, Tables
-from farglide.live.ride.state import Entered, Ride, Task
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered, Task
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.particles import Story, story_weights
+from farglide.track.filter.told import FLOWN, where
 from farglide.track.typed.entries import Bearing, Entry, Mark, MarkKind
 
 
@@ -59,21 +61,30 @@ def test_before_anything_came_loose_there_are_none(follower: Follower, home: Tol
     assert followed(follower, ride(home, RELEASE_S)) is None
 
 
-def test_the_fixes_of_a_drop_tell_nothing_of_a_glide(follower: Follower, home: Told) -> None:
-    during = followed(follower, ride(home, RELEASE_S + DROPPED_S - 5.0, FREE))
-    assert during is not None
-    assert not during.is_level
-    assert story_weights(during.particles)[Story.GLIDING] == pytest.approx(0.83, abs=0.02)
-    after = followed(follower, ride(home, RELEASE_S + 120.0, FREE))
-    assert after is not None
-    assert after.is_level
-    held = story_weights(after.particles)
-    assert held[Story.GLIDING] > 0.9
+@pytest.mark.parametrize("step_s", [1.0, 2.0, 5.0])
+def test_a_glider_survives_its_drop_and_is_seen_in_it(
+    follower: Follower, home: Told, step_s: float
+) -> None:
+    # of the drop, the pull-out and the first minute of the glide each fix is taken in
+    one = replace(ride(home, RELEASE_S, FREE), followed=None)
+    for since_s in (5.0, 10.0, 15.0, 20.0, 30.0, 60.0, 120.0):
+        kept = home.between(RELEASE_S - 100.0, RELEASE_S + since_s, step_s)
+        one = replace(one, kept=kept, newest=kept[-1])
+        found = followed(follower, one)
+        assert found is not None
+        one = replace(one, followed=found)
+        assert found.particles.placed_s == pytest.approx(kept[-1].t_s - home.launch.t_s)
+        held = story_weights(found.particles)
+        free = sum(held.get(story, 0.0) for story in FLOWN)
+        assert free > 0.9
+        said = where(follower.laws, found.particles)
+        assert said.amsl_m == pytest.approx(kept[-1].height_m or 0.0, abs=60.0)
+    assert held[Story.GLIDING] > 0.8
     assert held.get(Story.TANGLED, 0.0) < 0.01
 
 
 def test_step_by_step_it_comes_to_what_it_comes_to_at_once(follower: Follower, home: Told) -> None:
-    one = ride(home, RELEASE_S + DROPPED_S + 5.0, FREE)
+    one = ride(home, RELEASE_S + 60.0 + 5.0, FREE)
     one = replace(one, followed=followed(follower, one))
     for more_s in (70.0, 75.0, 80.0):
         kept = home.between(RELEASE_S - 100.0, RELEASE_S + more_s)
@@ -119,6 +130,30 @@ def test_after_a_burst_all_is_tied_on_until_a_release_frees_it(
     assert held[Story.TANGLED] == pytest.approx(0.5, abs=0.02)  # as often as it comes free
 
 
+@pytest.mark.parametrize("step_s", [1.0, 5.0])
+def test_what_is_freed_of_its_remains_glides_home(
+    follower: Follower, flight: Flight, step_s: float
+) -> None:
+    told = freed(flight)
+    marks = (
+        (told.event_s + 5.0, Mark(kind=MarkKind.BURST)),
+        (told.event_s + 42.0, Mark(kind=MarkKind.RELEASED)),
+    )
+    one = replace(ride(told, told.event_s), followed=None)
+    for since_s in (30.0, 45.0, 60.0, 75.0, 90.0, 120.0, 180.0, 240.0):
+        kept = told.between(told.event_s - 100.0, told.event_s + since_s, step_s)
+        typed = [(t_s, mark) for t_s, mark in marks if t_s <= told.event_s + since_s]
+        entries = ride(told, told.event_s + since_s, *typed).entries
+        one = replace(one, kept=kept, newest=kept[-1], entries=entries)
+        one = replace(one, followed=followed(follower, one))
+        assert one.followed is not None
+        held = story_weights(one.followed.particles)
+        if since_s < 42.0:
+            assert held[Story.TANGLED] > 0.9
+        if since_s > 150.0:
+            assert held[Story.GLIDING] > 0.8
+
+
 def test_nothing_heard_moves_it_on_and_widens(follower: Follower, home: Told) -> None:
     found = followed(follower, ride(home, RELEASE_S + 120.0, FREE))
     assert found is not None
@@ -131,12 +166,18 @@ def test_nothing_heard_moves_it_on_and_widens(follower: Follower, home: Told) ->
     assert now.after_launch_s == found.particles.after_launch_s
 
 
-def test_what_has_glided_does_not_fall_with_remains_later(follower: Follower, home: Told) -> None:
-    soon = followed(follower, ride(home, RELEASE_S + DROPPED_S + 20.0, FREE))
-    late = followed(follower, ride(home, RELEASE_S + DROPPED_S + 100.0, FREE))
-    assert soon is not None
-    assert late is not None
-    tied = [Story.TANGLED.code, Story.CARRIED.code]
-    assert soon.particles.possible[tied].all()
-    assert not late.particles.possible[tied].any()
-    assert not {Story.TANGLED, Story.CARRIED} & set(story_weights(late.particles))
+def test_steep_spirals_over_its_field_are_no_fall_with_remains(
+    follower: Follower, home: Told
+) -> None:
+    one, steep_mps = replace(ride(home, RELEASE_S, FREE), followed=None), 0.0
+    for before_s in range(1500, 60, -60):
+        kept = home.between(RELEASE_S - 100.0, home.path.end_s - before_s)
+        one = replace(one, kept=kept, newest=kept[-1])
+        one = replace(one, followed=followed(follower, one))
+        assert one.followed is not None
+        held = story_weights(one.followed.particles)
+        assert held[Story.GLIDING] > 0.9
+        assert held.get(Story.TANGLED, 0.0) < 0.02
+        high, low = (kept[k].height_m or 0.0 for k in (-2, -1))
+        steep_mps = max(steep_mps, (high - low) / 5.0)
+    assert steep_mps > 15.0

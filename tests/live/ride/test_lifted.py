@@ -5,7 +5,9 @@ from dataclasses import replace
 import pytest
 
 from farglide.live.ride.lifted import with_liftoff
-from farglide.live.ride.state import Entered, Phase, Ride, launch_of, phase_of
+from farglide.live.ride.phase import Phase, launch_of, phase_of
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Launch
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import LaunchLate, Mark, MarkKind

@@ -3,9 +3,10 @@
 import pytest
 
 from farglide.live.ride.needs import needs_of, picture_t_s, place_within_s
-from farglide.live.ride.state import Entered, FeedNow, Ride
-from farglide.outlook.advice import Freshness
+from farglide.live.ride.state import FeedNow, Ride
+from farglide.live.ride.task import Entered
 from farglide.outlook.after import Stage
+from farglide.outlook.freshness import Freshness
 from farglide.track.typed.entries import Entry, Grade, Mark, MarkKind, Overlay
 
 

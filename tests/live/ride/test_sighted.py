@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.ride.sighted import observed_of
 from farglide.sortie.spec import Sortie
@@ -44,6 +45,15 @@ def test_a_bearing_is_from_a_stand(sortie: Sortie) -> None:
         assert one.stand.lat_deg == stand.lat_deg
         assert one.stand.amsl_m == stand.amsl_m + stand.mast_m
     assert observed_of(Bearing(azimuth_deg=138.0), sortie, None) is None
+    car = Place(lat_deg=-46.8, lon_deg=108.5, amsl_m=0.0)
+    fine = observed_of(Bearing(azimuth_deg=138.0, sd_deg=0.5), sortie, None, car)
+    assert isinstance(fine, Aimed)
+    assert (fine.stand, fine.sd_deg) == (car, 0.5)  # a theodolite beside the car
+    assert isinstance(named, Aimed)
+    assert named.sd_deg == 5.0
+    rough = observed_of(Bearing(azimuth_deg=138.0, sd_deg=80.0), sortie, 1, car)
+    assert isinstance(rough, Aimed)
+    assert (rough.stand, rough.sd_deg) == (here.stand, 45.0)
 
 
 def test_a_grade_counts_where_the_car_is_known_to_stand(sortie: Sortie) -> None:

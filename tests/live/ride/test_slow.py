@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from farglide.live.ride.slow import Again, Beside, Flight, Made, Maker, Tables
-from farglide.live.ride.state import Task
+from farglide.live.ride.task import Task
 from farglide.sortie.spec import Launch
 from farglide.track.reports import Fix
 

@@ -14,7 +14,8 @@ from farglide.live.ride.stage import (
     sink_mps,
     stage_of,
 )
-from farglide.live.ride.state import Entered, Loosed, Ride
+from farglide.live.ride.state import Loosed, Ride
+from farglide.live.ride.task import Entered
 from farglide.outlook.after import Stage
 from farglide.sortie.spec import Launch
 from farglide.track.reports import Fix

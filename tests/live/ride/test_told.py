@@ -22,7 +22,10 @@ def test_a_summary_is_what_a_crew_would_remember() -> None:
     assert (found.to_field, found.from_amsl_m) == ("Home strip", 23_200.0)
     assert found.release_by_t_s == LAUNCH_T_S + 4660.0
     assert summary_of(replace(ADVICE, after_launch_s=4200.0), LAUNCH_T_S).from_amsl_m is None
-    assert summary_of(replace(ADVICE, release=None), LAUNCH_T_S) == Summary(fields=found.fields)
+    assert (found.neck_lift_kg, found.burst_amsl_m) == (1.61, 30e3)
+    never = replace(ADVICE.burst, amsl_m=replace(ADVICE.burst.amsl_m, p50=float("nan")))
+    bare = replace(ADVICE, release=None, fill=None, burst=never)
+    assert summary_of(bare, LAUNCH_T_S) == Summary(fields=found.fields)
 
 
 def test_what_was_told_comes_back_out_of_the_log() -> None:

@@ -9,14 +9,16 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
-    Freshness,
+    FillNow,
     LeakNow,
     Level,
+    PictureOff,
     PlaceNow,
     ReleaseAdvice,
     Waited,
 )
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import AimNow, Freshness
 from farglide.present.say.advice import advice_lines, spoken, waiting_words
 from farglide.present.say.spokenafter import MOST_SPOKEN
 from farglide.present.say.text import FlightClock
@@ -150,3 +152,31 @@ def test_the_air_is_told_by_what_was_measured() -> None:
     wide = replace(ADVICE, air=AirNow(measured_ratio=0.5, ahead_ratio=0.1, spread_ratio=1.6))
     assert "The winds miss the forecast 1.6 times as far as was said" in text(wide)
     assert "5 tenths is gone below, 1 tenth above" in text(wide)
+
+
+def test_a_float_is_said_first_and_told_with_its_time() -> None:
+    leak = replace(ADVICE.leak, floats_since_after_launch_s=3300.0)
+    floating = replace(ADVICE, level=Level.DECIDE, leak=leak)
+    assert spoken(floating, CLOCK) == "It climbs no more. Release by 09:17."
+    assert "It climbs no more since about 08:55: do not wait for height" in text(floating)
+
+
+def test_fill_picture_and_aim_are_told_where_they_differ() -> None:
+    more = replace(
+        ADVICE,
+        fill=FillNow(told_kg=1.6, told_sd_kg=0.1,
+                     neck_lift_kg=Spread(p10=1.7, p50=1.78, p90=1.86)),
+        picture=PictureOff(link="Camera", offset_db=-6.2, offset_sd_db=2.4),
+        aims=(AimNow(stand="Knap", azimuth_deg=45.2, elevation_deg=31.6, range_m=2e4,
+                     beam_deg=20.0, data=Freshness.AGEING),),
+        fields=(replace(ADVICE.fields[0], data=Freshness.GUESSED), ADVICE.fields[1]),
+    )  # fmt: skip
+    said = text(more)
+    assert "By its climb it lifts 1.78 kg at the neck (1.70 to 1.86), told 1.60." in said
+    assert "Camera is 6 dB weaker than its budget, give or take 2: its end is told by that" in said
+    assert "From Knap aim at 045 deg, 32 deg up; the place is ageing for that beam." in said
+    assert "(the place is guessed for it)" in said
+    little = replace(more, fill=replace(more.fill, neck_lift_kg=Spread(p10=1.6, p50=1.62, p90=1.7)),
+                     picture=replace(more.picture, offset_db=1.0))  # fmt: skip
+    assert "at the neck" not in text(little)
+    assert "budget" not in text(little)

@@ -21,7 +21,6 @@ from farglide.present.say.after import (
     speed_words,
     stage_words,
     steer_words,
-    story_words,
     way_words,
 )
 from farglide.present.say.text import FlightClock
@@ -68,7 +67,8 @@ def test_packs_and_light_against_the_landing() -> None:
 def test_each_field_until_when() -> None:
     home, far, mill = (field_words(one, GLIDING, CLOCK) for one in GLIDING.fields)
     assert home == (
-        "Home strip: open, 19 in 20, 5.5 km to spare; shut in 16:12, at 17.2 km, if nobody steers."
+        "Home strip: open, 19 in 20, 5.5 km to spare; shut in 16:12, at 17.2 km, if nobody steers "
+        "(hands off)."
     )
     assert far == "Far meadow: open, 9 in 10, 2.0 km to spare; doubtful from 09:22 on this way."
     assert mill == "Mill lea: shut, under 1 in 50."
@@ -122,10 +122,14 @@ def test_what_it_is_taken_for_and_how_sure() -> None:
     assert stage_words(GLIDING, NOW) == "Released and gliding, for 3 min."
     taken = stage_words(GLIDING, replace(NOW, is_marked=False))
     assert taken == "Taken to be released and gliding (19 in 20), for 3 min: nobody marked it."
-    assert story_words(AFTER["unsteered"]) == (
-        "Circling hands off 6 in 10, gliding 2 in 10, in a spiral 2 in 10."
+    assert stage_words(AFTER["down"], NOW) == "Down, by its height; off the balloon 3 min ago."
+    # how sure: of what the stage says, whatever is likeliest; and it is no mark's word
+    spiral = replace(AFTER["unsteered"], after=replace(NOW, is_by_fall=True))
+    assert spiral.after is not None
+    assert stage_words(spiral, spiral.after) == (
+        "Taken to be off the balloon, and nobody is known to steer (8 in 10), for 3 min: told by "
+        "how it sinks, not by the marks."
     )
-    assert story_words(AFTER["tied on"]) == ""
 
 
 def test_aim_and_ages() -> None:

@@ -30,6 +30,27 @@ def test_a_glide_begins_with_where_to_and_how() -> None:
     assert ages == "Ages: place 2 s, picture 40 s, car never."
 
 
+def test_a_spiral_is_named_where_time_is_told_by_it() -> None:
+    one = AFTER["gliding"]
+    first = replace(one.fields[0], shuts_story="spiral", shuts_after_launch_s=5030.0)
+    found = facts(replace(one, fields=(first, *one.fields[1:])))
+    assert "+ Home strip: open 19 in 20; 3:50 in a spiral" in found
+
+
+def test_a_barrier_that_height_alone_would_pass_tells_its_chance() -> None:
+    one = AFTER["gliding"]
+    assert one.after is not None
+    assert one.after.barrier is not None
+    shut = replace(one.after.barrier, shut_by="links", chance_ratio=0.01)
+    found = facts(replace(one, after=replace(one.after, barrier=shut)))
+    assert (
+        "Gollan Wood 09:21: 18.2 km, needs 17.1, but under 1 in 50; back to Far meadow until 09:22."
+    ) in found
+    never = replace(one.after.barrier, commit_amsl_m=None)
+    found = facts(replace(one, after=replace(one.after, barrier=never)))
+    assert "Gollan Wood 09:21: 18.2 km, never enough; back to Far meadow until 09:22." in found
+
+
 def test_tied_on_the_seconds_lead() -> None:
     found = facts(AFTER["tied on"])
     assert "+ Home strip: open 19 in 20, 970 s left" in found

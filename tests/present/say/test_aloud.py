@@ -6,7 +6,8 @@ from itertools import pairwise
 import pytest
 from tests.live.advice import ADVICE, RELEASE
 
-from farglide.outlook.advice import Advice, Freshness, Level
+from farglide.outlook.advice import Advice, Level
+from farglide.outlook.freshness import Freshness
 from farglide.present.say.aloud import Said, Speech, said_next, utterances
 from farglide.present.say.spokenafter import MOST_SPOKEN
 from farglide.present.say.text import FlightClock

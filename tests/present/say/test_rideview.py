@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 from tests.live.advice import ADVICE, RELEASE
 
-from farglide.outlook.advice import FieldNow, Freshness, Level
+from farglide.outlook.advice import FieldNow, Level
+from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.present.say.rideview import plain_line, shown_advice, view_lines
 from farglide.present.say.text import FlightClock
@@ -108,7 +109,10 @@ def test_an_old_fix_is_told_with_its_ring() -> None:
     lines = view_lines(replace(VIEW, advice=old), 80, 24)
     assert "about 19.5 km" in lines[1]
     assert lines[1].endswith("guessed")
-    assert lines[2] == ("Fix 2 min old: 9 in 10 within 0.9 km. Changed: Home strip is shut now.")
+    assert lines[2] == ("Place 2 min old: 9 in 10 within 0.9 km. Changed: Home strip is shut now.")
+    typed = replace(old.place, height_seen_after_launch_s=3600.0)
+    lines = view_lines(replace(VIEW, advice=replace(old, place=typed)), 80, 24)
+    assert lines[2].startswith("Place 2 min old (height 1 s): 9 in 10 within 0.9 km.")
 
 
 def test_after_a_restart_the_last_advice_is_told_as_such() -> None:

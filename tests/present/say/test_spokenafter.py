@@ -5,10 +5,11 @@ from dataclasses import replace
 import pytest
 from tests.live.advice import AFTER, STEER
 
-from farglide.outlook.advice import Advice, Level
-from farglide.outlook.after import AfterNow
+from farglide.outlook.advice import Advice, Freshness, Level
+from farglide.outlook.after import AfterNow, StoryName, StoryNow
 from farglide.present.say.spokenafter import (
     MOST_SPOKEN,
+    goes_past,
     is_high_enough,
     is_low,
     is_over,
@@ -74,6 +75,40 @@ def test_before_the_turning_back_ends_it_is_said() -> None:
     assert is_high_enough(after.barrier)
     assert not is_high_enough(low)
     assert not is_high_enough(replace(low, commit_amsl_m=None))
+
+
+def test_links_that_fail_past_a_barrier_turn_it_back() -> None:
+    late = replace(AFTER["gliding"], after_launch_s=4870.0)
+    after = after_of(late)
+    assert after.barrier is not None
+    shut = replace(after.barrier, shut_by="links")
+    assert goes_past(after.barrier)
+    assert not goes_past(shut)
+    assert said(replace(late, after=replace(after, barrier=shut))) == (
+        "Turn back now, for Far meadow."
+    )
+
+
+@pytest.mark.parametrize(
+    ("story", "words", "short"),
+    [
+        ("spiral", "It spirals down. Level it, steer for Home strip.",
+         "It spirals down. Level it."),
+        ("hands off", "Nobody seems to steer. Steer for Home strip.",
+         "Nobody seems to steer. Take it."),
+    ],
+)  # fmt: skip
+def test_what_is_heard_and_not_steered_is_taken_over(
+    story: StoryName, words: str, short: str
+) -> None:
+    one = AFTER["unsteered"]
+    after = replace(after_of(one), is_by_fall=True)
+    stories = (StoryNow(story=story, chance_ratio=0.8),)
+    seen = replace(one, data=Freshness.FRESH, stories=stories, after=after)
+    assert said(seen) == words
+    assert said(longer(seen)) == short
+    assert said(replace(seen, after=replace(after, steer=None))) == short
+    assert said(replace(seen, data=Freshness.UNKNOWN)).startswith("No data. Aim at")
 
 
 def test_a_field_that_is_closing_is_said_at_once() -> None:

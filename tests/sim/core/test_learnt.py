@@ -13,7 +13,6 @@ from farglide.sim.core.airerrors import (
     no_air_errors,
 )
 from farglide.sim.core.learnt import (
-    Learnt,
     Measured,
     learnt,
     with_learnt,
@@ -48,6 +47,15 @@ def measured() -> Measured:
     return Measured(share, off, np.array([0.4, 0.3, 0.6]))
 
 
+def askew() -> Measured:
+    """Return the same stretches measured across a line well, and along it hardly at all."""
+    covariance = np.zeros((3, 2, 2))
+    for k, (turn, wide_mps) in enumerate([(0.3, 2.0), (1.2, 5.0), (2.5, 0.9)]):
+        to = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
+        covariance[k] = to @ np.diag([wide_mps**2, 0.3**2]) @ to.T
+    return measured()._replace(noise_mps2=covariance)
+
+
 def rows(errors: AirErrors) -> FloatArray:
     """Return the draws' errors of both ways, (n_draws, 4 n_layers): up east, up north, home …."""
     return np.concatenate(errors[:4], axis=1).astype(np.float64)
@@ -74,31 +82,33 @@ def by_the_book(found: Measured) -> tuple[FloatArray, FloatArray]:
     looked[0::2, :N_LAYERS] = found.share_ratio
     looked[1::2, N_LAYERS : 2 * N_LAYERS] = found.share_ratio
     before = linear @ linear.T
-    seen = looked @ before @ looked.T + np.diag(np.repeat(found.sd_mps**2, 2))
+    noise = np.diag(np.repeat(found.sd_mps**2, 2))
+    if found.noise_mps2 is not None:
+        noise = np.zeros((2 * n, 2 * n))
+        for k, block in enumerate(found.noise_mps2):
+            noise[2 * k : 2 * k + 2, 2 * k : 2 * k + 2] = block
+    seen = looked @ before @ looked.T + noise
     gain = before @ looked.T @ np.linalg.inv(seen)
     missed = found.off_mps.reshape(-1) - looked @ mean
     return mean + gain @ missed, before - gain @ looked @ before
 
 
-@pytest.fixture(scope="module")
-def told() -> Learnt:
-    return learnt(DOUBTS, measured())
-
-
-def test_mean_and_doubt_are_those_of_the_conditional_normal_law(told: Learnt) -> None:
-    mean, cov = by_the_book(measured())
-    for way, known in enumerate(told):
+@pytest.mark.parametrize("found", [measured(), askew()], ids=["alike", "askew"])
+def test_mean_and_doubt_are_those_of_the_conditional_normal_law(found: Measured) -> None:
+    mean, cov = by_the_book(found)
+    for way, known in enumerate(learnt(DOUBTS, found)):
         of = slice(2 * way * N_LAYERS, 2 * (way + 1) * N_LAYERS)
         np.testing.assert_allclose(known.mean_mps, mean[of].reshape(2, N_LAYERS).T, atol=2e-5)
         variance = np.diag(cov)[of].reshape(2, N_LAYERS).mean(axis=0)
         np.testing.assert_allclose(known.sd_mps, np.sqrt(variance), rtol=1e-4)
 
 
-def test_draws_have_that_mean_and_covariance() -> None:
+@pytest.mark.parametrize("found", [measured(), askew()], ids=["alike", "askew"])
+def test_draws_have_that_mean_and_covariance(found: Measured) -> None:
     rng = np.random.default_rng(8)
     errors = drawn(rng.standard_normal((N_DRAWS, DOUBTS.n_numbers)))
-    moved = rows(with_learnt(DOUBTS, errors, measured(), rng.standard_normal((N_DRAWS, 6))))
-    mean, cov = by_the_book(measured())
+    moved = rows(with_learnt(DOUBTS, errors, found, rng.standard_normal((N_DRAWS, 6))))
+    mean, cov = by_the_book(found)
     sd = np.sqrt(np.diag(cov))
     assert np.abs((moved.mean(axis=0) - mean) / sd).max() < 5.0 / np.sqrt(N_DRAWS)
     # of a correlation from n draws the error is 1 over the root of n: 5 of them
@@ -142,7 +152,7 @@ def test_more_that_is_measured_moves_a_draw_and_redraws_none() -> None:
         rng.standard_normal((20, 6)),
     )
     whole = measured()
-    part = Measured(*(one[:2] for one in whole))
+    part = whole.rows(np.arange(2))
     first = with_learnt(DOUBTS, errors, part, noise[:, :4])
     # told in the third stretch just what a draw expects there, it stays as it was
     seen = (

@@ -52,7 +52,7 @@ def test_what_was_not_measured_is_as_told() -> None:
     none = Measured(np.zeros((0, N_LAYERS)), np.zeros((0, 2)), np.zeros(0))
     np.testing.assert_array_equal(spread_ratios(DOUBTS, none), EVEN)
     bad = days(scaled(DOUBTS, 3.0))[0]
-    low = Measured(*(one[:30] for one in bad))
+    low = bad.rows(np.arange(30))
     found = spread_ratios(DOUBTS, low)
     assert found[10] > found[60]
     np.testing.assert_allclose(found[100:], 1.0)

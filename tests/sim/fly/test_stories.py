@@ -12,8 +12,9 @@ from farglide.kernel import door
 from farglide.sim.core.scene import _errors_home
 from farglide.sim.core.tracks import Point, between
 from farglide.sim.fly.descend import Falls, Sinks, descend, plunges, trails
+from farglide.sim.fly.drops import fallen_m
 from farglide.sim.fly.homing import Goal, Homer, home_layer
-from farglide.sim.fly.particles import Cloud
+from farglide.sim.fly.particles import CIRCLES, DIVES, SPIRALS, Cloud
 from farglide.sim.fly.stories import moved
 from farglide.track.filter.particles import Laws, Story
 
@@ -145,9 +146,60 @@ def test_it_drops_from_the_line_before_it_flies() -> None:
     given = quiet(laws())
     cloud = of(given, Story.GLIDING).cloud
     assert (cloud.drop_s > 10.0).all()
-    found = gone(given, cloud, 10.0)
-    assert found.amsl_m == pytest.approx(last().amsl_m - 10.0 * cloud.drop_mps, abs=1e-6)
-    assert np.isnan(found.heading_rad).all()
+    for seconds in (3.0, 10.0, 30.0):
+        found = gone(given, cloud, seconds)
+        fallen = np.array([fallen_m(one, seconds) for one in cloud.drop])
+        assert found.amsl_m == pytest.approx(last().amsl_m - fallen, abs=1e-6)
+        assert np.isnan(found.heading_rad).all()
+
+
+def test_what_is_let_go_later_hangs_on_until_then() -> None:
+    given = unburst(quiet(laws()))
+    cloud = of(given, Story.GLIDING).cloud
+    late = cloud._replace(drop_s=cloud.drop_s + 7.0)
+    found = gone(given, late, 17.0)
+    hung = gone(given, of(given, Story.CARRIED).cloud, 7.0)
+    climbs = np.median(hung.amsl_m) - last().amsl_m
+    once = gone(given, cloud, 10.0)
+    assert np.median(found.amsl_m - once.amsl_m) == pytest.approx(climbs, abs=2.0)
+
+
+def test_what_makes_way_forgets_whither_it_was_pulled_out() -> None:
+    cloud = of(laws(), Story.GLIDING).cloud
+    cloud = cloud._replace(off_mps=cloud.off_mps + np.array([80.0, -40.0, 6.0]))
+    during = gone(laws(), cloud, float(cloud.drop_s.min()) - 5.0)
+    assert (np.abs(during.off_mps[:, 0]) > 10.0).all()
+    assert (during.spread[:, 0, 2] > 30.0**2).all()
+    after = gone(laws(), cloud, float(cloud.drop_s.max()) + 1e-6)
+    assert (after.off_mps == 0.0).all()
+    assert (after.spread[:, 0, 2] < 20.0**2).all()
+
+
+@pytest.mark.parametrize(("way", "sinks"), [(DIVES, 58.0), (SPIRALS, 37.0), (CIRCLES, 6.0)])
+def test_over_its_field_it_flies_off_height_in_one_of_three_ways(way: int, sinks: float) -> None:
+    given = quiet(laws())
+    goals, cloud = given.movers.goals, level(of(given, Story.GLIDING).cloud)
+    over = cloud._replace(
+        amsl_m=np.full(40, 20_300.0), goal=np.zeros(40, np.int64), down_way=np.full(40, way),
+        north_rad=np.full(40, goals.north_rad[0]), east_rad=np.full(40, goals.east_rad[0]),
+    )  # fmt: skip
+    found = gone(given, over, 10.0)
+    assert (found.over == 1).all()
+    assert np.median(20_300.0 - found.amsl_m) / 10.0 == pytest.approx(sinks, rel=0.2)
+    later = gone(given, found, 30.0)
+    assert later.north_rad == pytest.approx(found.north_rad, abs=500.0 / 6.4e6)
+
+
+@pytest.mark.parametrize(("way", "taken"), [(SPIRALS, 0), (CIRCLES, 1)])
+def test_who_comes_over_another_field_may_stay_there(way: int, taken: int) -> None:
+    given = quiet(laws())
+    goals, cloud = given.movers.goals, level(of(given, Story.GLIDING).cloud)
+    near = cloud._replace(
+        amsl_m=np.full(40, 5_000.0), goal=np.ones(40, np.int64), down_way=np.full(40, way),
+        north_rad=np.full(40, goals.north_rad[0] + 300.0 / 6.4e6),
+        east_rad=np.full(40, goals.east_rad[0]),
+    )  # fmt: skip
+    assert (gone(given, near, 5.0).goal == taken).all()
 
 
 @pytest.mark.parametrize("seconds", [1.0, 7.0, 60.0, 900.0])

@@ -8,6 +8,7 @@ import pytest
 from numpy.typing import NDArray
 
 from farglide.chances.ensemble import Ensemble, plain_ensemble, with_winds
+from farglide.errors import InputError
 from farglide.glider.polar import steady_glide
 from farglide.glider.release import pull_out
 from farglide.kernel import door
@@ -378,3 +379,10 @@ def test_a_field_across_a_jet_is_left_to_be_flown(low_demo: Ensemble) -> None:
     heights = low_demo.climbs.tracks.amsl_m[0, : len(state)]
     assert (state[heights < 8_500.0] != SET_ASIDE).all()
     assert (state[heights > 14_000.0] == SET_ASIDE).all()
+
+
+def test_without_tables_no_kernel_reads_beyond_them(low_demo: Ensemble) -> None:
+    reaches = low_demo.reach.reaches
+    few = reaches._replace(free=reaches.free._replace(made_m=reaches.free.made_m[:0]))
+    with pytest.raises(InputError, match=r"0 tables; allowed: 1, one for each draw\. Ask before"):
+        floors_of(low_demo.air.scene, low_demo.released, few, low_demo.goals)

@@ -12,7 +12,7 @@ from farglide.chances.storylaws import laws_of
 from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.cli.plan import DEMO
 from farglide.rig.listening import listening_of
-from farglide.sim.fly.particles import N_STORIES, Cloud, Noise
+from farglide.sim.fly.particles import N_NOISES, Cloud, Noise
 from farglide.sortie.grain import Grain
 from farglide.track.filter.begun import Last, begun
 from farglide.track.filter.observed import Placed
@@ -40,7 +40,7 @@ def laws() -> Laws:
 
 def quiet(given: Laws, level_mps: float = 0.0, up_mps: float = 0.0, holds_s: float = 60.0) -> Laws:
     """Return the same laws, each kept to within the same small error."""
-    none = np.zeros(N_STORIES)
+    none = np.zeros(N_NOISES)
     noise = Noise(none + level_mps, none, none + up_mps, none, none + holds_s)
     return given._replace(movers=given.movers._replace(noise=noise))
 
@@ -67,7 +67,7 @@ def of(given: Laws, *stories: Story, n: int = 40) -> Particles:
 def level(cloud: Cloud) -> Cloud:
     """Return gliders that fly home at once, and falls that have gathered their speed."""
     n = len(cloud.story)
-    return cloud._replace(drop_s=np.zeros(n), drop_mps=np.zeros(n), speed_mps=np.full(n, 1e9))
+    return cloud._replace(drop_s=np.zeros(n), speed_mps=np.full(n, 1e9))
 
 
 def fix_at(given: Laws, north_rad: float, east_rad: float, amsl_m: float | None) -> Placed:

@@ -11,9 +11,8 @@ from farglide.track.filter.begun import (
     after_release,
     as_story,
     begun,
-    begun_sinking,
+    let_go,
     turned,
-    whatever_sinks,
 )
 from farglide.track.filter.particles import Story, story_weights
 
@@ -47,15 +46,6 @@ def test_a_burst_is_tangled_and_has_fallen_since_some_seconds() -> None:
     assert cloud.speed_mps.max() == pytest.approx(147.1, abs=1.0)
 
 
-@pytest.mark.parametrize(
-    ("sink_mps", "story"),
-    [(-5.0, Story.CARRIED), (6.0, Story.HANDS_OFF), (45.0, Story.TANGLED)],
-)
-def test_what_sinks_without_a_mark_is_told_by_its_sink(sink_mps: float, story: Story) -> None:
-    found = story_weights(begun_sinking(laws(), last(), sink_mps, whatever_sinks()))
-    assert found[story] > 2.0 * whatever_sinks()[story]
-
-
 def test_a_lost_picture_lets_some_fly_on_by_themselves() -> None:
     particles = begun(laws(), last(), after_release(0.0), aimed=0)
     found = turned(particles, after_loss())
@@ -75,6 +65,19 @@ def test_a_release_after_a_burst_frees_some() -> None:
     found = turned(particles, {Story.GLIDING: 1.0, Story.TANGLED: 1.0}, of=(Story.TANGLED,))
     assert story_weights(found)[Story.GLIDING] == pytest.approx(0.5)
     assert found.possible[Story.GLIDING.code]
+
+
+def test_what_is_freed_of_its_remains_drops_as_from_its_line() -> None:
+    tied = of(laws(), Story.TANGLED)
+    freed = turned(tied, {Story.GLIDING: 0.5, Story.TANGLED: 0.5}, (Story.TANGLED,))
+    found = let_go(laws(), freed, tied).cloud
+    flies = found.story == Story.GLIDING.code
+    assert 0 < flies.sum() < len(flies)
+    assert (found.drop_s[flies] > 10.0).all()
+    assert (found.drop_s[~flies] == 0.0).all()
+    lone = of(laws(), Story.GLIDING).cloud
+    assert found.drop[flies, 1].mean() == pytest.approx(lone.drop[:, 1].mean(), rel=0.05)
+    assert let_go(laws(), tied, tied) is tied
 
 
 def test_another_story_sinks_as_its_draw() -> None:

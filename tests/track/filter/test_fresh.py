@@ -6,6 +6,7 @@ from tests.track.filter.made import last, laws
 
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.tracks import Point
+from farglide.sim.fly.drops import fallen_m
 from farglide.track.filter.fresh import even_draws, fresh_cloud, goals_for
 from farglide.track.filter.particles import Story
 
@@ -28,21 +29,29 @@ def test_fields_are_dealt_to_particles_of_all_draws() -> None:
     assert len(np.unique(goal)) == n_fields
 
 
-def test_the_drop_is_that_of_the_plan() -> None:
+@pytest.mark.parametrize("story", [Story.GLIDING, Story.HANDS_OFF, Story.SPIRAL])
+@pytest.mark.parametrize("sought_s", [0.0, 30.0])
+def test_the_drop_is_that_of_the_plan(story: Story, sought_s: float) -> None:
+    haste = laws().releases.haste._replace(heading_s=np.full(laws().n_draws, sought_s))
+    given = laws()._replace(releases=laws().releases._replace(haste=haste))
     draw = even_draws(30, laws().n_draws)
-    cloud = fresh_cloud(laws(), AT, np.full(30, 2), draw, np.zeros(30, np.int64))
+    cloud = fresh_cloud(given, AT, np.full(30, story.code), draw, np.zeros(30, np.int64))
     for i in (0, 29):
-        level = begin_glide(laws().movers.scene, laws().releases, int(draw[i]), AT)
-        assert cloud.drop_s[i] == pytest.approx(level.t_s - AT.t_s)
-        assert cloud.drop_s[i] * cloud.drop_mps[i] == pytest.approx(AT.amsl_m - level.amsl_m)
+        whole = begin_glide(given.movers.scene, given.releases, int(draw[i]), AT)
+        fall_s, _, after_s, _ = cloud.drop[i]
+        assert fall_s == pytest.approx(whole.t_s - AT.t_s - sought_s)
+        assert cloud.drop_s[i] == pytest.approx(fall_s + after_s)
+        assert fallen_m(cloud.drop[i], cloud.drop_s[i]) == pytest.approx(AT.amsl_m - whole.amsl_m)
+        # level, it slows down to its glide for about as long again
+        assert 0.5 < (after_s - sought_s) / fall_s < 2.5
 
 
-@pytest.mark.parametrize("story", [Story.CARRIED, Story.HANDS_OFF, Story.TANGLED])
-def test_nothing_but_a_glider_drops(story: Story) -> None:
+@pytest.mark.parametrize("story", [Story.CARRIED, Story.FLOATING, Story.TANGLED])
+def test_nothing_but_what_flies_drops(story: Story) -> None:
     codes, draw = np.full(30, story.code), even_draws(30, laws().n_draws)
     cloud = fresh_cloud(laws(), AT, codes, draw, np.zeros(30, np.int64))
     assert (cloud.drop_s == 0.0).all()
     noise = laws().movers.noise
-    wide = min(float(noise.level_mps[story.code]), 0.5 if story is Story.CARRIED else 99.0)
+    wide = min(float(noise.level_mps[story.code]), 99.0 if story is Story.TANGLED else 0.5)
     assert cloud.spread[:, 0, 2] == pytest.approx(wide**2)
     assert (cloud.spread[:, :, :2] == 0.0).all()

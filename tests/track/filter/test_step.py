@@ -65,7 +65,7 @@ def truth_sinks(cloud: Cloud) -> FloatArray:
 def test_what_it_is_shows_in_half_a_minute_of_fixes(story: Story) -> None:
     particles = begun(laws(), last(), after_release(0.1), aimed=0)
     truth = of(laws(), story, n=7).cloud
-    truth = level(truth) if story is not Story.GLIDING else truth
+    particles, truth = particles._replace(cloud=level(particles.cloud)), level(truth)
     # of falls one that is neither fast nor slow for its story: a slow one of remains is a spiral
     own = np.argsort(truth_sinks(truth))[3]
     normal = np.random.Generator(np.random.Philox(key=11)).standard_normal((60, 3))

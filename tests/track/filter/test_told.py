@@ -6,7 +6,7 @@ from tests.track.filter.made import ensemble, last, laws, of, quiet, unburst
 
 from farglide.chances.chances import chances_in
 from farglide.errors import InputError
-from farglide.outlook.advice import Freshness
+from farglide.outlook.freshness import Freshness
 from farglide.sim.core.states import CLIMBING, FALLING, FLOATING, GLIDING
 from farglide.sim.fly.stories import moved
 from farglide.track.filter.observed import Nothing, Observed

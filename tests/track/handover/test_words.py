@@ -50,3 +50,12 @@ def test_a_word_that_is_none_is_named_with_the_nearest() -> None:
 
 def test_commas_and_stops_between_words_do_not_matter() -> None:
     assert numbers_of("alfa bravo, 1 2.") == numbers_of("ab12")
+
+
+def test_letters_may_be_typed_in_groups() -> None:
+    assert numbers_of("axbk 7cde 12ab") == numbers_of("axbk7cde12ab")
+    assert numbers_of("kilo 7cde 12ab") == numbers_of("k i l o 7 c d e 1 2 a b")  # a word by chance
+    assert numbers_of("axb, k7c, de1, 2ab.") == numbers_of("axbk7cde12ab")
+    assert len(numbers_of("axbk 7cde 12a")) == 11  # one too few is told as such
+    with pytest.raises(AnswerError, match="Word 1, 'axb4'"):
+        numbers_of("axb4 7cde 12ab")

@@ -6,6 +6,7 @@ import pytest
 
 from farglide.errors import InputError
 from farglide.track.typed.entries import (
+    AtStand,
     Bearing,
     Entry,
     FieldRefused,
@@ -43,6 +44,8 @@ from farglide.track.typed.entries import (
         (lambda: RoadClosed(start="A", end=" ", longer_s=None), "road is A- ; allowed: two places"),
         (lambda: RoadClosed(start="A", end="A", longer_s=None), "road is A-A; allowed: two diff"),
         (lambda: RoadClosed(start="A", end="B", longer_s=-1.0), "detour is -1 s; allowed: 0 to"),
+        (lambda: Bearing(azimuth_deg=1.0, sd_deg=0.0), "error of a bearing is 0 deg; allowed: 0.1"),
+        (lambda: AtStand(stand=" "), "stand is nameless; allowed: the name of a stand"),
         (lambda: FieldRefused(field=""), "field is nameless; allowed: the name of a field"),
     ],
 )

@@ -4,6 +4,8 @@ import pytest
 
 from farglide.errors import AnswerError
 from farglide.track.typed.entries import (
+    THEODOLITE_SD_DEG,
+    AtStand,
     Bearing,
     Entry,
     FieldRefused,
@@ -32,6 +34,11 @@ from farglide.track.typed.parse import MARKS, entry_of
         ("a wether 10", Bearing(azimuth_deg=10.0, stand="Wether Knap")),
         ("a knap 2 o'clock 2,5 fists",
          Bearing(azimuth_deg=150.0, elevation_deg=25.0, stand="Wether Knap")),
+        ("t 245,3 32.1", Bearing(azimuth_deg=245.3, elevation_deg=32.1, stand="Stile Gap",
+                                 sd_deg=THEODOLITE_SD_DEG)),
+        ("theodolite wether 10", Bearing(azimuth_deg=10.0, stand="Wether Knap",
+                                         sd_deg=THEODOLITE_SD_DEG)),
+        ("at knap", AtStand(stand="Wether Knap")), ("stand stile", AtStand(stand="Stile Gap")),
         ("sun 11", Sighting(what=Seen.SUN, clock_h=11.0)),
         ("s 10:30", Sighting(what=Seen.SUN, clock_h=10.5)),
         ("wood l", Sighting(what=Seen.WOOD, side=Side.LEFT)),
@@ -71,6 +78,7 @@ def test_every_mark_has_its_word(word: str, known: Known) -> None:
         ("road stile-moon", "'moon' is no one place on the way: Harrowend, Stile"),
         ("refused", "'' is no one field: Harrowend strip, Tansy Lea"),
         ("a", "Type azimuth and elevation"),
+        ("at", "'' is no one stand: Stile Gap, Wether Knap"),
         ("a moon 12", "'moon' is no one stand: Stile Gap, Wether Knap"),
         ("a 2 h", "Where the car's nose points is not known"),
         ("sun 13", "Type a clock position"),

@@ -6,6 +6,8 @@ import pytest
 
 from farglide.track.handover.sentence import HandedOver
 from farglide.track.typed.entries import (
+    THEODOLITE_SD_DEG,
+    AtStand,
     Bearing,
     Entry,
     FieldRefused,
@@ -34,6 +36,11 @@ from farglide.track.typed.told import understood, words_of
         (Bearing(azimuth_deg=359.8), "antenna to 000 deg"),
         (Bearing(azimuth_deg=45.0, elevation_deg=32.0, stand="Gap"),
          "antenna to 045 deg, 32 deg up from Gap"),
+        (Bearing(azimuth_deg=45.25, elevation_deg=32.1, sd_deg=THEODOLITE_SD_DEG),
+         "theodolite to 045.2 deg, 32.1 deg up"),
+        (Bearing(azimuth_deg=5.0, stand="Gap", sd_deg=THEODOLITE_SD_DEG),
+         "theodolite to 005.0 deg from Gap"),
+        (AtStand(stand="Gap"), "at Gap"),
         (Sighting(what=Seen.SUN, clock_h=0.0), "sun at 12 o'clock"),
         (Sighting(what=Seen.SUN, clock_h=10.5), "sun at 10:30 o'clock"),
         (Sighting(what=Seen.WOOD, side=Side.LEFT), "wood on the left"),
@@ -44,6 +51,7 @@ from farglide.track.typed.told import understood, words_of
         (RoadClosed(start="A", end="B", longer_s=1500.0), "A to B +25 min"),
         (RoadClosed(start="A", end="B", longer_s=None), "A to B closed"),
         (FieldRefused(field="Tansy Lea"), "Tansy Lea refused"),
+        (Mark(kind=MarkKind.DEAD), "packs empty, nobody steers"),
         (Undo(), "last entry taken back"), (Undo(kind=MarkKind.BURST), "burst taken back"),
     ],
 )  # fmt: skip

@@ -1,5 +1,6 @@
 """One line of a crew: taken, asked back with what may be meant, or asked again; never obeyed."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -51,6 +52,8 @@ def test_a_neck_lift_against_the_plan(known: Known) -> None:
     [
         ("l", (MarkKind.LAUNCHED,), "Launched is marked already."),
         ("burst", (), "Launched is not marked yet."),
+        ("dead", (), "Launched is not marked yet."),
+        ("dead", (MarkKind.LAUNCHED, MarkKind.DEAD), "Packs empty is marked already."),
         ("stuck", (MarkKind.LAUNCHED,), "Release sent is not marked yet."),
         ("lost", (MarkKind.LAUNCHED, MarkKind.LANDED), "It is marked as landed."),
         ("back", (MarkKind.LAUNCHED,), "The picture is not marked as lost."),
@@ -115,10 +118,14 @@ def test_nonsense_is_asked_again(known: Known) -> None:
         typed("hello", known)
 
 
-@pytest.mark.parametrize("line", ["neck 1.6", "late 20", "moved -46.6 108.1"])
+@pytest.mark.parametrize("line", ["late 20", "moved -46.6 108.1"])
 def test_what_is_of_before_the_launch_is_asked_after_it(line: str, known: Known) -> None:
     assert question(line, known).why == "It is marked as launched."
     assert isinstance(typed(line, replace(known, marks=())), Understood)
+
+
+def test_a_weighing_may_be_told_after_the_launch(known: Known) -> None:
+    assert isinstance(typed("neck 1.62", known), Understood)
 
 
 @pytest.mark.parametrize("line", ["108.2050 -46.5130", "12380 108.2050 -46.5130"])
@@ -142,12 +149,12 @@ def test_what_no_swap_saves_is_refused(line: str, known: Known) -> None:
         typed(line, replace(known, marks=()))
 
 
-def handed(known: Known, lat_deg: float) -> str:
+def handed(known: Known, lat_deg: float, lon_deg: float = 108.2) -> str:
     """Return a hand-over of now, as it is typed."""
     assert known.launch is not None
     launch = known.launch.lat_deg, known.launch.lon_deg
     told = HandedOver(
-        lat_deg=lat_deg, lon_deg=108.2, amsl_m=12_400.0, at_t_s=known.t_s, phase="climbing"
+        lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=12_400.0, at_t_s=known.t_s, phase="climbing"
     )
     return f"over {spoken(told, Common(*launch, *launch, known.t_s))}"
 
@@ -174,3 +181,41 @@ def test_a_hand_over_of_elsewhere_is_asked_back(known: Known) -> None:
 def test_a_hand_over_without_a_launch_says_no_place(known: Known) -> None:
     with pytest.raises(AnswerError, match="Without a launch no place follows from a hand-over"):
         typed("over a b c d e f g h i j k l", known)
+
+
+EAST_M = 111_195.0 * math.cos(math.radians(-46.5))
+
+
+@pytest.mark.parametrize("east_km", [-140.0, 20.0, 104.0, 110.0, 140.0])
+def test_a_car_without_a_fix_reads_a_hand_over_where_the_plan_has_it(
+    known: Known, east_km: float
+) -> None:
+    """A place is told modulo 204.8 km: 110 km east of the launch would read 94.8 km west of it."""
+    launch = LastPlace(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=known.t_s - 6000.0)
+    lon_deg = 108.0 + 1000.0 * east_km / EAST_M
+    expected = replace(launch, lon_deg=lon_deg + 0.4, t_s=known.t_s)
+    there = replace(known, launch=launch, last=None, expected=expected)
+    found = typed(handed(there, -46.513, lon_deg), there)
+    assert isinstance(found, Understood)
+    assert isinstance(found.entry, HandedOver)
+    assert found.entry.lon_deg == pytest.approx(lon_deg, abs=0.001)
+
+
+@pytest.mark.parametrize("east_km", [104.0, 110.0])
+def test_a_hand_over_that_may_be_204_km_off_is_asked_back(known: Known, east_km: float) -> None:
+    launch = LastPlace(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=known.t_s - 6000.0)
+    there = replace(known, launch=launch, last=None)
+    found = question(handed(there, -46.5, 108.0 + 1000.0 * east_km / EAST_M), there)
+    assert f"That is {204.8 - east_km:.0f} km from where it was expected" in found.why
+    assert "whole steps of 204.8 km. Ask for latitude and longitude." in found.why
+
+
+def test_about_where_it_is_is_what_was_seen_lately(known: Known) -> None:
+    launch = LastPlace(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=0.0)
+    expected = replace(launch, lon_deg=109.0)
+    all_known = replace(known, launch=launch, expected=expected)
+    assert all_known.about == known.last
+    later = replace(all_known, t_s=known.t_s + 1000.0)
+    assert later.about == expected
+    assert replace(later, expected=None).about == known.last
+    assert replace(later, expected=None, last=None).about == launch

@@ -1,18 +1,20 @@
 """Way ahead: what becomes of all fields, of barriers and links, on the way that is advised."""
 
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.chances.afterwards import falls_below_s
 from farglide.chances.case import Case
-from farglide.chances.chances import chances_in
+from farglide.chances.chances import Chances, chances_in
+from farglide.chances.closing import closer, falls_below_s
 from farglide.chances.steering import Along
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_at, place_of
 from farglide.live.after.steer import HomeWay, home_way
-from farglide.outlook.after import BarrierAhead, LandingNow, LinkEnd
+from farglide.outlook.after import BarrierAhead, LandingNow, LinkEnd, ShutBy
+from farglide.plan.home.homeward import must_end_by
 from farglide.plan.links.hearing import margins_along
 from farglide.plan.links.overland import lost_agl_m
 from farglide.plan.places.barrier_heights import barrier_ways
@@ -24,8 +26,9 @@ from farglide.sim.fly.passage import Passage
 from farglide.sortie.spec import Sortie
 
 _N_MOMENTS: Final = 20
+_N_CLOSER: Final = 7
 _LOW_M: Final = 100.0
-_BY_THE_CAR_M: Final = 3000.0
+BY_THE_CAR_M: Final = 3000.0
 
 
 class WayAhead(NamedTuple):
@@ -45,17 +48,23 @@ def way_ahead(case: Case, at: Point, field: int, car: Place | None) -> WayAhead 
         return None
     path = home.passage
     some = np.unique(np.linspace(0, len(path.amsl_m) - 1, _N_MOMENTS).astype(np.int64))
-    along = Along(path.after_s[some], _open_ratio(case, path, some))
+    chances = _chances(case, path, some)
+    along = _closer(case, path, some, chances.open_ratio)
+    barrier = _barrier(case, home, field, along)
+    if barrier is not None:
+        barrier = replace(barrier, shut_by=shut_by(case, chances, field))
     return WayAhead(
         field=field,
         along=along,
-        barrier=_barrier(case, home, field, along),
+        barrier=None
+        if barrier is None
+        else replace(barrier, shut_by=shut_by(case, chances, field)),
         links=_links(case, path, car),
         landing=landing_at(case, field),
     )
 
 
-def _open_ratio(case: Case, path: Passage, some: IntArray) -> FloatArray:
+def _chances(case: Case, path: Passage, some: IntArray) -> Chances:
     n, top_m = len(case.drawn.draws.glide_factor), float(case.drawn.air.column.edges_amsl_m[-1])
     shape = (n, len(some))
     amsl_m = np.minimum(path.amsl_m[some], top_m)
@@ -64,7 +73,29 @@ def _open_ratio(case: Case, path: Passage, some: IntArray) -> FloatArray:
         for one in (path.after_s[some], amsl_m, path.north_rad[some], path.east_rad[some])
     )
     states = States._make((np.full(shape, GLIDING, np.uint8), *rows, np.zeros(shape)))
-    return chances_in(case.drawn, states, case.drawn.goals).open_ratio
+    return chances_in(case.drawn, states, case.drawn.goals)
+
+
+def _closer(case: Case, path: Passage, some: IntArray, ratio: FloatArray) -> Along:
+    """Return what is open along a way, its moments close together where a field stops being so."""
+    wish, t_s = case.sortie.wish, path.after_s[some]
+    more_s = closer(t_s, ratio, (wish.open_ratio, wish.doubtful_ratio), _N_CLOSER)
+    more = np.setdiff1d(np.searchsorted(path.after_s, more_s), some)
+    if len(more):
+        ratio = np.concatenate([ratio, _chances(case, path, more).open_ratio])
+        some = np.concatenate([some, more])
+    order = np.argsort(some)
+    return Along(path.after_s[some[order]], ratio[order])
+
+
+def shut_by(case: Case, chances: Chances, field: int) -> ShutBy | None:
+    """Return what makes the chance of a field at the first moment too low; None where it is not."""
+    least = case.sortie.wish.doubtful_ratio
+    if chances.open_ratio[0, field] >= least:
+        return None
+    if chances.reach_ratio[0, field] < least:
+        return "height"
+    return must_end_by(case.plain) if chances.timely_ratio[0, field] < least else "links"
 
 
 def _barrier(case: Case, home: HomeWay, field: int, along: Along) -> BarrierAhead | None:
@@ -147,7 +178,7 @@ def stand_of(sortie: Sortie, car: Place | None) -> int | None:
         return None
     away_m = [geodesic(car, place_of(one)).distance_m for one in sortie.stands]
     nearest = int(np.argmin(away_m))
-    return nearest if away_m[nearest] < _BY_THE_CAR_M else None
+    return nearest if away_m[nearest] < BY_THE_CAR_M else None
 
 
 def landing_at(case: Case, field: int) -> LandingNow:

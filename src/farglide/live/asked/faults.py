@@ -1,5 +1,6 @@
 """Faults: how long there is, by what is advised now, and the ride's own chances of each."""
 
+from dataclasses import replace
 from math import isfinite
 from typing import Final
 
@@ -7,7 +8,9 @@ from farglide.live.asked.causes import grade_found
 from farglide.live.asked.situation import Situation
 from farglide.live.asked.stands import manned_now
 from farglide.outlook.asked import FaultNow
-from farglide.outlook.askedcar import GradeFound
+from farglide.outlook.askedcar import GradeFound, Heard, StandNow
+from farglide.radio.picture import bounded_margin_db, grade_of
+from farglide.sortie.spec import LinkSpec
 
 _WITHIN_S: Final = 300.0
 
@@ -41,4 +44,21 @@ def _grade(asked: Situation) -> GradeFound | None:
     stand = None if seen is None else manned_now(asked)
     if seen is None or stand is None:
         return None
-    return grade_found(stand, seen, asked.sortie.links)
+    return grade_found(_as_budgeted(stand, asked), seen, asked.sortie.links)
+
+
+def _as_budgeted(stand: StandNow, asked: Situation) -> StandNow:
+    """Return a stand with its picture as the budget has it: grades explain none of themselves."""
+    moved = asked.advice.picture
+    if moved is None:
+        return stand
+    links = tuple(
+        _moved(heard, -moved.offset_db, spec) if spec.name == moved.link else heard
+        for heard, spec in zip(stand.links, asked.sortie.links, strict=True)
+    )
+    return replace(stand, links=links)
+
+
+def _moved(heard: Heard, by_db: float, spec: LinkSpec) -> Heard:
+    margin_db = bounded_margin_db(heard.margin_db + by_db)
+    return replace(heard, margin_db=margin_db, grade=grade_of(margin_db, spec.is_digital))

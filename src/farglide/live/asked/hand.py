@@ -4,8 +4,9 @@ import math
 from typing import Final
 
 from farglide.live.asked.situation import Situation
-from farglide.outlook.advice import AirNow, Freshness
+from farglide.outlook.advice import AirNow
 from farglide.outlook.asked import HandNow
+from farglide.outlook.freshness import Freshness
 from farglide.track.handover.sentence import MOST_FIELDS, TICK_S, Common, HandedOver, spoken
 
 _WIDE_RATIO: Final = 1.3

@@ -18,6 +18,7 @@ from farglide.plan.home.glides import Begun, levelled_at, on_the_way
 from farglide.plan.home.homeward import Homeward, flights_home
 from farglide.sim.core.states import States
 from farglide.sim.core.tracks import Point
+from farglide.sortie.roads import Road
 from farglide.sortie.spec import Launch, Sortie
 
 
@@ -44,6 +45,7 @@ class Told:
 
     car: Place | None = None  # where it is
     written: Sortie | None = None  # as the flight file has it, its launch and fields too
+    roads: tuple[Road, ...] = ()  # closed or longer, as the crew typed
     grade: int | None = None  # of the picture that is seen, 5 to 0
     fault: str | None = None  # which card is wanted
 
@@ -67,6 +69,12 @@ class Situation:
     def written(self) -> Sortie:
         """Return the flight as its file has it."""
         return self.told.written or self.sortie
+
+    @property
+    def driven(self) -> Sortie:
+        """Return the flight as it is driven: by the drives of its file, and the roads typed."""
+        file = self.written
+        return replace(file, launch=self.launch, roads=(*file.roads, *self.told.roads))
 
     @property
     def ensemble(self) -> Ensemble:

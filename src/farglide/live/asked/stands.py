@@ -1,6 +1,7 @@
 """Stands now: how far each is from the car, what it hears, and what it is good for."""
 
 from dataclasses import replace
+from math import isfinite, isinf
 from typing import Final
 
 import numpy as np
@@ -20,7 +21,7 @@ from farglide.rig.listening import AT_LAUNCH_M, drive_between_s, drive_s, mast_o
 from farglide.sim.core.states import States
 from farglide.sim.core.tracks import Trails
 from farglide.sim.hear.holds import held_ratio
-from farglide.sortie.spec import SECOND_CREW, StandSpec
+from farglide.sortie.spec import SECOND_CREW, Sortie, StandSpec
 
 _AT_M: Final = 1000.0
 """A car so near to a stand is there."""
@@ -92,15 +93,20 @@ def stands_now(asked: Situation) -> list[StandNow]:
                 name=stand.name,
                 drive_s=takes_s,
                 ready_after_launch_s=ready_s,
-                set_off_after_launch_s=None if is_there else off_s,
+                set_off_after_launch_s=None if is_there or isinf(takes_s) else off_s,
                 azimuth_deg=seen.azimuth_deg,
                 elevation_deg=seen.elevation_deg,
                 range_m=seen.range_m,
                 overhead_deg=up.elevation_deg,
                 links=heard[s],
                 lost_agl_m=lost.get(stand.name),
-                holds_ratio=() if release is None else _holds(asked, s, max(at_s, ready_s)),
-                is_in_time=release is None or ready_s <= release.release_by_after_launch_s,
+                holds_ratio=(
+                    ()
+                    if release is None or isinf(takes_s)
+                    else _holds(asked, s, max(at_s, ready_s))
+                ),
+                is_in_time=isfinite(ready_s)
+                and (release is None or ready_s <= release.release_by_after_launch_s),
                 nose_deg=stand.nose_deg,
             )
         )
@@ -110,11 +116,13 @@ def stands_now(asked: Situation) -> list[StandNow]:
 def drive_to_s(asked: Situation, stand: StandSpec) -> float:
     """Return how long the drive takes from where the car is; 0 for where it stands already.
 
-    Where nobody told where it is, it is taken to be at the launch.
+    Where nobody told where it is, it is taken to be at the launch. Infinite where the road is
+    closed.
     """
     if stand.crew == SECOND_CREW:
         return 0.0
-    sortie, car = asked.sortie, asked.car
+    sortie, car = asked.driven, asked.car
+    stand = next((one for one in sortie.stands if one.name == stand.name), stand)
     if car is None:
         return drive_s(sortie, stand)
     here = place_of(stand, 0.0)
@@ -122,14 +130,14 @@ def drive_to_s(asked: Situation, stand: StandSpec) -> float:
         return 0.0
     if geodesic(place_of(car, 0.0), place_of(sortie.launch, 0.0)).distance_m < AT_LAUNCH_M:
         return drive_s(sortie, stand)
-    at = _stand_at(asked, car)
+    at = _stand_at(sortie, car)
     return road_s(place_of(car, 0.0), here) if at is None else drive_between_s(sortie, at, stand)
 
 
-def _stand_at(asked: Situation, place: Place) -> StandSpec | None:
+def _stand_at(sortie: Sortie, place: Place) -> StandSpec | None:
     """Return the stand at which a place is."""
     here = place_of(place, 0.0)
-    for one in asked.sortie.stands:
+    for one in sortie.stands:
         if geodesic(here, place_of(one, 0.0)).distance_m < _AT_M:
             return one
     return None
@@ -144,11 +152,11 @@ def _hears(one: StandNow) -> float:
     return max((link.margin_db for link in one.links), default=-one.range_m)
 
 
-def _worth(one: StandNow, field: str) -> tuple[bool, float, float]:
-    """Return what stands are ordered by: in time, holding, near; else what they hear."""
+def _worth(one: StandNow, field: str) -> tuple[bool, bool, float, float]:
+    """Return what stands are ordered by: open, in time, holding, near; else what they hear."""
     holds = one.holds(field)
     worth = _hears(one) if holds is None else round(holds, 2)
-    return (not one.is_in_time, -worth, one.drive_s)
+    return isinf(one.drive_s), not one.is_in_time, -worth, one.drive_s
 
 
 def _heard(asked: Situation) -> list[tuple[Heard, ...]]:
@@ -207,5 +215,5 @@ def _later(asked: Situation, seconds: float) -> Later:
 def _car_words(asked: Situation) -> str:
     if asked.car is None:
         return "at the launch, as nobody told where it is"
-    at = _stand_at(asked, asked.car)
+    at = _stand_at(asked.sortie, asked.car)
     return f"at {at.name}" if at else "on the road"

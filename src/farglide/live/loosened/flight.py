@@ -93,7 +93,7 @@ class LooseFlight:
         stage = self.advice.stage
         if stage not in (Stage.TIED_ON, Stage.DROPPED):
             return here
-        begins = here if stage is Stage.TIED_ON else Point(*self.made.seen)
+        begins = here if stage is Stage.TIED_ON else Point(*self.made.seen[:4])
         found = begin_glide(self.plain.air.scene, self.plain.released, 0, begins)
         return Point(*(float(one) for one in found))
 

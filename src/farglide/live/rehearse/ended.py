@@ -6,11 +6,13 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.glider.release import Dropped, Start, _pull_out
 from farglide.live.rehearse.lifted import CLOCK_S
 from farglide.live.rehearse.trace import Trace, trace_of
 from farglide.live.rehearse.truth import Truth
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sim.fly.descend import Falls, one_eas, trails
+from farglide.sim.fly.drops import fallen_m
 from farglide.sim.fly.homing import OVER_M, Goal
 
 _GENTLE_EAS_MPS: Final = 1.5
@@ -57,7 +59,7 @@ def ended(truth: Truth, tied: Trace, glide: Trace, release: Release, goal: Goal)
     flown = glide
     if glide.t_s[0] < truth.dead_s < glide.end_s:
         flown = _left_to_itself(truth, glide, goal.ground_amsl_m)
-    path = tied.then(flown)
+    path = tied.then(_dropped(truth, tied, glide)).then(flown)
     return Flown(
         path=path,
         glide=glide,
@@ -68,6 +70,32 @@ def ended(truth: Truth, tied: Trace, glide: Trace, release: Release, goal: Goal)
         away_m=apart_from_m(truth, path, path.end_s, goal),
         price_mps=goal.price_mps,
     )
+
+
+def _dropped(truth: Truth, tied: Trace, glide: Trace) -> Trace:
+    """Return the fall and the pull-out between the release and the glide, a row a second.
+
+    By the height that the pull-out costs; over the ground it goes evenly.
+    """
+    begin, high_m, low_m = tied.end_s, float(tied.amsl_m[-1]), float(glide.amsl_m[0])
+    craft = _craft_of(truth)
+    pull = _pull_out(craft, truth.air.scene.layers, Start(high_m, 0.0), truth.best_eas_mps)
+    seconds = float(glide.t_s[0]) - begin
+    after_s = max(seconds - pull.level_s, 1e-3)
+    after_mps = (high_m - low_m - pull.level_lost_m) / after_s
+    drop = np.array([pull.level_s, pull.level_lost_m, after_s, after_mps])
+    gone_s = np.arange(1.0, seconds) if seconds > 1.0 else np.empty(0)
+    share = (gone_s / seconds)[:, None]
+    ends = [np.array([one.north_rad[k], one.east_rad[k]]) for one, k in ((tied, -1), (glide, 0))]
+    places = (1.0 - share) * ends[0] + share * ends[1]
+    amsl_m = high_m - np.array([fallen_m(drop, float(one)) for one in gone_s]).reshape(-1)
+    return trace_of(np.column_stack([begin + gone_s, amsl_m, places]))
+
+
+def _craft_of(truth: Truth) -> Dropped:
+    fleet = truth.gear.fleet
+    own = fleet.drop._replace(drop_drag=float(fleet.drop_drag[0]))
+    return Dropped(fleet.polar, own, float(fleet.glide_factor[0]))
 
 
 def last_above_s(path: Trace, low_m: float) -> float:

@@ -6,6 +6,8 @@ from farglide.live.rehearse.rehearsal import Finished
 from farglide.live.rehearse.sent import BEGINS_S
 from farglide.live.rehearse.sitting import SPEC, Sitting
 from farglide.live.rehearse.stream import raws
+from farglide.live.ride.entered import mark_payload
+from farglide.live.ride.told import Told, advice_payload
 from farglide.outlook.rehearsal import Happened, What
 from farglide.track.codecs.nmea import NmeaCodec
 from farglide.track.journal.frame import Kind
@@ -54,6 +56,6 @@ def _write_raw(journal: Journal, raw: Raw, codec: NmeaCodec) -> None:
 def _write(journal: Journal, one: Happened, launch_t_s: float) -> None:
     when = Moment(one.after_launch_s - BEGINS_S, launch_t_s + one.after_launch_s)
     if one.advice is not None:
-        journal.append(Kind.ADVICE, payload_of(one.advice.document()), when)
+        journal.append(Kind.ADVICE, advice_payload(one.advice, Told()), when)
     elif one.what is not What.ADVISED:
-        journal.append(Kind.MARK, payload_of({"mark": one.what.value, "field": one.field}), when)
+        journal.append(Kind.MARK, mark_payload(one.what.value, one.field), when)

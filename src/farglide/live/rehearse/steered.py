@@ -12,7 +12,8 @@ from farglide.live.rehearse.flown import let_go, turned
 from farglide.live.rehearse.sent import EVERY_S, TRACKER, Ground, Receiver
 from farglide.live.rehearse.sitting import SPEC, Look, Sitting
 from farglide.live.ride.slow import Maker
-from farglide.live.ride.state import Entered, Ride
+from farglide.live.ride.state import Ride
+from farglide.live.ride.task import Entered
 from farglide.live.session import Session
 from farglide.sortie.feeds import FeedSpec
 from farglide.track.codecs.nmea import NmeaCodec

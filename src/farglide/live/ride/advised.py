@@ -8,17 +8,16 @@ from farglide.outlook.advice import (
     AirNow,
     BurstAhead,
     FieldNow,
-    Freshness,
+    FillNow,
     LeakNow,
     Level,
-    NeedNow,
+    PictureOff,
     PlaceNow,
     ReleaseAdvice,
     Waited,
 )
 from farglide.outlook.after import (
     AfterNow,
-    AimNow,
     BarrierAhead,
     ComesDown,
     LandingNow,
@@ -28,6 +27,7 @@ from farglide.outlook.after import (
     StoryNow,
 )
 from farglide.outlook.ascent import Spread
+from farglide.outlook.freshness import AimNow, Freshness, NeedNow
 
 
 def advice_read(document: Mapping[str, Any]) -> Advice:
@@ -38,12 +38,13 @@ def advice_read(document: Mapping[str, Any]) -> Advice:
     try:
         release, burst, leak = document["release"], document["burst"], document["leak"]
         after = document.get("after")  # logs of older versions hold what is carried alone
+        fill, picture = document.get("fill"), document.get("picture")  # and nothing of these
         return Advice(
             after_launch_s=document["after_launch_s"],
             level=Level(document["level"]),
             data=Freshness(document["data"]),
             place=PlaceNow(**document["place"]),
-            fields=tuple(_field(one) for one in document["fields"]),
+            fields=tuple(_field(one, document["data"]) for one in document["fields"]),
             stage=Stage(document.get("stage", Stage.CARRIED.value)),
             stories=tuple(StoryNow(**one) for one in document.get("stories", ())),
             needs=tuple(_need(one) for one in document.get("needs", ())),
@@ -57,15 +58,31 @@ def advice_read(document: Mapping[str, Any]) -> Advice:
             else LeakNow(**leak | {"top_amsl_m": _spread(leak["top_amsl_m"])}),
             after=None if after is None else _after(after),
             air=AirNow(**document["air"]),
+            fill=None if fill is None else _fill(fill),
+            picture=None if picture is None else PictureOff(**picture),
+            aims=tuple(_aim(one) for one in document.get("aims", ())),
             changed=document["changed"],
         )
     except (AttributeError, KeyError, TypeError) as error:
         raise ValueError(f"holds no advice: {error}") from None
 
 
-def _field(one: Mapping[str, Any]) -> FieldNow:
+def _field(one: Mapping[str, Any], data: str) -> FieldNow:
+    """Return a field; `data`: of the whole, which older logs tell alone."""
     arrival = one.get("arrival_agl_m")
-    return FieldNow(**{**one, "arrival_agl_m": None if arrival is None else _spread(arrival)})
+    parts = {
+        "data": Freshness(one.get("data", data)),
+        "arrival_agl_m": None if arrival is None else _spread(arrival),
+    }
+    return FieldNow(**{**one, **parts})
+
+
+def _fill(one: Mapping[str, Any]) -> FillNow:
+    return FillNow(**{**one, "neck_lift_kg": _spread(one["neck_lift_kg"])})
+
+
+def _aim(one: Mapping[str, Any]) -> AimNow:
+    return AimNow(**{**one, "data": Freshness(one["data"])})
 
 
 def _need(one: Mapping[str, Any]) -> NeedNow:
@@ -84,7 +101,7 @@ def _after(one: Mapping[str, Any]) -> AfterNow:
         "steer": None if steer is None else SteerNow(**steer),
         "barrier": None if one["barrier"] is None else BarrierAhead(**one["barrier"]),
         "links": tuple(LinkEnd(**each) for each in one["links"]),
-        "aim": None if one["aim"] is None else AimNow(**one["aim"]),
+        "aim": None if one["aim"] is None else _aim(one["aim"]),
         "landing": None if landing is None else LandingNow(**landing),
         "comes_down": tuple(ComesDown(**each) for each in one["comes_down"]),
     }

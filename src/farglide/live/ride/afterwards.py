@@ -1,14 +1,17 @@
 """Advised afterwards: one advice of a flight that hangs on no whole balloon any more."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.advising import air_now
-from farglide.chances.afterwards import Loosened, in_circuit, loose, states_now
+from farglide.chances.afterwards import Loosened, in_circuit, states_now
 from farglide.chances.comingdown import comes_down
+from farglide.chances.condition import air_now
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.loose import loose
+from farglide.chances.needs import aims_of, for_field
 from farglide.chances.onward import Seen
 from farglide.chances.steering import (
     Along,
@@ -18,21 +21,18 @@ from farglide.chances.steering import (
     level_after,
     steered_for,
 )
-from farglide.earth.look import look
-from farglide.earth.state import Place, place_deg, place_of
+from farglide.earth.state import place_deg
 from farglide.live.after.steer import home_way, steer_now
 from farglide.live.after.wayahead import WayAhead
-from farglide.live.asking import PLACE_SD_M
 from farglide.live.ride.needs import place_within_s
 from farglide.live.ride.slow import Tables
-from farglide.outlook.advice import Advice, FieldNow, Freshness, NeedNow, PlaceNow
-from farglide.outlook.after import AfterNow, AimNow, ComesDown, Stage, SteerNow, StoryName, StoryNow
-from farglide.rig.links import beam_deg, gear_of
+from farglide.outlook.advice import Advice, FieldNow, PlaceNow
+from farglide.outlook.after import AfterNow, ComesDown, Stage, SteerNow, StoryName, StoryNow
+from farglide.outlook.freshness import AimNow, Freshness, NeedNow
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.states import States
 from farglide.sim.core.tracks import Point
 from farglide.track.filter.particles import Particles, Story, story_weights
-from farglide.track.filter.step import LATE_S
 from farglide.track.filter.told import ALOFT, FLOWN, states_of, where
 
 _NAMES: Final[dict[Story, StoryName]] = {
@@ -49,8 +49,7 @@ _ASKED: Final = {
     Stage.UNSTEERED: FLOWN,
     Stage.TIED_ON: frozenset({Story.TANGLED}),
 }
-_HALF_SD, _MOST_SD = 1.177, 2.146
-"""So many deviations of a component hold half and nine tenths of places: sqrt(-2 ln(1 - p))."""
+_ALONE: Final = (Story.HANDS_OFF, Story.SPIRAL, Story.TANGLED)
 _SURE_RATIO: Final = 0.5
 """What is likelier than not is what a flight is taken to be at."""
 
@@ -74,10 +73,11 @@ class Asked(NamedTuple):
 
 def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     """Return what is advised now. `refused`: fields on which nobody may land any more."""
-    ensemble, loosened = asked.made.of.known.ensemble, _taken_for(asked)
+    ensemble, marked = asked.made.of.known.ensemble, asked.loosened.stage
+    loosened = taken_for(asked.loosened, story_weights(asked.particles))
     asked = asked._replace(loosened=loosened)
     now, stories = _states(asked, ensemble), stories_of(asked.particles)
-    found = loose(ensemble, loosened, now)
+    found = loose(ensemble, loosened, now, stories)
     ahead = _ahead(asked)
     fields = fields_after(ensemble, found, _weights(stories, ensemble), _along(ahead))
     fields = tuple(one for one in fields if one.name not in refused)
@@ -91,6 +91,10 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     if barrier is not None and asked.now_s > barrier.edge_after_launch_s:
         barrier = None
     place = _place(asked, ensemble)
+    goals = ensemble.sortie.fields
+    fields = tuple(replace(one, data=for_field(place, goal)) for one in fields for goal in goals
+                   if goal.name == one.name)  # fmt: skip
+    aims = aims_of(ensemble.sortie, place, asked.made.of.beam_deg)
     agl_m = place.amsl_m - _ground_m(ensemble, name)
     asks = Asks(loosened.stage, asked.is_marked, asked.now_s, agl_m, barrier)
     age_s = asked.now_s - place.seen_after_launch_s
@@ -102,16 +106,19 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
         place=place,
         fields=fields,
         air=air_now(asked.made.of.known, place.amsl_m),
+        picture=asked.made.of.picture,
+        aims=aims,
         stage=loosened.stage,
         stories=stories,
         needs=(NeedNow(what="place", data=data, age_s=age_s), *asked.needs),
         after=AfterNow(
             since_after_launch_s=loosened.left.after_launch_s,
             is_marked=asked.is_marked,
+            is_by_fall=loosened.stage is not marked,
             steer=steer,
             barrier=barrier,
             links=() if ahead is None else ahead.links,
-            aim=_aim(asked, place),
+            aim=_aim(asked, aims),
             landing=None if ahead is None else ahead.landing,
             comes_down=_comes_down(asked, now, stories),
             comes_free_ratio=_comes_free(ensemble, loosened.stage),
@@ -125,9 +132,8 @@ def stories_of(particles: Particles) -> tuple[StoryNow, ...]:
     return tuple(StoryNow(story=_NAMES[story], chance_ratio=ratio) for story, ratio in told.items())
 
 
-def _taken_for(asked: Asked) -> Loosened:
+def taken_for(loosened: Loosened, weights: Mapping[Story, float]) -> Loosened:
     """Return what a flight is taken to be at: its fall may tell another thing than its mark."""
-    loosened, weights = asked.loosened, story_weights(asked.particles)
     if loosened.stage is Stage.DROPPED:
         return loosened
     stage = loosened.stage
@@ -137,6 +143,8 @@ def _taken_for(asked: Asked) -> Loosened:
         stage = Stage.TIED_ON
     elif stage is Stage.TIED_ON and sum(weights.get(one, 0.0) for one in FLOWN) > _SURE_RATIO:
         stage = Stage.GLIDING
+    if stage is Stage.GLIDING and sum(weights.get(one, 0.0) for one in _ALONE) > _SURE_RATIO:
+        stage = Stage.UNSTEERED
     return loosened._replace(stage=stage)
 
 
@@ -145,41 +153,19 @@ def _states(asked: Asked, ensemble: Ensemble) -> States:
     loosened, laws, particles = asked.loosened, asked.made.laws, asked.particles
     stories = _ASKED.get(loosened.stage, ALOFT)
     held = story_weights(particles)
-    if (
-        loosened.stage is Stage.DROPPED
-        or _is_by_fix(asked)
-        or not any(held.get(one, 0.0) > 0.0 for one in stories)
-    ):
+    if loosened.stage is Stage.DROPPED or not any(held.get(one, 0.0) > 0.0 for one in stories):
         return states_now(ensemble, loosened, asked.now_s)
     return states_of(laws, particles, stories)
 
 
-def _is_by_fix(asked: Asked) -> bool:
-    """Tell whether a fix is newer than what its stories have taken in: while it drops."""
-    return asked.loosened.seen.after_launch_s > asked.particles.placed_s + LATE_S
-
-
 def _middle(asked: Asked) -> Seen:
     """Return where it is taken to be, in the frame of the launch."""
-    if _is_by_fix(asked):
-        return asked.loosened.seen
     found = where(asked.made.laws, asked.particles)
     return Seen(asked.now_s, found.amsl_m, found.north_rad, found.east_rad)
 
 
 def _place(asked: Asked, ensemble: Ensemble) -> PlaceNow:
     """Return where it is taken to be, all stories counted, and how sure that is."""
-    seen = asked.loosened.seen
-    if _is_by_fix(asked):
-        lat_deg, lon_deg = place_deg(ensemble.sortie.launch, seen.north_rad, seen.east_rad)
-        return PlaceNow(
-            lat_deg=lat_deg,
-            lon_deg=lon_deg,
-            amsl_m=seen.amsl_m,
-            half_within_m=_HALF_SD * PLACE_SD_M,
-            most_within_m=_MOST_SD * PLACE_SD_M,
-            seen_after_launch_s=seen.after_launch_s,
-        )
     found = where(asked.made.laws, asked.particles)
     lat_deg, lon_deg = place_deg(ensemble.sortie.launch, found.north_rad, found.east_rad)
     return PlaceNow(
@@ -231,32 +217,22 @@ def _steer(asked: Asked, aim: FieldNow) -> SteerNow | None:
         at = begin_glide(plain.air.scene, plain.released, 0, at)
     elif asked.loosened.stage is Stage.DROPPED:
         left = asked.loosened.left
-        at = begin_glide(plain.air.scene, plain.released, 0, Point(*left))
+        at = begin_glide(plain.air.scene, plain.released, 0, Point(*left[:4]))
     home = home_way(plain, Point(*(float(one) for one in at)), field)
     if home is None:
         return None
     return steer_now(plain, home, field, aim.chance_ratio, aim.arrival_agl_m)
 
 
-def _aim(asked: Asked, place: PlaceNow) -> AimNow | None:
+def _aim(asked: Asked, aims: tuple[AimNow, ...]) -> AimNow | None:
     """Return where to aim from the stand at which the car is, or else the one that hears best."""
-    sortie, ahead = asked.made.plain.sortie, asked.made.ahead
-    if not sortie.stands:
+    ahead = asked.made.ahead
+    if not aims:
         return None
-    names = [one.name for one in sortie.stands]
-    stand = sortie.stands[asked.at_stand if asked.at_stand is not None else 0]
     if asked.at_stand is None and ahead is not None and ahead.links:
-        stand = sortie.stands[names.index(ahead.links[0].stand)]
-    there = Place(lat_deg=place.lat_deg, lon_deg=place.lon_deg, amsl_m=place.amsl_m)
-    seen = look(place_of(stand, stand.amsl_m + stand.mast_m), there)
-    pictures = [beam_deg(gear_of(one)) for one in sortie.links if one.purpose == "picture"]
-    return AimNow(
-        stand=stand.name,
-        azimuth_deg=seen.azimuth_deg,
-        elevation_deg=seen.elevation_deg,
-        range_m=seen.range_m,
-        beam_deg=min(pictures, default=None),
-    )
+        best = ahead.links[0].stand
+        return next(one for one in aims if one.stand == best)
+    return aims[asked.at_stand or 0]
 
 
 def _ground_m(ensemble: Ensemble, field: str) -> float:

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from farglide.earth.state import place_of
-from farglide.live.ride.state import FeedNow, Noted, Phase, Ride, launch_of, phase_of
+from farglide.live.ride.phase import Phase, launch_of, phase_of
+from farglide.live.ride.state import FeedNow, Noted, Ride
 from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Record
@@ -75,9 +76,19 @@ class Jury:
         return self.spec(feed).of == "glider"
 
     @property
+    def gliders(self) -> tuple[str, ...]:
+        """Return the feeds of the glider."""
+        return tuple(name for name, one in self._specs.items() if one.of == "glider")
+
+    @property
     def cars(self) -> tuple[str, ...]:
         """Return the feeds of the car."""
         return tuple(name for name, one in self._specs.items() if one.of == "car")
+
+    def car(self, ride: Ride) -> Fix | None:
+        """Return where the car was heard last; None where it is not."""
+        heard = [one for name in self.cars if (one := ride.feed(name).believed) is not None]
+        return max(heard, key=lambda one: one.t_s).fix if heard else None
 
     def spec(self, feed: str) -> FeedSpec:
         """Return what is stated of a feed; of one in the log alone, that it is the glider's."""

@@ -12,6 +12,12 @@ _LATER_S: Final = 60.0
 _HIGHER_M: Final = 300.0
 _LIKELIER_RATIO: Final = 0.1
 """Less than so much is not worth a word; common practice, no source."""
+_LIFTS_KG: Final = 0.1
+_ORDERS: Final = {
+    "": "the release was not sent",
+    "release sent": "the release is sent: watch for it",
+    "release stuck": "the release is stuck: send it again",
+}
 _STATES: Final = ("shut", "doubtful", "open")
 _STAGES: Final = {
     Stage.CARRIED: "carried by the balloon after all",
@@ -34,11 +40,14 @@ def change_words(before: Summary, now: Summary, clock: FlightClock) -> str:
 def _changes(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]:
     if before.stage != now.stage:
         yield f"it is {_STAGES[Stage(now.stage)]}"
+    yield from _order(before, now)
     yield from _fields(before, now, worse=True)
+    yield from _launch(before, now)
     if now.stage != Stage.CARRIED.value:
         yield from _steered(before, now)
         yield from _fields(before, now, worse=False)
         return
+    yield from _fill(before, now)
     if before.to_field and not now.to_field:
         yield "no release height is good any more"
         return
@@ -75,6 +84,33 @@ def _fields(before: Summary, now: Summary, *, worse: bool) -> Iterator[str]:
     for name in before.fields:
         if worse and name not in now.fields:
             yield f"{name} is refused"
+
+
+def _order(before: Summary, now: Summary) -> Iterator[str]:
+    """Yield what became of the order to release; that it is let go is told by its stage."""
+    if before.order != now.order and {before.order, now.order} <= _ORDERS.keys():
+        yield _ORDERS[now.order]
+
+
+def _launch(before: Summary, now: Summary) -> Iterator[str]:
+    """Yield how much later the launch was than it was taken to be."""
+    later_s = now.launch_t_s - before.launch_t_s
+    if before.launch_t_s and abs(later_s) >= _LATER_S:
+        side = "later" if later_s > 0.0 else "earlier"
+        yield f"the launch was {abs(later_s) / 60.0:.0f} min {side}: all times move with it"
+
+
+def _fill(before: Summary, now: Summary) -> Iterator[str]:
+    """Yield what the balloon lifts, where that is otherwise, and what it does to the burst."""
+    was_kg, now_kg = before.neck_lift_kg, now.neck_lift_kg
+    if was_kg is None or now_kg is None or abs(now_kg - was_kg) < _LIFTS_KG:
+        return
+    words = f"neck lift {now_kg:.2f} kg, was {was_kg:.2f}"
+    was_m, now_m = before.burst_amsl_m, now.burst_amsl_m
+    if was_m is not None and now_m is not None and abs(now_m - was_m) >= _HIGHER_M:
+        side = "higher" if now_m > was_m else "lower"
+        words += f": the burst is {km_text(abs(now_m - was_m))} km {side}"
+    yield words
 
 
 def _window(before: Summary, now: Summary, clock: FlightClock) -> Iterator[str]:

@@ -13,6 +13,12 @@ from farglide.track.typed.entries import Entry, Mark, MarkKind, Seen, Side
 _KINDS: Final = {one.__name__: one for one in get_args(Entry)}
 _ENUMS: Final[Mapping[str, type[StrEnum]]] = {"kind": MarkKind, "what": Seen, "side": Side}
 
+_HAPPENED: Final[Mapping[str, MarkKind]] = {
+    "launched": MarkKind.LAUNCHED, "release sent": MarkKind.SENT, "not released": MarkKind.STUCK,
+    "released": MarkKind.RELEASED, "burst": MarkKind.BURST, "down": MarkKind.LANDED,
+}  # fmt: skip
+"""What a rehearsal tells that a crew would mark."""
+
 
 def entry_kind(entry: Entry) -> Kind:
     """Return of which kind the record of an entry is."""
@@ -38,6 +44,23 @@ def entry_of(record: Record) -> tuple[float, Entry]:
         return t_s, _KINDS[name](**said)
     except (TypeError, InputError) as error:
         raise ValueError(f"holds no entry: {error}") from None
+
+
+def mark_payload(what: str, field: str) -> bytes:
+    """Return what happened in a rehearsal as a document, and the field that it flies to."""
+    return payload_of({"mark": what, "field": field})
+
+
+def marked_of(record: Record) -> tuple[float, Entry] | None:
+    """Return an entry and when it was made; None for what a rehearsal tells and no crew marks.
+
+    Raises ValueError where it is none.
+    """
+    document = document_of(record)
+    if "mark" not in document:
+        return entry_of(record)
+    kind = _HAPPENED.get(str(document["mark"]))
+    return None if kind is None else (record.utc_s, Mark(kind=kind))
 
 
 def undo_payload(number: int) -> bytes:

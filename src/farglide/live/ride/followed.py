@@ -1,14 +1,17 @@
 """Followed: the weighted stories of a loose flight, brought up to its newest fix and entry."""
 
+from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from math import pi, radians, remainder
 from typing import Final, NamedTuple
 
-import numpy as np
-
+from farglide.live.after.wayahead import stand_of
 from farglide.live.ride.sighted import observed_of
 from farglide.live.ride.stage import left_by, marked_t_s
-from farglide.live.ride.state import Entered, Followed, Ride
+from farglide.live.ride.standing import crew_place
+from farglide.live.ride.state import Followed, Ride
+from farglide.live.ride.task import Entered
+from farglide.live.ride.unheard import spells
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.begun import (
     Last,
@@ -16,14 +19,20 @@ from farglide.track.filter.begun import (
     after_loss,
     after_release,
     begun,
-    begun_sinking,
+    let_go,
     turned,
     whatever_sinks,
 )
-from farglide.track.filter.observed import Nothing, Observed, Placed, What
-from farglide.track.filter.particles import Laws, Particles, Story, story_weights
+from farglide.track.filter.observed import (
+    LinkHeard,
+    LinkSilent,
+    Nothing,
+    Observed,
+    Placed,
+    What,
+)
+from farglide.track.filter.particles import Laws, Particles, Story
 from farglide.track.filter.step import step
-from farglide.track.filter.told import FLOWN
 from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Mark, MarkKind
@@ -31,25 +40,25 @@ from farglide.track.typed.entries import Mark, MarkKind
 _FEW: Final = 300
 """So many of the last fixes are all taken in when stories begin anew; of those before, a tenth."""
 _FRESH_S: Final = 5.0
-DROPPED_S: Final = 60.0
-"""Drop, pull-out and the first turns take no longer; before, a sink tells nothing of a glide."""
-GLIDED_S: Final = 60.0
-"""What has glided for so long after its drop, as far as can be told, is free of the remains."""
-_SURELY_RATIO: Final = 0.9
-_TIED: Final = (Story.TANGLED, Story.CARRIED, Story.FLOATING)
-_SINK_OVER_S: Final = 15.0
-_SINK_LEAST_S: Final = 6.0
+_LATE_S: Final = 30.0
+"""After a longer gap between two fixes a release is not looked for in all of it."""
+_DOUBTED_RATIO: Final = 0.05
+"""A link that is likelier dead than this is told alive once it is heard again."""
 _ENTRIES: Final = 2**32
 """Added to what numbers an entry: no fix has the same random numbers."""
 
 
 class Follower(NamedTuple):
-    """What stories are followed by. `base`: names the laws; `at_stand`: where the car is."""
+    """What stories are followed by.
+
+    `base`: names the laws; `at_stand`: where the car is; `gliders`: feeds of the glider.
+    """
 
     laws: Laws
     base: tuple[object, ...]
     sortie: Sortie
     at_stand: int | None
+    gliders: tuple[str, ...] = ()
 
 
 class _Event(NamedTuple):
@@ -62,15 +71,11 @@ class _Event(NamedTuple):
 
 
 class _Beginning(NamedTuple):
-    """What a flight came loose as, by its marks, and where.
-
-    `heard_at_once`: fixes of the drop tell something: it falls, or nobody knows what it does.
-    """
+    """What a flight came loose as, by its marks, where, and how much later at the most."""
 
     left: Fix
     stories: Mapping[Story, float]
-    heard_at_once: bool
-    is_drop: bool
+    late_s: float
 
 
 def followed(follower: Follower, ride: Ride) -> Followed | None:
@@ -81,12 +86,12 @@ def followed(follower: Follower, ride: Ride) -> Followed | None:
     found = _beginning(ride)
     if found is None:
         return None
-    taken, key = ride.followed, (follower.base, *found.stories, found.left.t_s)
+    taken, key = ride.followed, (follower.base, *found.stories, found.left.t_s, found.late_s)
     if taken is None or taken.key != key or _is_undone(ride, taken):
         particles = _begun(follower, found, ride.told.to_field)
         t_s = found.left.t_s or 0.0
-        taken = Followed(key=key, particles=particles, fix_t_s=t_s, entries=(), is_level=False)
-    return _with_events(follower, ride, taken, found)
+        taken = Followed(key=key, particles=particles, fix_t_s=t_s, entries=())
+    return _with_events(follower, ride, taken)
 
 
 def at_moment(laws: Laws, particles: Particles, now_s: float) -> Particles:
@@ -105,37 +110,27 @@ def _beginning(ride: Ride) -> _Beginning | None:
     released_t_s = marked_t_s(ride, MarkKind.RELEASED)
     if burst_t_s is not None and (released_t_s is None or burst_t_s <= released_t_s):
         left = left_by(ride.fixes(), burst_t_s)
-        return None if left is None else _Beginning(left, after_burst(), True, False)
+        return None if left is None else _Beginning(left, after_burst(), 0.0)
     if released_t_s is not None:
         left = left_by(ride.fixes(), released_t_s)
-        return None if left is None else _Beginning(left, after_release(), False, True)
+        return None if left is None else _Beginning(left, after_release(), _late_s(ride, left))
     if ride.loosed is not None:
-        return _Beginning(ride.loosed.left, whatever_sinks(), True, True)
+        return _Beginning(ride.loosed.left, whatever_sinks(), _late_s(ride, ride.loosed.left))
     return None
+
+
+def _late_s(ride: Ride, left: Fix) -> float:
+    """Return how long after the last fix before a release it may have been: up to the next fix."""
+    heard, left_s = _heard(ride), left.t_s or 0.0
+    next_at = bisect_right(heard, left_s, key=lambda one: one.t_s or 0.0)
+    return min((heard[next_at].t_s or 0.0) - left_s, _LATE_S) if next_at < len(heard) else 0.0
 
 
 def _begun(follower: Follower, found: _Beginning, aimed: str) -> Particles:
     names = [one.name for one in follower.sortie.fields]
     aim = names.index(aimed) if aimed in names else None
-    return begun(follower.laws, _last(follower.laws, found.left), found.stories, aim)
-
-
-def _levelled(
-    follower: Follower, ride: Ride, now: Fix, particles: Particles, found: _Beginning
-) -> Particles | None:
-    """Return the stories of what has dropped and is level by now, weighed by how fast it sinks.
-
-    None where too few fixes tell that.
-    """
-    t_s = now.t_s or 0.0
-    known = [one for one in _heard(ride)[-200:] if one.t_s is not None and amsl_m(one) is not None
-             and 0.0 < t_s - one.t_s <= _SINK_OVER_S]  # fmt: skip
-    if not known or t_s - (known[0].t_s or 0.0) < _SINK_LEAST_S:
-        return None
-    fallen_m = (amsl_m(known[0]) or 0.0) - (amsl_m(now) or 0.0)
-    stories = story_weights(particles) if found.heard_at_once else found.stories
-    sink_mps = fallen_m / (t_s - (known[0].t_s or 0.0))
-    return begun_sinking(follower.laws, _last(follower.laws, now), sink_mps, stories)
+    last = _last(follower.laws, found.left)._replace(late_s=found.late_s)
+    return begun(follower.laws, last, found.stories, aim)
 
 
 def _last(laws: Laws, fix: Fix) -> Last:
@@ -147,13 +142,16 @@ def _last(laws: Laws, fix: Fix) -> Last:
     )
 
 
-def _with_events(follower: Follower, ride: Ride, taken: Followed, found: _Beginning) -> Followed:
+def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
     laws, particles, fix_t_s = follower.laws, taken.particles, taken.fix_t_s
-    is_level, level_t_s = taken.is_level, (found.left.t_s or 0.0) + DROPPED_S
     fresh = ride.newest is not None and ride.newest.t_s is not None and (
         ride.now_t_s(ride.at_s, 0.0) - ride.newest.t_s < _FRESH_S)  # fmt: skip
-    for event in sorted((*_fixes(ride, taken), *_entries(follower, ride, taken)),
-                        key=lambda one: one.t_s):  # fmt: skip
+    events = (
+        *_fixes(ride, taken),
+        *_entries(follower, ride, taken),
+        *_spells(follower, ride, taken),
+    )
+    for event in sorted(events, key=lambda one: one.t_s):
         after_s = event.t_s - laws.launch_t_s
         if isinstance(event.what, MarkKind):
             particles = _marked(follower, particles, event.what)
@@ -161,41 +159,13 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed, found: _Beginn
         is_fix = event.fix is not None
         if event.fix is not None:
             fix_t_s = max(fix_t_s, event.t_s)
-            if found.is_drop and not is_level and event.t_s >= level_t_s:
-                is_level = True
-                levelled = _levelled(follower, ride, event.fix, particles, found)
-                if levelled is not None:
-                    particles = levelled
-                    continue
-            if not is_level and not found.heard_at_once:
-                continue
-        if not is_fix and fresh:
+        if isinstance(event.what, LinkHeard) or (not is_fix and fresh):
             after_s = particles.after_launch_s
         after_s = max(after_s, particles.after_launch_s)
         number = event.number
         particles = step(laws, particles, Observed(number, after_s, event.what)).particles
-        if is_fix and is_level and event.t_s >= level_t_s + GLIDED_S:
-            particles = _once_free(particles)
     numbers = tuple(one.number for one in ride.entries)
-    return Followed(
-        key=taken.key, particles=particles, fix_t_s=fix_t_s, entries=numbers, is_level=is_level
-    )
-
-
-def _once_free(particles: Particles) -> Particles:
-    """Return the particles without those that are tied on, once it has surely glided.
-
-    What was flown away from its remains does not fall with them later, however steeply it turns.
-    """
-    held = story_weights(particles)
-    tied = [one for one in held if one in _TIED]
-    if not tied or sum(held.get(one, 0.0) for one in FLOWN) < _SURELY_RATIO:
-        return particles
-    codes = [one.code for one in _TIED]
-    weight = np.where(np.isin(particles.cloud.story, codes), 0.0, particles.weight)
-    possible = particles.possible.copy()
-    possible[codes] = False
-    return particles._replace(weight=weight / weight.sum(), possible=possible)
+    return Followed(key=taken.key, particles=particles, fix_t_s=fix_t_s, entries=numbers)
 
 
 def _fixes(ride: Ride, taken: Followed) -> Iterator[_Event]:
@@ -222,15 +192,36 @@ def _entries(follower: Follower, ride: Ride, taken: Followed) -> Iterator[_Event
     for one in ride.entries:
         if one.number in taken.entries or (not taken.entries and one.t_s < begun_t_s):
             continue
-        what = _said(follower, one)
+        what = _said(follower, ride, one)
         if what is not None:
             yield _Event(one.t_s, _ENTRIES + one.number, what)
 
 
-def _said(follower: Follower, one: Entered) -> What | MarkKind | None:
+def _spells(follower: Follower, ride: Ride, taken: Followed) -> Iterator[_Event]:
+    """Yield the silent spells that are not taken in yet, and that a link lives after all."""
+    laws, particles = follower.laws, taken.particles
+    if laws.hearing is None:
+        return
+    for one in spells(ride, follower.sortie, follower.gliders, follower.at_stand):
+        after_s, link = one.t_s - laws.launch_t_s, one.told.link
+        number = 2 * _ENTRIES + 8 * round(10.0 * after_s) + link
+        if isinstance(one.told, LinkSilent):
+            is_new = after_s > particles.after_launch_s
+        else:
+            thought_dead = float(particles.links.dead_ratio[:, link].max()) > _DOUBTED_RATIO
+            is_new = thought_dead and after_s > particles.links.counted_s[link]
+        if is_new:
+            yield _Event(one.t_s, number, one.told)
+
+
+def _said(follower: Follower, ride: Ride, one: Entered) -> What | MarkKind | None:
+    """Return what an entry says, from where the crew was then, as far as that is known."""
     if isinstance(one.entry, Mark):
         return one.entry.kind
-    return observed_of(one.entry, follower.sortie, follower.at_stand)
+    sortie, before = follower.sortie, [each for each in ride.entries if each.t_s <= one.t_s]
+    car = crew_place(sortie, before, one.car)
+    at_stand = follower.at_stand if car is None else stand_of(sortie, car)
+    return observed_of(one.entry, sortie, at_stand, car)
 
 
 def _marked(follower: Follower, particles: Particles, kind: MarkKind) -> Particles:
@@ -243,7 +234,8 @@ def _marked(follower: Follower, particles: Particles, kind: MarkKind) -> Particl
     if kind is MarkKind.RELEASED:
         free = follower.sortie.release.free_after_burst_ratio
         freed = {story: free * one for story, one in after_release(0.0).items() if one > 0.0}
-        return turned(particles, {**freed, Story.TANGLED: 1.0 - free}, (Story.TANGLED,))
+        after = turned(particles, {**freed, Story.TANGLED: 1.0 - free}, (Story.TANGLED,))
+        return let_go(follower.laws, after, particles)
     return particles
 
 

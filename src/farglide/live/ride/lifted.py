@@ -3,7 +3,8 @@
 from dataclasses import replace
 from typing import Final
 
-from farglide.live.ride.state import Ride, launch_of
+from farglide.live.ride.phase import launch_of
+from farglide.live.ride.state import Ride
 from farglide.sortie.spec import Launch
 from farglide.track.heights import amsl_m
 from farglide.track.liftoff import SURE_M, liftoff_t_s

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from farglide.live.ride.state import Ride
-from farglide.outlook.advice import Freshness, NeedNow
 from farglide.outlook.after import Stage
+from farglide.outlook.freshness import Freshness, NeedNow
 from farglide.track.typed.entries import Grade, Mark, MarkKind, Overlay
 
 _QUICK_S: Final = 5.0

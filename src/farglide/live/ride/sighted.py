@@ -26,20 +26,25 @@ from farglide.track.typed.entries import (
 _READ_SD_M: Final = 150.0
 _READ_UP_SD_M: Final = 50.0
 """Digits are read and typed some seconds late, from a picture that lags; common practice."""
+_MOST_SD_DEG: Final = 45.0
+"""A direction off by more says nothing."""
 _KINDS: Final = {Seen.WOOD: "closed forest", Seen.WATER: "water", Seen.BORDER: "border"}
 """Barriers that a flight file states, by what is seen of them; a ridge is none."""
 
 
-def observed_of(entry: Entry, sortie: Sortie, at_stand: int | None) -> What | None:
+def observed_of(
+    entry: Entry, sortie: Sortie, at_stand: int | None, car: Place | None = None
+) -> What | None:
     """Return what an entry says of where a flight is, None for nothing.
 
-    `at_stand`: at which stand the car is, where that is known.
+    `at_stand`: at which stand the crew is, where that is known; `car`: where it is otherwise.
     """
     match entry:
         case Overlay():
             return _read(entry)
         case Bearing():
-            return _bearing(entry, sortie, at_stand)
+            mast = _mast(entry.stand, sortie, at_stand)
+            return _bearing(entry, car if mast is None else mast)
         case Grade():
             return None if at_stand is None else Graded(grade=entry.grade, stand=at_stand)
         case Sighting():
@@ -59,11 +64,15 @@ def _read(entry: Overlay) -> What | None:
     return None if entry.amsl_m is None else High(amsl_m=entry.amsl_m, sd_m=_READ_UP_SD_M)
 
 
-def _bearing(entry: Bearing, sortie: Sortie, at_stand: int | None) -> What | None:
-    mast = _mast(entry.stand, sortie, at_stand)
-    if mast is None:
+def _bearing(entry: Bearing, at: Place | None) -> What | None:
+    if at is None:
         return None
-    return Aimed(stand=mast, azimuth_deg=entry.azimuth_deg, elevation_deg=entry.elevation_deg)
+    return Aimed(
+        stand=at,
+        azimuth_deg=entry.azimuth_deg,
+        elevation_deg=entry.elevation_deg,
+        sd_deg=min(entry.sd_deg, _MOST_SD_DEG),
+    )
 
 
 def _mast(name: str, sortie: Sortie, at_stand: int | None) -> Place | None:

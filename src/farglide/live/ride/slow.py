@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 from farglide.atlas.terrain import Terrain
@@ -10,14 +10,17 @@ from farglide.chances.advising import advisable
 from farglide.chances.bestknown import best_known
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
+from farglide.chances.graded import with_grades
 from farglide.chances.informed import informed
-from farglide.chances.onward import Advisable, Seen, last_s
+from farglide.chances.onward import Advisable, Seen, seen_of
+from farglide.chances.onward import last_s as end_s
 from farglide.chances.storylaws import laws_of
-from farglide.earth.state import Place
 from farglide.errors import FarglideError, InputError
 from farglide.live.after.wayahead import WayAhead, way_ahead
 from farglide.live.asking import LONGEST_S, as_planned, place_sd_m
-from farglide.live.ride.state import Task
+from farglide.live.ride.asflown import as_flown
+from farglide.live.ride.reading import graded_of, read_of
+from farglide.live.ride.task import Task
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
@@ -68,7 +71,7 @@ class Maker:
 
     def __init__(self, flight: Flight) -> None:
         self._flight = flight
-        self._planned: tuple[Launch, tuple[str, ...], Ensemble] | None = None
+        self._planned: tuple[tuple[object, ...], Ensemble] | None = None
         self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
 
     @classmethod
@@ -79,7 +82,7 @@ class Maker:
             sortie=planned.sortie, pack=pack, grain=planned.grain, workers=planned.workers
         )
         found = cls(flight)
-        found._planned = (planned.sortie.launch, (), planned)
+        found._planned = ((planned.sortie.launch, ()), planned)
         return found
 
     def __call__(self, task: Task) -> Made:
@@ -112,37 +115,38 @@ class Maker:
             return None
         case = Case(drawn=drawn, plain=tables.plain, terrain=self._flight.pack.terrain)
         at = Point(*(float(one[-1]) for one in been))
-        car = None if onward.car is None else car_place(onward.car)
-        return way_ahead(case, at, names.index(onward.field), car)
+        return way_ahead(case, at, names.index(onward.field), onward.car)
 
     def _summed(self, task: Task) -> Tables:
         planned, launch = self._as_planned(task), task.launch
         been = been_of(task.fixes, Launched(utc_s=launch.t_s), planned.air.scene)
         if not len(been.t_s):
             been = been_of((left_hand(launch),), Launched(utc_s=launch.t_s), planned.air.scene)
-        seen = Seen(*(float(one[-1]) for one in been))
+        sd_m = place_sd_m(task.fixes)
+        read = read_of(task, planned.sortie, sd_m)
+        last_s = max([float(been.t_s[-1]), *read.times_s])
+        planned, picture = with_grades(planned, graded_of(task, planned.sortie, been))
+        known = informed(planned, been, sd_m, last_s + LONGEST_S, read)
+        seen = seen_of(known, float(been.t_s[-1]))
         seen_s = seen.after_launch_s
-        known = informed(planned, been, place_sd_m(task.fixes), seen_s + LONGEST_S)
-        now_s, ends_s = max(task.now_t_s - launch.t_s, seen_s), last_s(known.ensemble)
+        now_s, ends_s = max(task.now_t_s - launch.t_s, seen_s), end_s(known.ensemble)
         if now_s > ends_s:
             remedy = "What climbs no more is looked for with farglide search."
             allowed = f"up to {ends_s:.0f} s after the launch"
             raise InputError(
                 "the time since the last fix", f"{now_s - seen_s:.0f} s", allowed, remedy
             )
+        of = advisable(known, now_s)._replace(picture=picture)
         laws = laws_of(known.ensemble, self._flight.pack.terrain)
-        return Tables(task, advisable(known, now_s), seen, ends_s, best_known(known), laws)
+        return Tables(task, of, seen, ends_s, best_known(known), laws)
 
     def _as_planned(self, task: Task) -> Ensemble:
-        if self._planned is not None and self._planned[:2] == (task.launch, task.refused):
-            return self._planned[2]
+        if self._planned is not None and self._planned[0] == task.flight:
+            return self._planned[1]
         flight = self._flight
-        fields = tuple(one for one in flight.sortie.fields if one.name not in task.refused)
-        if not fields:
-            raise InputError("fields", "all refused", "one or more", "Take one back: undo.")
-        sortie = replace(flight.sortie, launch=task.launch, fields=fields)
+        sortie = as_flown(flight.sortie, task)
         planned = as_planned(sortie, flight.pack, flight.grain, flight.workers)
-        self._planned = (task.launch, task.refused, planned)
+        self._planned = (task.flight, planned)
         return planned
 
 
@@ -225,14 +229,10 @@ class Again:
         self._pool.shutdown(wait=True, cancel_futures=True)
 
 
-def car_place(fix: Fix) -> Place:
-    """Return where a car is, its height left out."""
-    return Place(lat_deg=fix.lat_deg, lon_deg=fix.lon_deg, amsl_m=0.0)
-
-
 def _is_same_climb(one: Task, other: Task) -> bool:
-    """Tell whether two tasks ask of the same climb over the same fields."""
-    return (one.launch, one.refused, one.fixes) == (other.launch, other.refused, other.fixes)
+    """Tell whether two tasks ask of the same climb of the same flight."""
+    return (one.flight, one.fixes, one.points, one.entries) == (
+        other.flight, other.fixes, other.points, other.entries)  # fmt: skip
 
 
 def left_hand(launch: Launch) -> Fix:

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
-from farglide.live.ride.state import Loosed, Phase, Ride, phase_of
+from farglide.live.ride.phase import Phase, phase_of
+from farglide.live.ride.state import Loosed, Ride
 from farglide.outlook.after import Stage
 from farglide.sortie.spec import Launch
 from farglide.track.heights import amsl_m

@@ -2,69 +2,22 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from enum import StrEnum
 from types import MappingProxyType
-from typing import Final
 
-from farglide.live.asking import HANDED
+from farglide.live.ride.alone import ALONE_S, HeightRead, fix_handed, fix_typed, heights_alone
+from farglide.live.ride.task import Entered, Task
 from farglide.live.ride.told import Told
-from farglide.sortie.spec import Launch
 from farglide.track.filter.particles import Particles
 from farglide.track.handover.sentence import HandedOver
 from farglide.track.heights import amsl_m
 from farglide.track.received import Received
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import (
-    Entry,
     FieldRefused,
-    LaunchLate,
-    LaunchMoved,
     Mark,
     MarkKind,
     Overlay,
 )
-from farglide.track.typed.told import words_of
-
-TYPED: Final = "typed"
-"""The feed of what the crew reads off the picture."""
-_OFF_HAND_M: Final = 100.0
-"""So far above the launch nobody holds it any more, marked or not; common practice, no source."""
-
-
-class Phase(StrEnum):
-    """What has happened to the flight so far."""
-
-    HAND = "on the hand"
-    CLIMB = "climbing"
-    SENT = "release sent"
-    STUCK = "release stuck"
-    RELEASED = "released"
-    BURST = "burst"
-    DOWN = "down"
-
-    @property
-    def is_carried(self) -> bool:
-        """Tell whether the balloon carries the glider."""
-        return self in (Phase.CLIMB, Phase.SENT, Phase.STUCK)
-
-    @property
-    def is_up(self) -> bool:
-        """Tell whether it is in the air."""
-        return self not in (Phase.HAND, Phase.DOWN)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entered:
-    """One entry of the crew, by the number of its record, and when it was typed, UTC."""
-
-    number: int
-    t_s: float
-    entry: Entry
-
-    @property
-    def words(self) -> str:
-        """Return what it says."""
-        return words_of(self.entry)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,52 +52,17 @@ class Loosed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Onward:
-    """What the way ahead is asked of: a level glider, the field advised, where the car is.
-
-    `t_s`: when it was asked, UTC.
-    """
-
-    t_s: float
-    fix: Fix
-    field: str
-    car: Fix | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Task:
-    """What slow tables are computed from; `number`: of the record that began them.
-
-    `fixes`: of the balloon; `onward`: None while it carries the glider, or before one is level.
-    """
-
-    number: int
-    launch: Launch
-    refused: tuple[str, ...]
-    fixes: tuple[Fix, ...]
-    now_t_s: float
-    onward: Onward | None = None
-    is_loose: bool = False
-
-    @property
-    def asked_t_s(self) -> float:
-        """Return of which moment its answers are, UTC."""
-        return self.now_t_s if self.onward is None else self.onward.t_s
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Followed:
     """The stories of a loose flight, and what has been taken into them.
 
     `key`: what they began with; `fix_t_s`: up to which fix, UTC; `entries`: the numbers of those
-    that stood then; `is_level`: a drop is over, and its sink has told.
+    that stood then.
     """
 
     key: tuple[object, ...]
     particles: Particles
     fix_t_s: float
     entries: tuple[int, ...]
-    is_level: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,6 +77,7 @@ class Ride:
     entries: tuple[Entered, ...] = ()
     kept: tuple[Fix, ...] = ()
     newest: Fix | None = None
+    points: tuple[Fix, ...] = ()  # believed places without a height, about one a second
     loosed: Loosed | None = None
     feeds: Mapping[str, FeedNow] = field(default_factory=lambda: MappingProxyType({}))
     noted: tuple[Noted, ...] = ()
@@ -201,6 +120,20 @@ class Ride:
         typed = tuple(self._typed())
         return typed[-1] if typed else self.newest
 
+    @property
+    def height_alone(self) -> HeightRead | None:
+        """Return the last height typed alone; None where one with a place came later."""
+        last_t_s = -1e15 if self.balloon is None else _t_s(self.balloon)
+        found = heights_alone(self.entries, (last_t_s,))
+        return found[-1] if found and found[-1].t_s > last_t_s else None
+
+    @property
+    def height_m(self) -> float | None:
+        """Return the height above sea level that was told last, with a place or alone."""
+        if self.height_alone is not None:
+            return self.height_alone.amsl_m
+        return None if self.balloon is None else amsl_m(self.balloon)
+
     def fixes(self) -> tuple[Fix, ...]:
         """Return all fixes of the balloon; those typed stand where no feed tells."""
         heard = self.kept
@@ -212,67 +145,12 @@ class Ride:
     def _typed(self) -> Iterator[Fix]:
         last_t_s = -1e15 if self.newest is None else _t_s(self.newest)
         for one in self.entries:
-            if isinstance(one.entry, HandedOver) and one.entry.at_t_s > last_t_s + 60.0:
-                yield _fix_handed(one.entry)
-            if isinstance(one.entry, Overlay) and one.t_s > last_t_s + 60.0:
-                fix = _fix_of(one.t_s, one.entry)
+            if isinstance(one.entry, HandedOver) and one.entry.at_t_s > last_t_s + ALONE_S:
+                yield fix_handed(one.entry)
+            if isinstance(one.entry, Overlay) and one.t_s > last_t_s + ALONE_S:
+                fix = fix_typed(one.t_s, one.entry)
                 if fix is not None:
                     yield fix
-
-
-def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
-    """Return what has happened: by the marks, and without one by clock and height."""
-    marks = ride.marks
-    for kind, phase in (
-        (MarkKind.LANDED, Phase.DOWN),
-        (MarkKind.RELEASED, Phase.RELEASED),
-        (MarkKind.BURST, Phase.BURST),
-    ):
-        if kind in marks:
-            return phase
-    orders = [one for one in marks if one in (MarkKind.SENT, MarkKind.STUCK)]
-    if orders:
-        return Phase.SENT if orders[-1] is MarkKind.SENT else Phase.STUCK
-    if MarkKind.LAUNCHED in marks:
-        return Phase.CLIMB
-    last = ride.balloon
-    height_m = None if last is None else amsl_m(last)
-    is_up = height_m is not None and height_m > launch.amsl_m + _OFF_HAND_M
-    return Phase.CLIMB if is_up and now_t_s >= launch.t_s else Phase.HAND
-
-
-def launch_of(ride: Ride, planned: Launch) -> Launch:
-    """Return the launch as it was: at its mark, else by its own fixes, else as planned or typed."""
-    launch, late_s = planned, 0.0
-    for one in ride.entries:
-        entry = one.entry
-        if isinstance(entry, LaunchMoved):
-            launch = replace(launch, lat_deg=entry.lat_deg, lon_deg=entry.lon_deg)
-        elif isinstance(entry, LaunchLate):
-            late_s = entry.late_s
-    marked = [one.t_s for one in ride.entries if one.entry == Mark(kind=MarkKind.LAUNCHED)]
-    lifted_t_s = planned.t_s + late_s if ride.lifted_t_s is None else ride.lifted_t_s
-    return replace(launch, t_s=marked[-1] if marked else lifted_t_s)
-
-
-def _fix_of(t_s: float, entry: Overlay) -> Fix | None:
-    """Return digits off the picture as a fix; None where place or height is not among them."""
-    if entry.lat_deg is None or entry.lon_deg is None or entry.amsl_m is None:
-        return None
-    return Fix(
-        feed=TYPED, lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, t_s=t_s, height_m=entry.amsl_m
-    )
-
-
-def _fix_handed(entry: HandedOver) -> Fix:
-    """Return what the other car said as a fix."""
-    return Fix(
-        feed=HANDED,
-        lat_deg=entry.lat_deg,
-        lon_deg=entry.lon_deg,
-        t_s=entry.at_t_s,
-        height_m=entry.amsl_m,
-    )
 
 
 def _t_s(fix: Fix) -> float:

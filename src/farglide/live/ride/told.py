@@ -1,7 +1,8 @@
 """Told: what the last advice said, as far as the next one depends on it: read out of the log."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from math import isfinite, nan
 from types import MappingProxyType
 from typing import Any
 
@@ -23,6 +24,10 @@ class Summary:
     to_amsl_m: float = 0.0
     release_by_t_s: float = 0.0  # UTC
     chance_ratio: float = 0.0
+    neck_lift_kg: float | None = None  # by the climb so far
+    order: str = ""  # the phase, once a release was sent
+    launch_t_s: float = 0.0  # UTC
+    burst_amsl_m: float | None = None  # where half have burst; None: so many never do
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,11 +61,17 @@ def summary_of(advice: Advice, launch_t_s: float) -> Summary:
             to_field="" if steer is None else steer.field,
             chance_ratio=0.0 if steer is None else steer.chance_ratio,
         )
-    if release is None:
-        return Summary(fields=fields)
-    is_inside = advice.after_launch_s >= release.from_after_launch_s
-    return Summary(
+    fill, burst_m = advice.fill, nan if advice.burst is None else advice.burst.amsl_m.p50
+    lifted = Summary(
         fields=fields,
+        neck_lift_kg=None if fill is None else fill.neck_lift_kg.p50,
+        burst_amsl_m=burst_m if isfinite(burst_m) else None,
+    )
+    if release is None:
+        return lifted
+    is_inside = advice.after_launch_s >= release.from_after_launch_s
+    return replace(
+        lifted,
         to_field=release.field,
         from_amsl_m=None if is_inside else release.from_amsl_m,
         to_amsl_m=release.to_amsl_m,

@@ -1,5 +1,6 @@
 """Car plan: which stand serves the release best, until when to set off, and what moving costs."""
 
+import math
 from typing import Final
 
 import numpy as np
@@ -124,6 +125,8 @@ def _moves(sortie: Sortie, stand: StandSpec, lost: dict[str, float | None]) -> t
             continue
         if here_m is None or lower_m < here_m - _LOWER_M:
             silent_s = drive_between_s(sortie, stand, other) + sortie.set_up_s
+            if not math.isfinite(silent_s):
+                continue
             found.append(Move(stand=other.name, silent_s=silent_s, lost_agl_m=lower_m))
     return tuple(found)
 

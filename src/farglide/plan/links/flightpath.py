@@ -69,5 +69,6 @@ def planned_path(case: Case, moment: int, flight: Homeward | None) -> FlightPath
 def _manned_at(case: Case, moment: int) -> list[int]:
     """Return the moments of the climb at which a stand is first manned: a table begins there."""
     sortie, step_s = case.sortie, case.plain.climbs.tracks.step_s
-    first = (math.ceil(ready_s(sortie, stand) / step_s) for stand in sortie.stands)
+    ready = (ready_s(sortie, stand) for stand in sortie.stands)
+    first = (math.ceil(one / step_s) for one in ready if math.isfinite(one))
     return [j for j in first if 0 < j < moment]

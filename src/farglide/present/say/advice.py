@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Final
 
 from farglide.outlook.advice import Advice, FieldNow, Level, ReleaseAdvice, Waited
+from farglide.outlook.freshness import Freshness
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
 from farglide.present.say.asked.after import after_lines
@@ -32,6 +33,7 @@ QUESTIONS: Final = {
 _FLAT_RATIO: Final = 0.02
 _WIDE_RATIO: Final = 1.3
 _STALE_S: Final = 15.0
+_LIFTS_KG: Final = 0.1
 
 
 def spoken(advice: Advice, clock: FlightClock) -> str:
@@ -47,11 +49,11 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
             return "Past the window. Release now."
         named = f"Release now, for {release.field}."
         return named if len(named.split()) <= MOST_SPOKEN else "Release now."
-    if (
-        advice.leak is not None
-        and advice.leak.since_after_launch_s is not None
-        and advice.level is Level.DECIDE
-    ):
+    leak = advice.leak
+    if leak is not None and leak.floats_since_after_launch_s is not None:
+        by = clock.local(release.release_by_after_launch_s)
+        return f"It climbs no more. Release by {by}."
+    if leak is not None and leak.since_after_launch_s is not None and advice.level is Level.DECIDE:
         by = clock.local(release.release_by_after_launch_s)
         return f"It leaks. Release from {km_text(release.from_amsl_m)} kilometres, by {by}."
     by = clock.local(release.release_by_after_launch_s)
@@ -80,10 +82,13 @@ def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
         "release": Part(title="Release", facts=tuple(_release(advice.release, clock))),
         "waiting": Part(title="Waiting", facts=(waiting_words(advice.waiting),)),
         "fields": Part(
-            title="Fields now", facts=tuple(_field(one, clock) for one in advice.fields)
+            title="Fields now",
+            facts=(*(_field(one, clock) for one in advice.fields), *_picture(advice)),
         ),
-        "burst": Part(title="Burst", facts=tuple(_burst(advice, clock))),
-        "where": Part(title="Where", facts=(_where(advice, clock),)),
+        "burst": Part(
+            title="Burst", facts=(*_burst(advice, clock), *_fill(advice), *_leak(advice, clock))
+        ),
+        "where": Part(title="Where", facts=(_where(advice, clock), *_aims(advice))),
         "winds": Part(title="Winds", facts=tuple(_air(advice))),
     }
 
@@ -124,19 +129,52 @@ def _wait(one: Waited) -> str:
 
 def _field(one: FieldNow, clock: FlightClock) -> str:
     now = f"{one.name}: {one.state}, {chance_words(one.chance_ratio)}"
+    if one.data in (Freshness.GUESSED, Freshness.UNKNOWN):
+        now += f" (the place is {one.data} for it)"
     if one.until_after_launch_s is None:
         return sentence(f"{now}, and so it stays until the burst")
     return sentence(f"{now}; {one.then} from {clock.local(one.until_after_launch_s)}")
 
 
 def _burst(advice: Advice, clock: FlightClock) -> Iterator[str]:
-    """Yield when it bursts, whether it leaks, and where it tops out then."""
-    burst, leak = advice.burst, advice.leak
-    if burst is None:
+    """Yield when it bursts, of a balloon that carries it."""
+    if advice.burst is not None:
+        times = clock.spread(advice.burst.after_launch_s)
+        yield sentence(f"if nobody lets go, given that it is whole now: {times}")
+
+
+def _fill(advice: Advice) -> Iterator[str]:
+    """Yield what the balloon lifts by its climb, where that is plainly not what was told."""
+    fill = advice.fill
+    if fill is None or abs(fill.neck_lift_kg.p50 - fill.told_kg) < _LIFTS_KG:
         return
-    times = clock.spread(burst.after_launch_s)
-    yield sentence(f"if nobody lets go, given that it is whole now: {times}")
-    if leak is None or leak.since_after_launch_s is None:
+    low, middle, high = (f"{one:.2f}" for one in (
+        fill.neck_lift_kg.p10, fill.neck_lift_kg.p50, fill.neck_lift_kg.p90))  # fmt: skip
+    told = f"{fill.told_kg:.2f}"
+    yield f"By its climb it lifts {middle} kg at the neck ({low} to {high}), told {told}."
+
+
+def _picture(advice: Advice) -> Iterator[str]:
+    """Yield how much the picture link is off its budget, where that can be told."""
+    told = advice.picture
+    if told is None or abs(told.offset_db) < told.offset_sd_db:
+        return
+    how = "stronger" if told.offset_db > 0.0 else "weaker"
+    yield (
+        f"By the grades typed {told.link} is {abs(told.offset_db):.0f} dB {how} than its budget, "
+        f"give or take {told.offset_sd_db:.0f}: its end is told by that."
+    )
+
+
+def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
+    """Yield whether the balloon climbs no more or leaks, and where it tops out then."""
+    leak, burst = advice.leak, advice.burst
+    if leak is None or burst is None:
+        return
+    if leak.floats_since_after_launch_s is not None:
+        since = clock.local(leak.floats_since_after_launch_s)
+        yield f"It climbs no more since about {since}: do not wait for height or a burst."
+    if leak.since_after_launch_s is None:
         return
     since, chance = clock.local(leak.since_after_launch_s), chance_words(leak.chance_ratio)
     yield f"The climb is falling off: it leaks since about {since}, with a chance of {chance}."
@@ -156,6 +194,14 @@ def _where(advice: Advice, clock: FlightClock) -> str:
         return sentence(f"{at}, at {clock.local(advice.after_launch_s)}")
     within = f"{place.most_within_m / 1000.0:.1f} km"
     return sentence(f"guessed for {duration_words(age_s)}: {at}, 9 in 10 within {within} of it")
+
+
+def _aims(advice: Advice) -> Iterator[str]:
+    """Yield where antennas are aimed from each stand."""
+    for one in advice.aims:
+        at = f"{one.azimuth_deg:03.0f} deg, {one.elevation_deg:.0f} deg up"
+        rough = "" if one.data is Freshness.FRESH else f"; the place is {one.data} for that beam"
+        yield sentence(f"from {one.stand} aim at {at}{rough}")
 
 
 def _air(advice: Advice) -> Iterator[str]:

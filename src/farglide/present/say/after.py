@@ -4,28 +4,26 @@ from collections.abc import Iterator
 from typing import Final
 
 from farglide.outlook.advice import Advice, FieldNow
-from farglide.outlook.after import AfterNow, BarrierAhead, LandingNow, Stage, SteerNow, StoryName
+from farglide.outlook.after import (
+    AfterNow,
+    BarrierAhead,
+    LandingNow,
+    Stage,
+    SteerNow,
+)
 from farglide.outlook.ascent import Spread
 from farglide.present.say.spokenafter import whole_tens
+from farglide.present.say.stories import alone_words, said_ratio
 from farglide.present.say.text import FlightClock, bearing_text, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text, number_text
 
 _LOW_M: Final = 5.0
 SIGNS: Final = {"open": "+", "doubtful": "~", "shut": "-"}
-STORIES: Final[dict[StoryName, str]] = {
-    "carried": "still carried by the balloon",
-    "floating": "floating under the balloon",
-    "gliding": "gliding",
-    "hands off": "circling hands off",
-    "spiral": "in a spiral",
-    "falling with remains": "falling with the remains",
-    "down": "on the ground",
-}
 _STAGES: Final = {
     Stage.DROPPED: "off the balloon",
     Stage.GLIDING: "released and gliding",
     Stage.TIED_ON: "burst, all still tied on",
-    Stage.UNSTEERED: "gliding, and nobody is known to steer",
+    Stage.UNSTEERED: "off the balloon, and nobody is known to steer",
     Stage.DOWN: "down, by its height",
 }
 _WAYS: Final = {
@@ -36,24 +34,17 @@ _WAYS: Final = {
 
 
 def stage_words(advice: Advice, after: AfterNow) -> str:
-    """Return what it is taken to be at, since when, and how sure that is."""
+    """Return what it is taken to be at, since when it is loose, and how sure that is."""
     at = _STAGES.get(advice.stage, advice.stage.value)
     ago = duration_words(max(advice.after_launch_s - after.since_after_launch_s, 0.0))
-    if after.is_marked:
+    if advice.stage is Stage.DOWN:
+        return sentence(f"{at}; off the balloon {ago} ago")
+    if after.is_marked and not after.is_by_fall:
         return sentence(f"{at}, for {ago}")
-    likeliest = advice.stories[0] if advice.stories else None
-    sure = f" ({chance_words(likeliest.chance_ratio)})" if likeliest is not None else ""
-    return sentence(f"taken to be {at}{sure}, for {ago}: nobody marked it")
-
-
-def story_words(advice: Advice) -> str:
-    """Return what it may be at, the likeliest first; empty where only one thing is likely."""
-    told = [one for one in advice.stories if one.chance_ratio >= 0.02]
-    if len(told) < 2:
-        return ""
-    return sentence(
-        ", ".join(f"{STORIES[one.story]} {chance_words(one.chance_ratio)}" for one in told)
-    )
+    told = said_ratio(advice)
+    sure = f" ({chance_words(told)})" if told is not None else ""
+    why = "told by how it sinks, not by the marks" if after.is_marked else "nobody marked it"
+    return sentence(f"taken to be {at}{sure}, for {ago}: {why}")
 
 
 def steer_words(steer: SteerNow, clock: FlightClock) -> Iterator[str]:
@@ -114,10 +105,11 @@ def field_words(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
         told += f", {km_text(one.arrival_agl_m.p50)} km to spare"
     if one.until_after_launch_s is not None and one.then is not None:
         told += f"; {one.then} from {clock.local(one.until_after_launch_s)} on this way"
-    if one.state != "shut" and one.shuts_after_launch_s is not None:
+    is_aloft = advice.stage is not Stage.DOWN
+    if is_aloft and one.state != "shut" and one.shuts_after_launch_s is not None:
         left = left_words(one.shuts_after_launch_s - advice.after_launch_s)
         low = "" if one.shuts_amsl_m is None else f", at {km_text(one.shuts_amsl_m)} km"
-        told += f"; shut in {left}{low}, if nobody steers"
+        told += f"; shut in {left}{low}, if nobody steers ({alone_words(one)})"
     return sentence(told)
 
 

@@ -16,9 +16,9 @@ from farglide.present.say.after import (
     spare_text,
     speed_words,
     stage_words,
-    story_words,
 )
 from farglide.present.say.spokenafter import is_low, is_over, whole_tens
+from farglide.present.say.stories import alone_words, story_words
 from farglide.present.say.text import FlightClock, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text
 
@@ -89,16 +89,17 @@ def _field(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
     if one.until_after_launch_s is not None:
         told += f", {one.then} from {clock.local(one.until_after_launch_s)}"
     if left_s is not None:
-        told += f"; {left_words(left_s)} hands off"
+        told += f"; {left_words(left_s)} {alone_words(one)}"
     return told
 
 
 def _barrier(barrier: BarrierAhead, clock: FlightClock) -> str:
     high = km_text(barrier.edge_amsl_m)
-    needed = "-" if barrier.commit_amsl_m is None else km_text(barrier.commit_amsl_m)
-    told = (
-        f"{barrier.barrier} {clock.local(barrier.edge_after_launch_s)}: {high} km, needs {needed}"
-    )
+    commit_m = barrier.commit_amsl_m
+    needed = "never enough" if commit_m is None else f"needs {km_text(commit_m)}"
+    told = f"{barrier.barrier} {clock.local(barrier.edge_after_launch_s)}: {high} km, {needed}"
+    if barrier.shut_by is not None:
+        told += f", but {chance_words(barrier.chance_ratio)}"
     if barrier.turn_back_until_after_launch_s is not None:
         until = clock.local(barrier.turn_back_until_after_launch_s)
         told += f"; back to {barrier.behind} until {until}"

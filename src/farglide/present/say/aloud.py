@@ -12,7 +12,8 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
-from farglide.outlook.advice import Advice, Freshness, Level
+from farglide.outlook.advice import Advice, Level
+from farglide.outlook.freshness import Freshness
 from farglide.present.say.advice import spoken
 from farglide.present.say.aloudafter import after_utterances
 from farglide.present.say.spokenafter import MOST_SPOKEN

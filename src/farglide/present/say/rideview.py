@@ -5,7 +5,8 @@ from textwrap import wrap
 from typing import Final
 
 from farglide.earth.clock import local_datetime
-from farglide.outlook.advice import Advice, FieldNow, Freshness, Level
+from farglide.outlook.advice import Advice, FieldNow, Level
+from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.present.say.advice import ENDS, spoken, waiting_words
 from farglide.present.say.afterview import after_facts
@@ -16,6 +17,7 @@ from farglide.sortie.words import chance_words, km_text
 LEAST: Final = (80, 24)
 """Columns and rows that a view needs."""
 _SIGNS: Final = {Level.QUIET: ".", Level.WATCH: "o", Level.DECIDE: "^", Level.NOW: "!"}
+_APART_S: Final = 15.0
 _FIELDS: Final = {"open": "+", "doubtful": "~", "shut": "-"}
 
 
@@ -72,12 +74,16 @@ def _where(advice: Advice) -> str:
 
 
 def _age(advice: Advice) -> str:
-    """Return how old the last fix is, and what that does; empty for a fresh one."""
-    place = advice.place
+    """Return how old the last place is, and what that does; empty for a fresh one."""
+    place, height_s = advice.place, advice.place.height_seen_after_launch_s
     if advice.data is Freshness.FRESH:
         return ""
-    age = duration_words(advice.after_launch_s - place.seen_after_launch_s)
-    return f"Fix {age} old: 9 in 10 within {place.most_within_m / 1000.0:.1f} km."
+    age_s = advice.after_launch_s - place.seen_after_launch_s
+    height = ""
+    if height_s is not None and height_s > place.seen_after_launch_s + _APART_S:
+        height = f" (height {duration_words(max(advice.after_launch_s - height_s, 1.0))})"
+    within = f"9 in 10 within {place.most_within_m / 1000.0:.1f} km"
+    return f"Place {duration_words(age_s)} old{height}: {within}."
 
 
 def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> list[str]:

@@ -13,6 +13,7 @@ MOST_SPOKEN: Final = 9
 LEVEL_S: Final = 30.0
 LOW_AGL_M: Final = 600.0
 OVER_M: Final = 2000.0
+_NOBODY: Final = "Nobody seems to steer."
 
 
 def spoken_after(advice: Advice, after: AfterNow) -> str:
@@ -48,6 +49,12 @@ def _tied(advice: Advice, after: AfterNow) -> Iterator[str]:
 
 
 def _unsteered(advice: Advice, after: AfterNow) -> Iterator[str]:
+    if after.is_by_fall and advice.data in ("fresh", "ageing"):
+        is_spiral = bool(advice.stories) and advice.stories[0].story == "spiral"
+        if after.steer is not None:
+            seems = "It spirals down. Level it, steer" if is_spiral else f"{_NOBODY} Steer"
+            yield f"{seems} for {after.steer.field}."
+        yield "It spirals down. Level it." if is_spiral else f"{_NOBODY} Take it."
     if after.aim is not None:
         azimuth, up = bearing_text(after.aim.azimuth_deg), round(after.aim.elevation_deg)
         if advice.data in ("guessed", "unknown"):
@@ -68,7 +75,7 @@ def _gliding(advice: Advice, after: AfterNow) -> Iterator[str]:
     if barrier is not None and barrier.turn_back_until_after_launch_s is not None:
         left_s = barrier.turn_back_until_after_launch_s - advice.after_launch_s
         if 0.0 <= left_s <= 120.0:
-            if not is_high_enough(barrier):
+            if not goes_past(barrier):
                 yield f"Turn back now, for {barrier.behind}."
                 yield "Turn back now."
             yield f"Last {whole_tens(left_s)} seconds to turn back."
@@ -98,6 +105,11 @@ def is_high_enough(barrier: BarrierAhead) -> bool:
     """Tell whether it comes to the edge of a barrier high enough to go on."""
     commit_m = barrier.commit_amsl_m
     return commit_m is not None and barrier.edge_amsl_m >= commit_m
+
+
+def goes_past(barrier: BarrierAhead) -> bool:
+    """Tell whether to go on past a barrier: high enough, and with a chance that is worth it."""
+    return is_high_enough(barrier) and barrier.shut_by is None
 
 
 def whole_tens(left_s: float) -> int:

@@ -4,7 +4,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.arrays import FloatArray
+from farglide.arrays import FloatArray, IntArray
 from farglide.errors import InputError
 from farglide.sim.core.airerrors import AirDoubts, AirErrors
 
@@ -16,7 +16,20 @@ class Measured(NamedTuple):
 
     share_ratio: FloatArray  # (…, n_layers): of the stretch's time, in each layer
     off_mps: FloatArray  # (…, 2), to east and north: measured less told
-    sd_mps: FloatArray  # of the measuring, each component
+    sd_mps: FloatArray  # of the measuring, each component; the wider where they differ
+    noise_mps2: FloatArray | None = None  # (…, 2, 2): their covariance; None: alike, independent
+
+    def rows(self, some: IntArray) -> "Measured":
+        """Return some of the stretches."""
+        noise = None if self.noise_mps2 is None else self.noise_mps2[some]
+        return Measured(self.share_ratio[some], self.off_mps[some], self.sd_mps[some], noise)
+
+    @property
+    def covariance_mps2(self) -> FloatArray:
+        """Return the covariance of both components of each stretch, (n_stretches, 2, 2)."""
+        if self.noise_mps2 is not None:
+            return self.noise_mps2
+        return np.asarray(self.sd_mps[:, None, None] ** 2 * np.eye(2))
 
 
 class Known(NamedTuple):
@@ -58,15 +71,34 @@ def with_learnt(
         raise InputError("normals", normals.shape, f"({n_draws}, {2 * n}), two a stretch and draw")
     if not n:
         return errors
-    crossed, share = crossed_with(doubts, measured.share_ratio), measured.share_ratio
-    ways = errors.out_east_mps, errors.out_north_mps
-    seen = np.stack([one @ share.T for one in ways], axis=2)
-    noise = measured.sd_mps[:, None] * normals.reshape(n_draws, n, 2)
-    missed = (measured.off_mps - noise - seen).reshape(n_draws, -1).T
-    weights = np.linalg.solve(seen_with(crossed, measured), missed)
-    moved = [(one @ weights).reshape(n_layers, 2, n_draws).T for one in crossed]
+    share = measured.share_ratio
+    seen = np.stack([one @ share.T for one in (errors.out_east_mps, errors.out_north_mps)], axis=2)
+    noise = noise_of(measured, normals)
+    return moved(doubts, errors, measured, measured.off_mps - noise - seen)
+
+
+def noise_of(measured: Measured, normals: FloatArray) -> FloatArray:
+    """Return errors of the measuring, (n_draws, n_stretches, 2), of standard normal numbers."""
+    even = normals.reshape(len(normals), -1, 2)
+    if measured.noise_mps2 is None:
+        return measured.sd_mps[:, None] * even
+    roots = np.linalg.cholesky(measured.noise_mps2)
+    return np.einsum("kij,dkj->dki", roots, even)
+
+
+def moved(
+    doubts: AirDoubts, errors: AirErrors, measured: Measured, missed: FloatArray
+) -> AirErrors:
+    """Return the draws' errors moved by what each of them missed of the stretches.
+
+    `missed` (n_draws, n_stretches, 2): measured, less an error of measuring and the draw's own.
+    """
+    n_draws, n_layers = errors.out_east_mps.shape
+    crossed = crossed_with(doubts, measured.share_ratio)
+    weights = np.linalg.solve(seen_with(crossed, measured), missed.reshape(n_draws, -1).T)
+    by_way = [(one @ weights).reshape(n_layers, 2, n_draws).T for one in crossed]
     told = errors.out_east_mps, errors.out_north_mps, errors.home_east_mps, errors.home_north_mps
-    by = (one[:, j] for one in moved for j in range(2))
+    by = (one[:, j] for one in by_way for j in range(2))
     # kernels are compiled for rows that lie one behind the other
     after = (np.ascontiguousarray(was + one, np.float32) for was, one in zip(told, by, strict=True))
     return AirErrors._make((*after, errors.rise_mps))
@@ -117,6 +149,9 @@ def checked(measured: Measured, n_layers: int) -> Measured:
         array = getattr(measured, name)
         if array.shape != shape or not np.isfinite(array).all():
             raise InputError(name, f"of shape {array.shape}", f"{shape}, all finite")
+    noise = measured.noise_mps2
+    if noise is not None and (noise.shape != (n, 2, 2) or not np.isfinite(noise).all()):
+        raise InputError("noise_mps2", f"of shape {noise.shape}", f"({n}, 2, 2), all finite")
     if n and not (measured.sd_mps > 0.0).all():
         raise InputError("sd_mps", f"{measured.sd_mps.min():g} m/s", "more than 0 m/s")
     return measured
@@ -127,8 +162,17 @@ def seen_with(crossed: _Crossed, measured: Measured) -> FloatArray:
     n, n_layers = measured.share_ratio.shape
     by_layer = crossed.up.reshape(n_layers, -1)
     seen = (measured.share_ratio @ by_layer).reshape(2 * n, 2 * n)
-    seen[np.diag_indices(2 * n)] += np.repeat(measured.sd_mps**2, 2)
+    add_noise(seen, measured, 1.0)
     return np.asarray(seen)
+
+
+def add_noise(seen: FloatArray, measured: Measured, times: float) -> None:
+    """Add to a covariance of what stretches measure so many times that of the measuring itself."""
+    first = 2 * np.arange(len(measured.sd_mps))
+    covariance = times * measured.covariance_mps2
+    for i in range(2):
+        for j in range(2):
+            seen[first + i, first + j] += covariance[:, i, j]
 
 
 def crossed_with(doubts: AirDoubts, share: FloatArray) -> _Crossed:

@@ -8,6 +8,7 @@ from farglide.arrays import FloatArray, IntArray
 from farglide.sim.core.airerrors import AirDoubts
 from farglide.sim.core.learnt import (
     Measured,
+    add_noise,
     checked,
     crossed_with,
     missed_mps,
@@ -67,13 +68,13 @@ class _Apart:
     """The deep errors of some stretches apart from all else, both summed once for all heights."""
 
     def __init__(self, doubts: AirDoubts, measured: Measured, used: IntArray) -> None:
-        few = Measured(*(one[used] for one in measured))
+        few = measured.rows(used)
         calm = scaled(doubts, 0.0)
         still = doubts._replace(shallow_mps=0.0 * doubts.shallow_mps)
-        noise = np.diag(np.repeat(few.sd_mps**2, 2))
         self._used = used
         self._rest = seen_with(crossed_with(calm, few.share_ratio), few)
-        self._deep = seen_with(crossed_with(still, few.share_ratio), few) - noise
+        self._deep = seen_with(crossed_with(still, few.share_ratio), few)
+        add_noise(self._deep, few, -1.0)
         self._missed = missed_mps(doubts, few).reshape(-1)
 
     def of(self, rows: IntArray) -> tuple[FloatArray, FloatArray]:

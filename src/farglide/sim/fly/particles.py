@@ -20,12 +20,19 @@ SPIRAL: Final = np.int64(4)
 TANGLED: Final = np.int64(5)
 GROUND: Final = np.int64(6)
 N_STORIES: Final = 7
+DROPPING: Final = np.int64(7)
+"""The row of `Noise` of what was let go and does not make way yet, whatever its story."""
+N_NOISES: Final = 8
+DIVES: Final = np.int64(0)
+SPIRALS: Final = np.int64(1)
+CIRCLES: Final = np.int64(2)
+N_DOWN_WAYS: Final = 3
 SETTLED_MPS: Final = 1e9
 """The speed of a fall that has none to gather any more."""
 
 
 class Noise(NamedTuple):
-    """How far each story's speed may be off its law, (N_STORIES,), and how long that lasts.
+    """How far each story's speed may be off its law, (N_NOISES,), and how long that lasts.
 
     The error of a speed hangs together as exp(-t / holds_s). Its deviation is `fixed_mps`, and
     `ratio` times the airspeed (level) or the sink (upward).
@@ -64,7 +71,10 @@ class Cloud(NamedTuple):
     """Particles, arrays (n,): what each is, whose air it is in, where it is and how it moves.
 
     `factor`: so many times as fast as its draw it sinks; `speed_mps`: of a fall that gathers speed;
-    `drop_s`, `drop_mps`: how long it still falls from the line into its glide, and how fast;
+    `down_way`: how it flies off its height over its field: straight on as fast as it may (DIVES),
+    in steep spirals (SPIRALS) or flat (CIRCLES); `over`: 1 while it does so, else 0;
+    `drop_s`: how long it takes until it makes way, and `drop` (n, 4) how, see `sim.fly.drops`:
+    what has longer to go than that drop lasts still hangs on its line;
     `off_mps` (n, 3): how far its speed to east, north and up is off the law, as far as known;
     `spread` (n, 2, 3): level and upward, the variances of place and speed and between them the
     covariance, as (place, both, speed).
@@ -74,14 +84,16 @@ class Cloud(NamedTuple):
     was: IntArray  # the story in the air, of what is on the ground
     draw: IntArray
     goal: IntArray
+    down_way: IntArray
+    over: IntArray
     factor: FloatArray
     amsl_m: FloatArray
     north_rad: FloatArray
     east_rad: FloatArray
     speed_mps: FloatArray
     drop_s: FloatArray
-    drop_mps: FloatArray
     heading_rad: FloatArray  # of the nose; NaN for what goes round or hangs
     down_s: FloatArray  # after the launch; NaN in the air
     off_mps: FloatArray
     spread: FloatArray
+    drop: FloatArray

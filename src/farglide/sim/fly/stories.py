@@ -11,10 +11,24 @@ from farglide.kernel import compiled, inner
 from farglide.sim.core.march import Velocity, carried
 from farglide.sim.core.tracks import Point, between
 from farglide.sim.core.wind import cell_at
-from farglide.sim.fly.particles import CARRIED, FLOATING, GROUND, TANGLED, Cloud, Movers
-from farglide.sim.fly.ways import Gone, gone_by_law
+from farglide.sim.fly.homing import is_over
+from farglide.sim.fly.particles import (
+    CARRIED,
+    CIRCLES,
+    DROPPING,
+    FLOATING,
+    GLIDING,
+    GROUND,
+    TANGLED,
+    Cloud,
+    Movers,
+)
+from farglide.sim.fly.ways import Gone, goal_of, gone_by_law, hangs_still
 
 _STEP_S: Final = 5.0
+_DROP_STEP_S: Final = 2.0
+_UNEVEN_RATIO: Final = 5.0
+"""What begins to fly otherwise may rise and sink so many times as unevenly as later on."""
 
 
 @inner
@@ -32,9 +46,17 @@ def _widen(spread: FloatArray, sd_mps: float, kept: float, reach_s: float, holds
 
 
 @inner
+def _noise_row(cloud: Cloud, i: int) -> np.int64:
+    """Return by which row of the noise a particle goes."""
+    if cloud.drop_s[i] <= 0.0:
+        return cloud.story[i]
+    return CARRIED if hangs_still(cloud, i) else DROPPING
+
+
+@inner
 def _put_off(movers: Movers, cloud: Cloud, i: int, gone: Gone, seconds: float) -> Point:
     """Return where a particle is with its own error of speed, and widen what is not known of it."""
-    noise, story = movers.noise, cloud.story[i]
+    noise, story = movers.noise, _noise_row(cloud, i)
     holds_s = noise.holds_s[story]
     kept = np.exp(-seconds / holds_s)
     reach_s = holds_s * (1.0 - kept)
@@ -93,21 +115,71 @@ def _changed(movers: Movers, cloud: Cloud, i: int, was: Point, at: Point) -> Non
     cloud.spread[i, 0, 1] = cloud.spread[i, 0, 2] = 0.0
 
 
+@inner
+def _begin_anew(movers: Movers, cloud: Cloud, i: int, level_mps: float) -> None:
+    """Forget what a particle's speed was off where another law begins; `level_mps`: its airspeed.
+
+    A heading kept wrongly to one field says nothing of that to another, or of circles over it.
+    """
+    noise, story, spread = movers.noise, cloud.story[i], cloud.spread[i]
+    level = np.hypot(noise.level_mps[story], noise.level_ratio[story] * level_mps)
+    for j in range(3):
+        cloud.off_mps[i, j] = 0.0
+    spread[0, 1] = spread[1, 1] = 0.0
+    spread[0, 2], spread[1, 2] = level * level, (_UNEVEN_RATIO * noise.up_mps[story]) ** 2
+
+
+@inner
+def _stride_s(cloud: Cloud, i: int, left_s: float) -> float:
+    """Return how long a particle goes on by one law: a step, or to the next turn of its drop."""
+    step_s, drop_s = min(left_s, _STEP_S), cloud.drop_s[i]
+    if drop_s <= 0.0:
+        return step_s
+    if hangs_still(cloud, i):
+        return min(step_s, drop_s - cloud.drop[i, 0] - cloud.drop[i, 2])
+    return min(step_s, _DROP_STEP_S, drop_s)
+
+
+@inner
+def _dropped_on(movers: Movers, cloud: Cloud, i: int, gone: Gone, seconds: float) -> None:
+    """Bring a drop on; at its end forget what its speed was off: from there it makes its way."""
+    if cloud.drop_s[i] <= 0.0:
+        return
+    cloud.drop_s[i] -= seconds
+    if cloud.drop_s[i] > 1e-9 or cloud.story[i] == GROUND:
+        return
+    cloud.drop_s[i] = 0.0
+    _begin_anew(movers, cloud, i, gone.level_mps)
+
+
+@inner
+def _take_field(movers: Movers, cloud: Cloud, i: int, at: Point) -> None:
+    """Let a glider that comes over another field than its own stay there, if it goes down fast."""
+    if cloud.story[i] != GLIDING or cloud.down_way[i] == CIRCLES or cloud.over[i] == 1:
+        return
+    for f in range(len(movers.goals.north_rad)):
+        if cloud.goal[i] != f and is_over(movers.scene, at, goal_of(movers, f)):
+            cloud.goal[i] = f
+            _begin_anew(movers, cloud, i, 0.0)
+
+
 @compiled
 def _move_all(movers: Movers, cloud: Cloud, from_s: float, seconds: float) -> None:
     """Move all particles on."""
     for i in range(len(cloud.story)):
         left_s, t_s = seconds, from_s
         while left_s > 1e-9 and cloud.story[i] != GROUND:
-            step_s = min(left_s, _STEP_S)
-            if cloud.drop_s[i] > 0.0:
-                step_s = min(step_s, cloud.drop_s[i])
+            step_s = _stride_s(cloud, i, left_s)
             was = Point(t_s, cloud.amsl_m[i], cloud.north_rad[i], cloud.east_rad[i])
+            _take_field(movers, cloud, i, was)
             gone = gone_by_law(movers, cloud, i, was, step_s)
+            if gone.over != cloud.over[i]:
+                cloud.over[i] = gone.over
+                _begin_anew(movers, cloud, i, 0.0)
             at = _put_off(movers, cloud, i, gone, step_s)
             _put(cloud, i, at, gone)
             _changed(movers, cloud, i, was, at)
-            cloud.drop_s[i] -= step_s
+            _dropped_on(movers, cloud, i, gone, step_s)
             left_s, t_s = left_s - step_s, t_s + step_s
 
 

@@ -77,7 +77,8 @@ def _floors_some(
 def floors_of(
     scene: Scene, releases: Releases, reaches: Reaches, goals: Goals, workers: Workers = in_one_go
 ) -> Floors:
-    """Return the floors of all draws at these fields."""
+    """Return the floors of all draws at these fields. Raises InputError without tables."""
+    _check_tables(releases, reaches)
     n, n_prices = len(releases.haste.end_s), len(reaches.price_mps)
     heights = np.stack([goals.ground_amsl_m, goals.arrival_amsl_m])
     distinct, level = np.unique(heights, axis=1, return_inverse=True)
@@ -199,14 +200,22 @@ def doors(
     What still hangs on a balloon, or falls with its remains, is released at that moment; what
     glides goes on. `floors`: of the fields. What is set aside is left to `fly.aside`.
     """
+    _check_tables(releases, reaches)
     n, n_fields = len(releases.haste.end_s), len(floors.goals.north_rad)
-    n_moments, n_tables = states.amsl_m.shape[1], len(reaches.free.made_m)
-    if n_tables != n:
-        allowed, remedy = f"{n}, one for each draw", "Ask before they are let go."
-        raise InputError("reaches.free", f"{n_tables} tables", allowed, remedy)
-    shape = (n, n_moments, n_fields)
+    shape = (n, states.amsl_m.shape[1], n_fields)
     out = Doors(np.zeros(shape, np.uint8), np.full(shape, np.nan))
     workers(
         lambda a, b: _doors_some(scene, releases, states, reaches, floors, Stretch(a, b), out), n
     )
     return out
+
+
+def _check_tables(releases: Releases, reaches: Reaches) -> None:
+    """Refuse tables that are not one for each draw: a kernel would read beyond them."""
+    n, n_prices = len(releases.haste.end_s), len(reaches.price_mps)
+    told = {"free": (reaches.free, n), "priced": (reaches.priced, n_prices * n)}
+    for name, (straight, wanted) in told.items():
+        n_tables = len(straight.made_m)
+        if n_tables != wanted:
+            allowed, remedy = f"{wanted}, one for each draw", "Ask before they are let go."
+            raise InputError(f"reaches.{name}", f"{n_tables} tables", allowed, remedy)

@@ -14,10 +14,17 @@ from farglide.sim.fly.particles import (
     SETTLED_MPS,
     Cloud,
 )
-from farglide.sim.fly.stories import moved
 from farglide.track.filter.chosen import shared_out
-from farglide.track.filter.fresh import GOLDEN, even_draws, fresh_cloud, goals_for
-from farglide.track.filter.particles import Laws, Links, Particles, Story, with_likelihood
+from farglide.track.filter.fresh import (
+    FREE,
+    GOLDEN,
+    drops_of,
+    even_draws,
+    evenly,
+    fresh_cloud,
+    goals_for,
+)
+from farglide.track.filter.particles import Laws, Links, Particles, Story
 from farglide.track.filter.silence import DEAD_RATIO
 
 N_PARTICLES: Final = 500
@@ -25,14 +32,13 @@ _OWN_SEED: Final = 3_000_017
 _FIRST_RATIO: Final = 0.12
 """Each story begins with this share of the particles: of twenty falls of remains none may sink as
 the one that is, and the story be gone after ten seconds of fixes."""
-_SINK_RATIO: Final = 0.15
-_SINK_MPS: Final = 1.0
-"""How well a sink over a minute tells what sinks: waves of the air and a crew's speed in it."""
-_LOOK_S: Final = 5.0
 
 
 class Last(NamedTuple):
-    """Where it was last, in radians from the launch, and how sure that is, one deviation."""
+    """Where it was last, in radians from the launch, and how sure that is, one deviation.
+
+    `late_s`: so much later, at the most, it was let go.
+    """
 
     after_launch_s: float
     amsl_m: float
@@ -40,6 +46,7 @@ class Last(NamedTuple):
     east_rad: float
     sd_m: float = 10.0
     amsl_sd_m: float = 15.0
+    late_s: float = 0.0
 
 
 def after_release(failed_ratio: float = 0.02) -> dict[Story, float]:
@@ -72,7 +79,7 @@ def after_loss() -> dict[Story, float]:
 
 
 def whatever_sinks() -> dict[Story, float]:
-    """Return weights of what sinks without a mark, before its sink is asked: a guess, no source."""
+    """Return weights of what sinks without a mark: a guess, no source."""
     return {
         Story.TANGLED: 0.4, Story.GLIDING: 0.25, Story.CARRIED: 0.15, Story.HANDS_OFF: 0.12,
         Story.SPIRAL: 0.05, Story.FLOATING: 0.03,
@@ -101,6 +108,7 @@ def begun(
     own = normals(n, 2 + _n_links(laws), laws.seed + _OWN_SEED)
     goal = goals_for(laws, aimed, n, own[:, 0])
     cloud = fresh_cloud(laws, Point(*map(float, last[:4])), story, draw, goal)
+    cloud.drop_s[cloud.drop_s > 0.0] += (last.late_s * evenly(n))[cloud.drop_s > 0.0]
     cloud.spread[:, 0, 0], cloud.spread[:, 1, 0] = last.sd_m**2, last.amsl_sd_m**2
     links = Links(
         np.full((n, _n_links(laws)), DEAD_RATIO),
@@ -109,24 +117,6 @@ def begun(
     )
     held_s = last.after_launch_s
     return Particles(held_s, cloud, weight / weight.sum(), links, held > 0.0, 0, held_s)
-
-
-def begun_sinking(
-    laws: Laws, last: Last, sink_mps: float, stories: Mapping[Story, float], n: int = N_PARTICLES
-) -> Particles:
-    """Return particles of what sinks without a mark: its stories weighed by how fast it sinks.
-
-    `sink_mps`: over the last minute or so, downward; what falls has gathered its speed, what glides
-    is level.
-    """
-    fresh = begun(laws, last, stories, None, n)
-    settled = np.full(n, SETTLED_MPS)
-    cloud = fresh.cloud._replace(speed_mps=settled, drop_s=np.zeros(n), drop_mps=np.zeros(n))
-    later = moved(laws.movers, cloud, fresh.after_launch_s, _LOOK_S)
-    expected = (cloud.amsl_m - later.amsl_m) / _LOOK_S
-    sd = np.hypot(_SINK_MPS, _SINK_RATIO * expected)
-    fit = -0.5 * ((sink_mps - expected) / sd) ** 2 - np.log(sd)
-    return with_likelihood(fresh._replace(cloud=cloud), fit)
 
 
 def turned(
@@ -153,6 +143,23 @@ def turned(
     after = as_story(cloud, own, code)
     possible = particles.possible | (held > 0.0)
     return particles._replace(cloud=after, weight=weight, possible=possible)
+
+
+def let_go(laws: Laws, particles: Particles, before: Particles) -> Particles:
+    """Return particles of which those that were tied on `before` and are free now drop first.
+
+    As the plan has it, from rest: what fell with them held them up.
+    """
+    cloud = particles.cloud
+    rows = np.flatnonzero((before.cloud.story == Story.TANGLED.code) & np.isin(cloud.story, FREE))
+    if not len(rows):
+        return particles
+    middle = (float(one[rows].mean()) for one in (cloud.amsl_m, cloud.north_rad, cloud.east_rad))
+    at = Point(particles.after_launch_s, *middle)
+    drop, drop_s = cloud.drop.copy(), cloud.drop_s.copy()
+    drop[rows] = drops_of(laws, at, cloud.draw[rows], cloud.story[rows])
+    drop_s[rows] = drop[rows, 0] + drop[rows, 2]
+    return particles._replace(cloud=cloud._replace(drop=drop, drop_s=drop_s))
 
 
 def as_story(cloud: Cloud, rows: IntArray, code: IntArray) -> Cloud:

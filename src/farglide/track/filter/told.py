@@ -7,7 +7,7 @@ import numpy as np
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.errors import InputError
-from farglide.outlook.advice import Freshness
+from farglide.outlook.freshness import Freshness
 from farglide.sim.core import states as kinds
 from farglide.sim.core.draws import normals
 from farglide.sim.core.states import States

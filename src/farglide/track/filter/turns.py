@@ -48,7 +48,8 @@ def _from_likely(particles: Particles, code: int, codes: IntArray) -> Particles:
     rows[own] = free[systematic(particles.weight[free], len(own), 0.5)]
     taken = Cloud._make(one[rows] for one in cloud)
     drop_s = taken.drop_s.copy()
-    drop_s[own] = 0.0
+    if code == TANGLED:
+        drop_s[own] = 0.0
     after = as_story(taken._replace(drop_s=drop_s), own, np.full(len(own), code))
     kept = Links(links.dead_ratio[rows], links.budget_normal[rows], links.counted_s)
     weight = particles.weight.copy()

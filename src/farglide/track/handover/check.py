@@ -1,7 +1,8 @@
 """Check: two words more that catch any wrong or swapped word, and point at a single wrong one.
 
 Words are numbers of the field with 32 elements. The ten that carry something are followed by two,
-so that the sum of all and the weighted sum of all are 0: any two sentences differ in three words.
+so that the sums of all, weighted by a^i and by a^2i at place i, are 0: any two sentences differ in
+three words, and every place has weights of its own in both.
 Source: I. Reed & G. Solomon, Polynomial codes over certain finite fields, 1960; the field by
 x^5 + x^2 + 1.
 """
@@ -31,10 +32,10 @@ _LOG: Final = {x: k for k, x in enumerate(_POWER)}
 
 
 class Syndrome(NamedTuple):
-    """The sum of all words and their weighted sum: both 0 for a sound sentence."""
+    """The sums of all words, weighted once and twice over: both 0 for a sound sentence."""
 
-    plain: int
-    weighted: int
+    once: int
+    twice: int
 
 
 class Wrong(NamedTuple):
@@ -49,20 +50,19 @@ class Wrong(NamedTuple):
 def with_check(said: Sequence[int]) -> tuple[int, ...]:
     """Return ten numbers of words with the two that check them behind."""
     first = syndrome(said)
-    # c10 + c11 = plain; a^10 c10 + a^11 c11 = weighted
-    weights = _POWER[N_SAID], _POWER[N_SAID + 1]
-    both = first.weighted ^ multiplied(weights[0], first.plain)
-    last = divided(both, weights[0] ^ weights[1])
-    return (*said, first.plain ^ last, last)
+    # p c10 + q c11 = once; p^2 c10 + q^2 c11 = twice, with p = a^10 and q = a^11
+    p, q = _POWER[N_SAID], _POWER[N_SAID + 1]
+    last = divided(first.twice ^ multiplied(p, first.once), multiplied(q, p ^ q))
+    return (*said, divided(first.once ^ multiplied(q, last), p), last)
 
 
 def syndrome(words: Sequence[int]) -> Syndrome:
     """Return both sums of a sentence."""
-    plain = weighted = 0
+    once = twice = 0
     for k, word in enumerate(words):
-        plain ^= word
-        weighted ^= multiplied(_POWER[k], word)
-    return Syndrome(plain, weighted)
+        once ^= multiplied(_POWER[k % (SIZE - 1)], word)
+        twice ^= multiplied(_POWER[2 * k % (SIZE - 1)], word)
+    return Syndrome(once, twice)
 
 
 def is_sound(words: Sequence[int]) -> bool:
@@ -76,10 +76,10 @@ def wrongs_of(words: Sequence[int]) -> list[Wrong]:
     Empty where it takes more. It points at places; what is right, those who spoke it know.
     """
     found, sums = list[Wrong](), syndrome(words)
-    if sums.plain and sums.weighted:
-        place = (_LOG[sums.weighted] - _LOG[sums.plain]) % (SIZE - 1)
+    if sums.once and sums.twice:
+        place = (_LOG[sums.twice] - _LOG[sums.once]) % (SIZE - 1)
         if place < N_WORDS:
-            found.append(Wrong(place, words[place] ^ sums.plain))
+            found.append(Wrong(place, words[place] ^ divided(sums.once, _POWER[place])))
     for i, j in combinations(range(N_WORDS), 2):
         turned = list(words)
         turned[i], turned[j] = words[j], words[i]

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
+from farglide.earth.state import check_lat_lon
 from farglide.errors import AnswerError, InputError
 from farglide.track.handover.check import N_SAID, N_WORDS, SIZE, is_sound, with_check, wrongs_of
 from farglide.track.handover.words import ALPHABET, numbers_of
@@ -17,6 +18,11 @@ PLACE_M: Final = 100.0
 HEIGHT_M: Final = 100.0
 TICK_S: Final = 20.0
 """How finely place, height and time are told; half of it is lost at most."""
+AHEAD_S: Final = 60.0
+"""A moment told is at most so far to come: a sentence is of up to 20 s on, and clocks differ."""
+SURE_M: Final = 90_000.0
+"""A place read so far from where it was expected may be that of 204.8 km on: nearer the edge, at
+102.4 km, either could be meant. A choice."""
 PLACE_SD_M: Final = PLACE_M / math.sqrt(12.0)
 """Of a place told so, each component: an even error over a cell."""
 PHASES: Final = ("climbing", "gliding", "falling", "lost", "down", "on the hand")
@@ -53,6 +59,10 @@ class HandedOver:
         for name, value, known in (("phase", self.phase, PHASES), ("wind", self.wind, WINDS)):
             if value not in known:
                 raise InputError(name, repr(value), ", ".join(known))
+        check_lat_lon(self.lat_deg, self.lon_deg)
+        for name, seconds in (("at_t_s", self.at_t_s), ("left_s", self.left_s or 0.0)):
+            if not math.isfinite(seconds):
+                raise InputError(name, f"{seconds} s", "a number of seconds")
         if not 0 <= self.field <= MOST_FIELDS:
             raise InputError("field", self.field, f"1 to {MOST_FIELDS}, or 0 for none")
         highest_m = _LOWEST_M + (_N_HEIGHT - 1) * HEIGHT_M
@@ -98,7 +108,8 @@ def spoken(told: HandedOver, common: Common) -> str:
 def heard(text: str, common: Common) -> HandedOver:
     """Return what a sentence says, as it is typed; the place and time nearest to the common ones.
 
-    Raises AnswerError where it does not check, and says which word looks wrong.
+    Raises AnswerError where it does not check, and says which word looks wrong, and where its time
+    would still be to come: it is 42 minutes old or more, or the clocks of the cars differ.
     """
     words = numbers_of(text)
     if len(words) != N_WORDS:
@@ -117,6 +128,13 @@ def heard(text: str, common: Common) -> HandedOver:
     if left:
         raise AnswerError("These words check, but say nothing: were they made by another version?")
     north, east, height, tick, phase, field, seconds, wind = parts
+    at_t_s = TICK_S * _nearest(tick, round(common.now_t_s / TICK_S), _N_TIME)
+    if at_t_s > common.now_t_s + AHEAD_S:
+        ahead_min = (at_t_s - common.now_t_s) / 60.0
+        raise AnswerError(
+            f"That would be {ahead_min:.0f} min from now: it was said more than 40 min ago, or the "
+            "clocks of the cars differ. Ask for a new one."
+        )
     near = _cells(common.about_lat_deg, common.about_lon_deg, common)
     lat_deg, lon_deg = _degrees(
         _nearest(north, near[0], _N_PLACE), _nearest(east, near[1], _N_PLACE), common
@@ -125,7 +143,7 @@ def heard(text: str, common: Common) -> HandedOver:
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         amsl_m=_LOWEST_M + HEIGHT_M * height,
-        at_t_s=TICK_S * _nearest(tick, round(common.now_t_s / TICK_S), _N_TIME),
+        at_t_s=at_t_s,
         phase=PHASES[phase],
         field=field,
         left_s=LEFT_S[seconds],

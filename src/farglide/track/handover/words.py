@@ -1,11 +1,12 @@
 """Words: the 32 words of a hand-over sentence, as they are spoken, typed and heard."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import Final
 
 from farglide.errors import AnswerError
+from farglide.track.handover.check import N_WORDS
 
 SOUNDS: Final[Mapping[str, str]] = MappingProxyType({
     "alfa": "AL FAH", "bravo": "BRAH VOH", "charlie": "CHAR LEE", "delta": "DELL TAH",
@@ -38,16 +39,16 @@ _BY_WORD: Final = {
 
 
 def numbers_of(text: str) -> tuple[int, ...]:
-    """Return the numbers of words as they are typed: whole, by their letter, or all in one.
+    """Return the numbers of words as they are typed: whole, by their letter, or letters in groups.
 
-    >>> numbers_of("Alfa x-ray 7"), numbers_of("ax7")
-    ((0, 23, 29), (0, 23, 29))
+    >>> numbers_of("Alfa x-ray 7"), numbers_of("ax7"), numbers_of("ax 7b")
+    ((0, 23, 29), (0, 23, 29), (0, 23, 29, 1))
 
     Raises AnswerError, which names the word that is none and the nearest that is one.
     """
     typed = _MARKS.sub(" ", text.casefold().replace("x-ray", "xray")).split()
-    if len(typed) == 1 and typed[0] not in _BY_WORD:
-        typed = list(typed[0])
+    if _are_groups(typed):
+        typed = list("".join(typed))
     found = []
     for place, word in enumerate(typed, start=1):
         if word not in _BY_WORD:
@@ -55,6 +56,23 @@ def numbers_of(text: str) -> tuple[int, ...]:
             raise AnswerError(f"Word {place}, {word!r}, is none of the words. Did you mean {near}?")
         found.append(_BY_WORD[word])
     return tuple(found)
+
+
+def _are_groups(typed: Sequence[str]) -> bool:
+    """Tell whether letters are typed in groups: then some are no words, though others may be.
+
+    Twelve letters are a sentence, with "kilo" among its groups or not; fewer or more are groups
+    where no word is whole.
+    """
+    if all(one in _BY_WORD for one in typed):
+        return False
+    if len(typed) == 1:
+        return True
+    letters = "".join(typed)
+    if any(one not in _BY_WORD for one in letters):
+        return False
+    is_bare = all(len(one) > 1 and one not in _BY_WORD for one in typed)
+    return is_bare or len(letters) == N_WORDS
 
 
 def distance_ratio(one: str, other: str) -> float:

@@ -23,6 +23,7 @@ class MarkKind(StrEnum):
     LOST = "picture lost"
     BACK = "picture back"
     LAST = "last picture"
+    DEAD = "packs empty"
     LANDED = "landed"
 
 
@@ -83,19 +84,29 @@ class Grade:
         check_range("picture grade", self.grade, "", (0, 5), "5 is clear, 0 is no picture.")
 
 
+ANTENNA_SD_DEG: Final = 5.0
+THEODOLITE_SD_DEG: Final = 0.5
+"""Errors of a hand-held antenna and of a theodolite set by the sun: common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bearing:
-    """Where an antenna hears best: true azimuth, elevation if read, from a stand if named."""
+    """Where an antenna hears best, or a theodolite points: true azimuth, elevation if read.
+
+    From a stand if named; `sd_deg`: of the pointing, one deviation.
+    """
 
     azimuth_deg: float
     elevation_deg: float | None = None
     stand: str = ""
+    sd_deg: float = ANTENNA_SD_DEG
 
     def __post_init__(self) -> None:
         check_range("azimuth", self.azimuth_deg, "deg", (0.0, 360.0), "True north is 0, east 90.")
         if self.elevation_deg is not None:
             remedy = "The level is 0, overhead 90."
             check_range("elevation", self.elevation_deg, "deg", (-10.0, 90.0), remedy)
+        check_range("error of a bearing", self.sd_deg, "deg", (0.1, 90.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,6 +198,17 @@ class FieldRefused:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AtStand:
+    """The crew is at a stand now."""
+
+    stand: str
+
+    def __post_init__(self) -> None:
+        if not self.stand.strip():
+            raise InputError("stand", "nameless", "the name of a stand", "Type: at NAME.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Undo:
     """The last entry is taken back, or the last of one mark."""
 
@@ -195,5 +217,5 @@ class Undo:
 
 Entry = (
     Overlay | Grade | Bearing | Sighting | Mark | NeckLift | LaunchMoved | LaunchLate | RoadClosed
-    | FieldRefused | HandedOver | Undo
+    | FieldRefused | AtStand | HandedOver | Undo
 )  # fmt: skip

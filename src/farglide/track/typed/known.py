@@ -9,6 +9,8 @@ from farglide.errors import AnswerError
 from farglide.track.typed.entries import Entry, MarkKind
 
 _LEAST_LIKE: Final = 0.75
+_LATELY_S: Final = 600.0
+"""In ten minutes no jet carries it farther than 40 km: a choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,12 +38,14 @@ class StandKnown:
 class Known:
     """What is known when something is typed; None for what is not.
 
-    `places`: names that a road may join, `marks`: those that stand, in their order.
+    `places`: names that a road may join, `marks`: those that stand, in their order; `expected`:
+    where the plan, with all that was heard, has it about now.
     """
 
     t_s: float  # now, UTC
     launch: LastPlace | None = None  # as planned
     last: LastPlace | None = None
+    expected: LastPlace | None = None
     stands: tuple[StandKnown, ...] = ()
     stand: str = ""  # where the crew is
     fields: tuple[str, ...] = ()
@@ -49,6 +53,13 @@ class Known:
     planned_neck_kg: float | None = None
     hanging_kg: float | None = None
     marks: tuple[MarkKind, ...] = ()
+
+    @property
+    def about(self) -> LastPlace | None:
+        """Return about where it is: seen lately, else expected, else seen at all, else launched."""
+        if self.last is not None and self.t_s - self.last.t_s <= _LATELY_S:
+            return self.last
+        return self.expected or self.last or self.launch
 
     def stand_named(self, name: str) -> StandKnown | None:
         """Return the stand of a name, else the one where the crew is; None for neither."""

@@ -7,6 +7,7 @@ from typing import Final
 from farglide.errors import AnswerError
 from farglide.track.handover.sentence import Common, HandedOver, heard
 from farglide.track.typed.entries import (
+    AtStand,
     Entry,
     FieldRefused,
     Grade,
@@ -24,7 +25,7 @@ from farglide.track.typed.entries import (
 from farglide.track.typed.known import Known, named
 from farglide.track.typed.numbers import cleaned, number_of, place_typed, tokens
 from farglide.track.typed.overlay import height_of, overlay_of
-from farglide.track.typed.pointing import bearing_of, clock_of
+from farglide.track.typed.pointing import bearing_of, clock_of, theodolite_of
 
 MARKS: Final[Mapping[str, MarkKind]] = {
     "launched": MarkKind.LAUNCHED, "l": MarkKind.LAUNCHED,
@@ -32,6 +33,7 @@ MARKS: Final[Mapping[str, MarkKind]] = {
     "released": MarkKind.RELEASED, "r": MarkKind.RELEASED,
     "stuck": MarkKind.STUCK, "burst": MarkKind.BURST, "b": MarkKind.BURST,
     "lost": MarkKind.LOST, "back": MarkKind.BACK, "last": MarkKind.LAST,
+    "dead": MarkKind.DEAD,
     "landed": MarkKind.LANDED, "down": MarkKind.LANDED,
 }  # fmt: skip
 """Words of marks; the whole word, or the short one."""
@@ -43,8 +45,9 @@ STARTS: Final = re.compile(r"[+\-.,\d]", re.ASCII)
 """How a line begins that is nothing but digits off the picture."""
 
 HOW: Final = (
-    "Type digits off the picture, or begin with: h height, q picture 0 to 5, a antenna, sun, wood, "
-    "water, ridge, border, neck, late, moved, road, refused, over, u undo, or a mark: "
+    "Type digits off the picture, or begin with: h height, q picture 0 to 5, a antenna, t "
+    "theodolite, sun, wood, water, ridge, border, neck, late, moved, road, refused, at (a stand), "
+    "over, u undo, or a mark: "
     f"{', '.join(word for word in MARKS if len(word) > 2)}."
 )
 
@@ -138,8 +141,12 @@ def _refused(rest: str, known: Known) -> FieldRefused:
     return FieldRefused(field=named(rest, known.fields, "field"))
 
 
+def _at(rest: str, known: Known) -> AtStand:
+    return AtStand(stand=named(rest, [one.name for one in known.stands], "stand"))
+
+
 def _over(rest: str, known: Known) -> HandedOver:
-    launch, about = known.launch, known.last or known.launch
+    launch, about = known.launch, known.about
     if launch is None or about is None:
         raise AnswerError("Without a launch no place follows from a hand-over.")
     places = launch.lat_deg, launch.lon_deg, about.lat_deg, about.lon_deg
@@ -150,6 +157,7 @@ _READERS: Final[Mapping[str, Callable[[str, Known], Entry]]] = {
     "h": height_of, "height": height_of, "g": overlay_of, "gps": overlay_of,
     "q": _grade, "pic": _grade, "picture": _grade, "grade": _grade,
     "a": bearing_of, "ant": bearing_of, "antenna": bearing_of, "aim": bearing_of,
+    "t": theodolite_of, "theodolite": theodolite_of, "at": _at, "stand": _at,
     "s": _sun, "sun": _sun, "wood": _edge(Seen.WOOD), "water": _edge(Seen.WATER),
     "ridge": _edge(Seen.RIDGE), "border": _edge(Seen.BORDER),
     "n": _neck, "neck": _neck, "late": _late, "moved": _moved, "road": _road, "closed": _road,

@@ -1,11 +1,12 @@
 """Pointing: directions as a crew says them: degrees, o'clock from the car's nose, fists up."""
 
 import re
+from dataclasses import replace
 from typing import Final
 
 from farglide.earth.state import wrapped_azimuth_deg
 from farglide.errors import AnswerError
-from farglide.track.typed.entries import Bearing
+from farglide.track.typed.entries import THEODOLITE_SD_DEG, Bearing
 from farglide.track.typed.known import Known, named
 from farglide.track.typed.numbers import number_of
 
@@ -50,6 +51,11 @@ def bearing_of(text: str, known: Known) -> Bearing:
     if match["fists"] is not None:
         up = FIST_DEG * number_of(match["fists"])
     return Bearing(azimuth_deg=azimuth_deg, elevation_deg=up, stand=stand)
+
+
+def theodolite_of(text: str, known: Known) -> Bearing:
+    """Return where a theodolite points: `t 245.3 32.1`, `t Stile 245.3 32.1`."""
+    return replace(bearing_of(text, known), sd_deg=THEODOLITE_SD_DEG)
 
 
 def _from_nose(clock: str, known: Known, stand: str) -> float:

@@ -6,6 +6,8 @@ from typing import Final
 from farglide.earth.clock import clock_text
 from farglide.track.handover.sentence import HandedOver
 from farglide.track.typed.entries import (
+    THEODOLITE_SD_DEG,
+    AtStand,
     Bearing,
     Entry,
     FieldRefused,
@@ -13,6 +15,7 @@ from farglide.track.typed.entries import (
     LaunchLate,
     LaunchMoved,
     Mark,
+    MarkKind,
     NeckLift,
     Overlay,
     RoadClosed,
@@ -69,8 +72,11 @@ def _(entry: Grade) -> str:
 
 @words_of.register
 def _(entry: Bearing) -> str:
-    up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.0f} deg up"
     at = f" from {entry.stand}" if entry.stand else ""
+    if entry.sd_deg <= THEODOLITE_SD_DEG:
+        up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.1f} deg up"
+        return f"theodolite to {entry.azimuth_deg:05.1f} deg{up}{at}"
+    up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.0f} deg up"
     return f"antenna to {round(entry.azimuth_deg) % 360:03d} deg{up}{at}"
 
 
@@ -85,7 +91,8 @@ def _(entry: Sighting) -> str:
 
 @words_of.register
 def _(entry: Mark) -> str:
-    return entry.kind.value
+    steers = ", nobody steers" if entry.kind is MarkKind.DEAD else ""
+    return f"{entry.kind.value}{steers}"
 
 
 @words_of.register
@@ -113,6 +120,11 @@ def _(entry: RoadClosed) -> str:
 @words_of.register
 def _(entry: FieldRefused) -> str:
     return f"{entry.field} refused"
+
+
+@words_of.register
+def _(entry: AtStand) -> str:
+    return f"at {entry.stand}"
 
 
 @words_of.register

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
+from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.earth.sun import sun_position
 from farglide.errors import InputError
-from farglide.track.handover.sentence import HandedOver
+from farglide.track.handover.sentence import SURE_M, HandedOver
 from farglide.track.typed.entries import (
     Bearing,
     Entry,
@@ -37,10 +38,13 @@ _MOVED_M: Final = 300_000.0
 _NEEDS: Final = {
     MarkKind.SENT: MarkKind.LAUNCHED, MarkKind.RELEASED: MarkKind.LAUNCHED,
     MarkKind.STUCK: MarkKind.SENT, MarkKind.BURST: MarkKind.LAUNCHED,
-    MarkKind.LAST: MarkKind.LAUNCHED, MarkKind.LANDED: MarkKind.LAUNCHED,
+    MarkKind.LAST: MarkKind.LAUNCHED, MarkKind.DEAD: MarkKind.LAUNCHED,
+    MarkKind.LANDED: MarkKind.LAUNCHED,
 }  # fmt: skip
-_BEFORE: Final = (NeckLift, LaunchMoved, LaunchLate)
-_ONCE: Final = (MarkKind.LAUNCHED, MarkKind.RELEASED, MarkKind.BURST, MarkKind.LANDED)
+_BEFORE: Final = (LaunchMoved, LaunchLate)
+_ONCE: Final = (
+    MarkKind.LAUNCHED, MarkKind.RELEASED, MarkKind.BURST, MarkKind.DEAD, MarkKind.LANDED,
+)  # fmt: skip
 
 
 def typed(line: str, known: Known) -> Understood | AskedBack:
@@ -75,9 +79,17 @@ def _handed(entry: HandedOver, known: Known) -> Understood | AskedBack:
     """Return a hand-over as it is taken; one that checks was told so, but may be of elsewhere."""
     digits = Overlay(lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, amsl_m=entry.amsl_m)
     found = overlay_suspicion(digits, replace(known, t_s=entry.at_t_s))
-    if found is None:
-        return understood(entry)
-    return AskedBack(typed=understood(entry), why=found.why)
+    whys = [] if found is None else [found.why]
+    if (about := known.about) is not None:
+        here = Place(lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, amsl_m=0.0)
+        there = Place(lat_deg=about.lat_deg, lon_deg=about.lon_deg, amsl_m=0.0)
+        away_m = geodesic(here, there).distance_m
+        if away_m > SURE_M:
+            whys.append(
+                f"That is {away_m / 1000.0:.0f} km from where it was expected: the words give a "
+                "place only but for whole steps of 204.8 km. Ask for latitude and longitude."
+            )
+    return AskedBack(typed=understood(entry), why=" ".join(whys)) if whys else understood(entry)
 
 
 def _whys(entry: Entry, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:

@@ -1,6 +1,7 @@
 """The car in words."""
 
 from dataclasses import replace
+from math import inf
 
 from farglide.outlook.askedcar import StandNow
 from farglide.present.say.asked.car import lost_reply, park_reply, picture_reply
@@ -47,6 +48,15 @@ def test_without_a_release_or_stands() -> None:
     assert told.answer == "Go to Stile Gap: it hears best."
     assert told.until == "Set up there at 16:34 if you leave now."
     assert parked().answer == "No stand is stated, so nothing is known."
+
+
+def test_a_closed_road_is_told_and_never_driven() -> None:
+    shut = replace(AWAY, drive_s=inf, ready_after_launch_s=inf, set_off_after_launch_s=None,
+                   holds_ratio=(), is_in_time=False)  # fmt: skip
+    assert dict(parked(STAND, shut).more)["Stile Gap"].startswith("The road there is closed. ")
+    told = parked(shut)
+    assert told.answer == "Stay: no road to a stand is open."
+    assert told.change == "A road that opens again: take it back, or type how much longer it is."
 
 
 def test_the_picture_to_expect() -> None:

@@ -22,13 +22,19 @@ def park_reply(found: ParkNow, clock: FlightClock) -> Reply:
     if not found.stands:
         return _NONE
     best, *others = found.stands
+    if not isfinite(best.drive_s):
+        return Reply(
+            "Stay: no road to a stand is open.",
+            why=f"The car counts as {found.car}.",
+            change="A road that opens again: take it back, or type how much longer it is.",
+        )
     drive = f" {duration_words(best.drive_s)} to drive, {duration_words(found.set_up_s)} to set up."
     return Reply(
         answer=_go(found, best, clock),
         number=f"{_holds_words(found, best)}{_lost_words(best)}{drive if best.drive_s else ''}",
         until=_off_words(found, best, clock),
         why=f"The car counts as {found.car}. {_heard_words(best)}",
-        change="A closed road, or another field: every drive is by the flight file.",
+        change="A closed road, or another field: drives are by the flight file, and as typed.",
         more=tuple((one.name, _other(found, one, clock)) for one in others),
     )
 
@@ -87,6 +93,8 @@ def _heard_words(one: StandNow) -> str:
 
 
 def _other(found: ParkNow, one: StandNow, clock: FlightClock) -> str:
+    if not isfinite(one.drive_s):
+        return f"The road there is closed. {_heard_words(one)}"
     there = "there now" if one.drive_s == 0.0 else f"set up {clock.local(one.ready_after_launch_s)}"
     late = "" if one.is_in_time else ", after the release is due"
     return f"{there}{late}. {_holds_words(found, one)}{_lost_words(one)} {_heard_words(one)}"

@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 
+import pytest
 from tests.live.advice import AFTER
 
 from farglide.outlook.advice import Advice
+from farglide.outlook.after import ShutBy
 from farglide.present.say.advice import answer_lines
 
 from .samples import CLOCK
@@ -21,6 +23,26 @@ def test_too_low_for_a_barrier_is_no() -> None:
     low = replace(one.after.barrier, edge_amsl_m=9000.0)
     found = told("barrier", replace(one, after=replace(one.after, barrier=low)))
     assert found.startswith("Do not try it from so low: past Gollan Wood 19 in 20.")
+
+
+@pytest.mark.parametrize(
+    ("by", "words"),
+    [
+        ("height", "too low for most winds it may meet"),
+        ("packs", "the packs end too soon"),
+        ("light", "the light ends too soon"),
+        ("links", "command or picture fails"),
+    ],
+)
+def test_high_enough_is_no_go_where_something_else_shuts_it(by: ShutBy, words: str) -> None:
+    one = AFTER["gliding"]
+    assert one.after is not None
+    assert one.after.barrier is not None
+    shut = replace(one.after.barrier, shut_by=by, chance_ratio=0.01)
+    found = told("barrier", replace(one, after=replace(one.after, barrier=shut)))
+    assert " ".join(found.split()).startswith(
+        f"Do not go on, {words}: past Gollan Wood under 1 in 50."
+    )
 
 
 def test_no_field_is_open_ground_into_the_wind() -> None:

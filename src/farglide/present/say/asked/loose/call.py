@@ -5,8 +5,8 @@ from typing import Final
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import ComesDown, Stage
 from farglide.outlook.askedafter import CallAfter
-from farglide.present.say.after import STORIES
 from farglide.present.say.asked.reply import Reply
+from farglide.present.say.stories import STORIES
 from farglide.present.say.text import FlightClock, bearing_text, place_text, sentence
 from farglide.sortie.words import chance_words, compass_words, km_text, number_text
 

@@ -10,10 +10,10 @@ from farglide.present.say.after import (
     needs_words,
     speed_words,
     stage_words,
-    story_words,
 )
 from farglide.present.say.asked.loose.now import now_reply, sighting_words, sure_words
 from farglide.present.say.asked.reply import Reply, joined
+from farglide.present.say.stories import alone_words, story_words
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.sortie.words import chance_words, km_text
 
@@ -36,7 +36,7 @@ def where_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
 
 def lost_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
     """Return what to do without a picture, how long there is, and what happens if nobody does."""
-    if advice.stage is Stage.TIED_ON:
+    if advice.stage in (Stage.TIED_ON, Stage.DOWN):
         return now_reply(advice, after, clock)
     left = [_hand_words(one.name, one.shuts_after_launch_s, advice)
             for one in advice.fields if one.state != "shut"]  # fmt: skip
@@ -74,7 +74,8 @@ def _hand_words(name: str, shuts_s: float | None, advice: Advice) -> str:
     if shuts_s is None:
         return f"{name} more than 25 min" if advice.stage is not Stage.TIED_ON else (
             f"{name} more than 10 min")  # fmt: skip
-    return f"{name} {left_words(shuts_s - advice.after_launch_s)}"
+    one = next(one for one in advice.fields if one.name == name)
+    return f"{name} {left_words(shuts_s - advice.after_launch_s)} {alone_words(one)}"
 
 
 def down_words(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator[tuple[str, str]]:

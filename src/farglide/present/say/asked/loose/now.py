@@ -15,10 +15,10 @@ from farglide.present.say.after import (
     speed_words,
     stage_words,
     steer_words,
-    story_words,
 )
 from farglide.present.say.asked.reply import Reply, joined
 from farglide.present.say.spokenafter import is_over, spoken_after
+from farglide.present.say.stories import story_words
 from farglide.present.say.text import FlightClock
 
 _BY_FIX_M: Final = 50.0

@@ -19,6 +19,7 @@ from farglide.present.say.after import (
 from farglide.present.say.asked.loose.now import not_any_more
 from farglide.present.say.asked.reply import Reply, joined
 from farglide.present.say.spokenafter import is_high_enough, is_over
+from farglide.present.say.stories import SHUT_BY
 from farglide.present.say.text import FlightClock
 from farglide.sortie.words import chance_words, km_text
 
@@ -33,7 +34,10 @@ def barrier_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
         )
     past = chance_words(barrier.chance_ratio)
     first, *turning = barrier_words(barrier, clock)
-    says = "Go on" if is_high_enough(barrier) else "Do not try it from so low"
+    says = "Do not try it from so low"
+    if is_high_enough(barrier):
+        by = barrier.shut_by
+        says = "Go on" if by is None else f"Do not go on, {SHUT_BY[by]}"
     return Reply(
         answer=f"{says}: past {barrier.barrier} {past}.",
         number=first,

@@ -1,0 +1,121 @@
+"""Loose: what a flight leaves open that hangs on no whole balloon, steered or let alone."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from farglide.arrays import FloatArray
+from farglide.chances.afterwards import IDLE_S, TIED_S, Loosened, idle_states, in_circuit
+from farglide.chances.chances import Chances, chances_in
+from farglide.chances.closing import closer
+from farglide.chances.ensemble import Ensemble
+from farglide.chances.powered import still_powered
+from farglide.outlook.after import Stage, StoryName, StoryNow
+from farglide.sim.core.release import Goals
+from farglide.sim.core.states import States, states_at
+from farglide.sim.reach.doors import floors_of
+from farglide.sim.reach.spares import spares
+
+HEARD_S: Final = 60.0
+"""What was heard so long ago still had its packs then; common practice, no source."""
+LIKELY_RATIO: Final = 0.2
+"""A story that is so likely counts for the time in hand; common practice, no source."""
+_N_CLOSER: Final = 7
+"""So many moments are asked for between the two between which a field shuts."""
+_ALONE: Final[tuple[StoryName, ...]] = ("hands off", "spiral", "falling with remains")
+
+
+class Idle(NamedTuple):
+    """What is left while nobody does anything, as one story has it; the first moment is now.
+
+    Links are left out; what a link costs a field now it is taken to cost later.
+    """
+
+    story: StoryName
+    t_s: FloatArray  # (n_moments,) after the launch
+    amsl_m: FloatArray  # (n_moments,) of the middle draw; NaN once all are down
+    open_ratio: FloatArray  # (n_moments, n_fields)
+
+
+class Loose(NamedTuple):
+    """Chances now, and from now on while nobody does anything, by each story that counts."""
+
+    loosened: Loosened
+    chances: Chances
+    idle: tuple[Idle, ...]
+    spare_m: FloatArray  # (n_draws, n_fields): most height over each field; NaN out of reach
+
+
+def loose(
+    ensemble: Ensemble, loosened: Loosened, now: States, stories: Sequence[StoryNow] = ()
+) -> Loose:
+    """Return what a flight leaves open. `now`: of one moment, as `states_now` or of particles.
+
+    `stories`: what it may be at; nobody steering, it comes down by those that are likely.
+    """
+    if loosened.seen.after_launch_s > float(np.median(now.after_launch_s)) - HEARD_S:
+        ensemble = still_powered(ensemble, loosened.seen.after_launch_s)
+    goals = in_circuit(ensemble.goals, loosened.seen.amsl_m)
+    floors = floors_of(
+        ensemble.air.scene, ensemble.released, ensemble.reach.reaches, goals,
+        ensemble.workers,
+    )  # fmt: skip
+    first = states_at(now, np.array([0]))
+    spare_m = spares(
+        ensemble.air.scene, ensemble.released, first, ensemble.reach.reaches, floors,
+        ensemble.workers,
+    )  # fmt: skip
+    chances = chances_in(ensemble, first, goals)
+    told = alone_by(loosened.stage, stories)
+    idle = tuple(_idle(ensemble, loosened, now, one, (goals, chances)) for one in told)
+    return Loose(loosened, chances, idle, spare_m)
+
+
+def alone_by(stage: Stage, stories: Sequence[StoryNow]) -> tuple[StoryName, ...]:
+    """Return the stories by which it comes down if nobody does anything: all that are likely.
+
+    Hands off where none is: that is what a glider that is let alone is at first.
+    """
+    if stage is Stage.TIED_ON:
+        return ("falling with remains",)
+    likely = tuple(
+        one.story for one in stories if one.story in _ALONE and one.chance_ratio >= LIKELY_RATIO
+    )
+    return likely if likely and stage is not Stage.DROPPED else ("hands off",)
+
+
+def _idle(
+    ensemble: Ensemble,
+    loosened: Loosened,
+    now: States,
+    story: StoryName,
+    known: tuple[Goals, Chances],
+) -> Idle:
+    """Return what one story leaves, the moments close together where a field shuts."""
+    (goals, chances), unheard = known, replace(ensemble, listening=None)
+    timely = chances.timely_ratio[0]
+    holds = np.where(timely > 0.0, chances.open_ratio[0] / np.maximum(timely, 1e-9), 1.0)
+    wish, tied = ensemble.sortie.wish, loosened.stage is Stage.TIED_ON
+    bounds = (wish.doubtful_ratio, wish.open_ratio) if tied else (wish.doubtful_ratio,)
+
+    def asked(waits_s: FloatArray) -> Idle:
+        states = idle_states(ensemble, loosened, now, story, waits_s)
+        held = chances_in(unheard, states, goals).timely_ratio * np.minimum(holds, 1.0)
+        return Idle(story, now_s + waits_s, _middles(states.amsl_m), np.asarray(held))
+
+    now_s = float(np.median(now.after_launch_s))
+    found = asked(np.array(TIED_S if tied else IDLE_S))
+    closer_s = closer(found.t_s, found.open_ratio, bounds, _N_CLOSER)
+    if not len(closer_s):
+        return found
+    more = asked(np.append(0.0, closer_s - now_s))
+    rows = [np.concatenate([a, b[1:]]) for a, b in zip(found[1:], more[1:], strict=True)]
+    order = np.argsort(rows[0], kind="stable")
+    return Idle(story, *(one[order] for one in rows))
+
+
+def _middles(rows: FloatArray) -> FloatArray:
+    """Return the median of each column, NaN where there is none."""
+    return np.array([np.nanmedian(one) if np.isfinite(one).any() else np.nan for one in rows.T])

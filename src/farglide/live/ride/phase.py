@@ -1,0 +1,67 @@
+"""Phase: what has happened to a flight so far, by its marks, and its launch as it was."""
+
+from dataclasses import replace
+from enum import StrEnum
+from typing import Final
+
+from farglide.live.ride.state import Ride
+from farglide.sortie.spec import Launch
+from farglide.track.typed.entries import LaunchLate, LaunchMoved, Mark, MarkKind
+
+_OFF_HAND_M: Final = 100.0
+"""So far above the launch nobody holds it any more, marked or not; common practice, no source."""
+
+
+class Phase(StrEnum):
+    """What has happened to the flight so far."""
+
+    HAND = "on the hand"
+    CLIMB = "climbing"
+    SENT = "release sent"
+    STUCK = "release stuck"
+    RELEASED = "released"
+    BURST = "burst"
+    DOWN = "down"
+
+    @property
+    def is_carried(self) -> bool:
+        """Tell whether the balloon carries the glider."""
+        return self in (Phase.CLIMB, Phase.SENT, Phase.STUCK)
+
+    @property
+    def is_up(self) -> bool:
+        """Tell whether it is in the air."""
+        return self not in (Phase.HAND, Phase.DOWN)
+
+
+def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
+    """Return what has happened: by the marks, and without one by clock and height."""
+    marks = ride.marks
+    for kind, phase in (
+        (MarkKind.LANDED, Phase.DOWN),
+        (MarkKind.RELEASED, Phase.RELEASED),
+        (MarkKind.BURST, Phase.BURST),
+    ):
+        if kind in marks:
+            return phase
+    orders = [one for one in marks if one in (MarkKind.SENT, MarkKind.STUCK)]
+    if orders:
+        return Phase.SENT if orders[-1] is MarkKind.SENT else Phase.STUCK
+    if MarkKind.LAUNCHED in marks:
+        return Phase.CLIMB
+    is_up = ride.height_m is not None and ride.height_m > launch.amsl_m + _OFF_HAND_M
+    return Phase.CLIMB if is_up and now_t_s >= launch.t_s else Phase.HAND
+
+
+def launch_of(ride: Ride, planned: Launch) -> Launch:
+    """Return the launch as it was: at its mark, else by its own fixes, else as planned or typed."""
+    launch, late_s = planned, 0.0
+    for one in ride.entries:
+        entry = one.entry
+        if isinstance(entry, LaunchMoved):
+            launch = replace(launch, lat_deg=entry.lat_deg, lon_deg=entry.lon_deg)
+        elif isinstance(entry, LaunchLate):
+            late_s = entry.late_s
+    marked = [one.t_s for one in ride.entries if one.entry == Mark(kind=MarkKind.LAUNCHED)]
+    lifted_t_s = planned.t_s + late_s if ride.lifted_t_s is None else ride.lifted_t_s
+    return replace(launch, t_s=marked[-1] if marked else lifted_t_s)
