@@ -18,34 +18,43 @@ _STEP_S: Final = 60.0
 _LONGEST_S: Final = 7200.0
 
 
-class Sky(NamedTuple):
-    """What the sun is held against: when and where, the wind there, how fast it flies through it.
+class Toward(NamedTuple):
+    """A field, and how fast the way to it begins, through the air."""
 
-    `fields`: the one that counts first.
+    field: Field
+    airspeed_mps: float
+
+
+class Sky(NamedTuple):
+    """What the sun is held against: when and where, the wind that the ways begin in.
+
+    `amsl_m`: where they begin; `toward`: the field that counts first.
     """
 
     launch: Launch
     now_t_s: float
     place: Place
+    amsl_m: float
     wind: Wind
-    airspeed_mps: float
-    fields: tuple[Field, ...]
+    toward: tuple[Toward, ...]
 
 
 def sun_now(asked: Situation) -> SunNow:
     """Return where the sun stands from where the balloon is, for the way to each field.
 
-    Headings allow for the wind there at the flattest glide's airspeed.
+    Headings allow for the wind where it would be level, let go now, at the airspeed with which
+    each way home begins; where none is open, at the flattest glide's.
     """
-    first, fields = asked.aim, asked.sortie.fields
+    first, level = asked.aim, asked.levelled(asked.now_s)
+    others = (f for f in range(len(asked.sortie.fields)) if f != first)
     return sun_of(
         Sky(
             launch=asked.launch,
             now_t_s=asked.now_t_s,
             place=asked.place,
-            wind=asked.wind(asked.place.amsl_m),
-            airspeed_mps=airspeed_mps(asked),
-            fields=(fields[first], *(one for f, one in enumerate(fields) if f != first)),
+            amsl_m=level.amsl_m,
+            wind=asked.wind(level.amsl_m),
+            toward=tuple(_toward(asked, level.amsl_m, f) for f in (first, *others)),
         )
     )
 
@@ -55,20 +64,20 @@ def sun_of(sky: Sky) -> SunNow:
 
     Source: `earth.sun`, and the triangle of winds.
     """
-    place, now_t_s, home = sky.place, sky.now_t_s, sky.fields[0]
+    place, now_t_s, home = sky.place, sky.now_t_s, sky.toward[0].field
     sun = sun_position(now_t_s, place.lat_deg, place.lon_deg)
     aloft_s = sunset_t_s(now_t_s, place.lat_deg, place.lon_deg, max(place.amsl_m, 0.0))
     ends = (fn(now_t_s, home.lat_deg, home.lon_deg) for fn in (sunset_t_s, dusk_t_s))
     sets_s, dusk_s = (after_launch_s(one, sky.launch) for one in ends)
     return SunNow(
         after_launch_s=now_t_s - sky.launch.t_s,
-        amsl_m=place.amsl_m,
+        amsl_m=sky.amsl_m,
         azimuth_deg=sun.azimuth_deg,
         elevation_deg=sun.elevation_deg,
         wind_from_deg=sky.wind.from_deg,
         wind_mps=sky.wind.mps,
-        airspeed_mps=sky.airspeed_mps,
-        aims=tuple(_aim(sky, one, sun.azimuth_deg) for one in sky.fields),
+        airspeed_mps=sky.toward[0].airspeed_mps,
+        aims=tuple(_aim(sky, one, sun.azimuth_deg) for one in sky.toward),
         sets_aloft_after_launch_s=after_launch_s(aloft_s, sky.launch),
         sets_after_launch_s=sets_s,
         dusk_after_launch_s=dusk_s,
@@ -80,16 +89,18 @@ def after_launch_s(t_s: float | None, launch: Launch) -> float | None:
     return None if t_s is None else t_s - launch.t_s
 
 
-def airspeed_mps(asked: Situation) -> float:
-    """Return how fast the flattest glide goes through the air where the balloon is."""
-    layers = asked.ensemble.air.column.layers
-    k = layer_index(layers, asked.place.amsl_m)
-    return asked.ensemble.craft.best_eas_mps * float(layers.tas_per_eas[k])
+def _toward(asked: Situation, amsl_m: float, field: int) -> Toward:
+    """Return a field with the true airspeed at the top of the way there, as it is flown."""
+    home, layers = asked.way_home(asked.now_s, field), asked.ensemble.air.column.layers
+    eas_mps = asked.ensemble.craft.best_eas_mps if home is None else float(home.flown.eas_mps[0])
+    tas_mps = eas_mps * float(layers.tas_per_eas[layer_index(layers, amsl_m)])
+    return Toward(asked.sortie.fields[field], tas_mps)
 
 
-def _aim(sky: Sky, field: Field, sun_deg: float) -> SunAim:
+def _aim(sky: Sky, toward: Toward, sun_deg: float) -> SunAim:
+    field = toward.field
     line = geodesic(place_of(sky.place, 0.0), place_of(field, 0.0))
-    steer_deg = steered_deg(line.azimuth_deg, sky.wind, sky.airspeed_mps)
+    steer_deg = steered_deg(line.azimuth_deg, sky.wind, toward.airspeed_mps)
     right_deg = None if steer_deg is None else (sun_deg - steer_deg + 180.0) % 360.0 - 180.0
     return SunAim(
         field=field.name,

@@ -2,7 +2,7 @@
 
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
-from farglide.live.asked.sky import Sky, steered_deg, sun_of
+from farglide.live.asked.sky import Sky, Toward, steered_deg, sun_of
 from farglide.live.loosened.flight import LooseFlight
 from farglide.outlook.after import Stage
 from farglide.outlook.asked import SunNow
@@ -21,14 +21,15 @@ def sun_after(asked: LooseFlight) -> SunNow:
         first = next(f for f, one in enumerate(sortie.fields) if one.name == best)
     refused = {one.name for one in sortie.fields} - {one.name for one in fields}
     others = (f for f, one in enumerate(sortie.fields) if f != first and one.name not in refused)
+    airspeed_mps = _airspeed_mps(asked)
     return sun_of(
         Sky(
             launch=asked.launch,
             now_t_s=asked.now_t_s,
             place=asked.place,
+            amsl_m=asked.place.amsl_m,
             wind=asked.wind(asked.place.amsl_m),
-            airspeed_mps=_airspeed_mps(asked),
-            fields=tuple(sortie.fields[f] for f in (first, *others)),
+            toward=tuple(Toward(sortie.fields[f], airspeed_mps) for f in (first, *others)),
         )
     )
 

@@ -16,7 +16,7 @@ _ASIDE_DEG: Final = 60.0
 _SHORT_S: Final = 600.0
 
 
-def sun_reply(found: SunNow, clock: FlightClock, flown: str = "at best glide") -> Reply:
+def sun_reply(found: SunNow, clock: FlightClock, flown: str = "at first") -> Reply:
     """Return which way to turn by the sun for the field advised; `flown`: at which speed."""
     first, *others = found.aims
     wind = f"wind from {bearing_text(found.wind_from_deg)} {number_text(found.wind_mps)} m/s"
