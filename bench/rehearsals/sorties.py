@@ -14,7 +14,8 @@ from farglide.flightfile.flightfile import read_flight_file
 from farglide.gather.gather import gather
 from farglide.live.asking import as_planned
 from farglide.live.rehearse.crew import CREWS, HOME, crew_of
-from farglide.live.rehearse.flown import How, let_go
+from farglide.live.rehearse.ended import How
+from farglide.live.rehearse.flown import let_go
 from farglide.live.rehearse.rehearsal import Named, rehearsed
 from farglide.live.rehearse.sitting import Look, Sitting
 from farglide.live.rehearse.surprises import Changes

@@ -202,9 +202,39 @@ def test_after_the_release_the_same_question_has_another_answer(said: Said, trac
     assert document["stage"] == "dropped"
     assert document["release"] is None
     assert document["after"]["is_marked"] is True
-    code, text, _ = said("ask", "wait", DEMO, *told)
-    assert code == 0
-    assert text.startswith("No whole balloon carries it any more")
+    for question in ("wait", "burst"):
+        code, text, _ = said("ask", question, DEMO, *told)
+        assert code == 0
+        assert text.startswith("No whole balloon carries it any more")
+
+
+@pytest.mark.parametrize("question", ["sun", "park", "search", "fault", "call", "hand"])
+def test_after_the_release_the_rest_is_answered_too(said: Said, track: Path, question: str) -> None:
+    told = ("--track", track, "--released", "17:10:00", "--at", "17:10:50")
+    told = (*told, "--car", "wether", *FEW)
+    code, text, err = said("ask", question, DEMO, *told)
+    assert code == 0, err
+    lines = text.splitlines()
+    assert not text.startswith("No whole balloon")
+    assert len(lines) >= 5
+    assert max(map(len, lines)) <= 80
+    about = {"sun": "aims", "park": "car", "search": "segments", "fault": "door_in_s",
+             "call": "sinks_mps", "hand": "words"}  # fmt: skip
+    document = json.loads(said("ask", question, DEMO, *told, "--json")[1])
+    assert about[question] in document
+
+
+def test_the_car_that_is_told_counts_after_the_release(said: Said, track: Path) -> None:
+    told = ("--track", track, "--released", "17:10:00", "--at", "17:10:50", *FEW)
+    assert "From Stile Gap aim" in said("ask", "now", DEMO, *told, "--car", "stile")[1]
+    assert "From Wether Knap aim" in said("ask", "now", DEMO, *told, "--car", "wether")[1]
+
+
+def test_what_is_marked_as_down_is_looked_for(said: Said, track: Path) -> None:
+    marks = ("--typed", "16:40 launched", "--typed", "17:09 released", "--typed", "17:10 landed")
+    code, text, err = said("ask", "sun", DEMO, "--track", track, *marks, *FEW)
+    assert code == 0, err
+    assert text.startswith("It is down, as you marked. Look for it: farglide search.")
 
 
 def test_a_track_that_plainly_falls_needs_no_word_of_a_release(said: Said, track: Path) -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from farglide.cli import rehearse
 from farglide.cli.plan import DEMO
+from farglide.live.rehearse.served import HOW
 from farglide.live.rehearse.surprises import SURPRISES
 from farglide.track.journal.reader import survey
 
@@ -73,7 +74,7 @@ def test_it_is_served_and_the_release_is_typed(said: Said, monkeypatch: pytest.M
     assert told[0] == "A rehearsal, 20 times as fast as life. In another terminal:"
     assert f"farglide ride {DEMO} --feed tracker=tcp://127.0.0.1:" in told[1]
     assert " --feed car=tcp://127.0.0.1:" in told[1]
-    assert "Type r to send the release for home, or r and a field." in told
+    assert HOW in told
     assert told[-3:] == ["Sent.", "Released, for Harrowend strip.",
                          "The flight is over. Its choices are weighed."]  # fmt: skip
     assert "T+70    Release" in text

@@ -51,6 +51,7 @@ def test_a_screen_is_cleared_once_and_then_drawn_over(size: list[int]) -> None:
     screen.draw(lines)
     assert len(written) == 3
     assert written[2].endswith("> ab\x1b[K\x1b[J")
+    assert screen.half == "ab"
     assert "\x1b[2J" not in written[2]
     size[0] = 100
     screen.draw(lines)
@@ -85,7 +86,10 @@ def test_without_a_terminal_lines_are_taken_and_nothing_is_drawn(
 ) -> None:
     texts = ["laun", "ched\nq 3\n", None]
     plain = Plain(lambda: texts.pop(0))
-    assert [plain.typed() for _ in range(3)] == [[], ["launched", "q 3"], []]
+    assert plain.typed() == []
+    assert plain.half == "laun"
+    assert [plain.typed() for _ in range(2)] == [["launched", "q 3"], []]
+    assert plain.half == ""
     plain.draw(lines)
     assert capsys.readouterr().out == ""
     assert not plain.is_screen

@@ -8,6 +8,7 @@ from typing import Any, get_args, get_type_hints
 
 from farglide.outlook.advice import Advice
 from farglide.outlook.asked import CallNow, FaultNow, HandNow, PowerNow, SunNow
+from farglide.outlook.askedafter import CallAfter, FaultAfter, LandedNow, ParkAfter
 from farglide.outlook.askedcar import LostNow, ParkNow, PictureNow
 from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.outlook import Outlook
@@ -19,7 +20,7 @@ SECTION = re.compile(r"^(\w+)\n-{3,}\n(.*?)(?=^\w+\n-{3,}\n|\Z)", re.DOTALL | re
 ROW = re.compile(r"^   \* - ``(\w+)``\n     - (.+)\n     - (.+)$", re.MULTILINE)
 ASKED = (
     SunNow, PowerNow, ParkNow, LostNow, PictureNow, CallNow, SpeedNow, BarrierNow, PutdownNow,
-    FaultNow, HandNow,
+    FaultNow, HandNow, ParkAfter, CallAfter, FaultAfter, LandedNow,
 )  # fmt: skip
 UNITS = {
     "_s": "s", "_m": "m", "_km": "km", "_mps": "m/s", "_kg": "kg", "_m3": "m³", "_deg": "°",

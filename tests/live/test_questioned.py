@@ -9,16 +9,19 @@ from farglide.air.sounding import Sounding
 from farglide.earth.state import place_of
 from farglide.errors import AnswerError
 from farglide.flightfile.flightfile import FlightFile
+from farglide.live.asked.situation import Situation
 from farglide.live.asked.sky import sun_now
 from farglide.live.asked.stands import stands_now
+from farglide.live.loosened.flight import LooseFlight
 from farglide.live.questioned import grade_of, situation_of
-from farglide.live.ride.slow import Maker
+from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.state import FeedNow, Ride
 from farglide.live.session import Session
 from farglide.sortie.spec import Sortie
 from farglide.track.received import Received
 from farglide.track.reports import Fix
 
+from .loose import RELEASE_S, hears, released, up_to
 from .made import CAR, SPECS, TRACKER, begun, flight_of, near
 
 
@@ -36,6 +39,7 @@ def test_a_ride_is_asked_from_its_newest_fix(
     crew.hears(near(climb, 1810.0, launch_t_s))
     crew.types("q 4")
     asked = situation_of(crew.running, None, "frost")
+    assert isinstance(asked, Situation)
     fix = near(climb, 1810.0, launch_t_s)
     assert asked.seen.after_launch_s == pytest.approx(1810.0, abs=0.01)
     assert asked.seen.amsl_m == pytest.approx(fix.height_m, abs=1.0)
@@ -73,6 +77,7 @@ def test_a_height_alone_and_a_closed_road_count_in_what_is_asked(
     crew.sums()
     crew.hears(near(climb, 1810.0, launch_t_s))
     asked = situation_of(crew.running, None)
+    assert isinstance(asked, Situation)
     assert asked.car == place_of(there, 0.0)
     drives = {one.name: one.drive_s for one in stands_now(asked)}
     assert drives[there.name] == 0.0
@@ -81,6 +86,7 @@ def test_a_height_alone_and_a_closed_road_count_in_what_is_asked(
     crew.at(1900.0)
     crew.types(f"h {near(climb, 1900.0, launch_t_s).height_m:.0f}")
     asked = situation_of(crew.running, None)
+    assert isinstance(asked, Situation)
     assert asked.seen.after_launch_s == pytest.approx(1900.0, abs=1.0)
     assert isnan(asked.seen.north_rad)  # each draw keeps its own place
 
@@ -95,5 +101,23 @@ def test_before_any_fix_it_goes_on_from_what_the_tables_do(
     crew.at(300.0)
     crew.turn()
     asked = situation_of(crew.running, None)
+    assert isinstance(asked, Situation)
     assert asked.seen.after_launch_s == 0.0
     assert grade_of(crew.running.ride) is None
+
+
+def test_after_the_release_it_is_asked_as_a_loose_flight(
+    tmp_path: Path, sortie: Sortie, make: Maker, flight: Flight
+) -> None:
+    home = released(flight)
+    crew = begun(tmp_path / "ride.log", sortie, make)
+    up_to(crew, home, RELEASE_S - 30.0)
+    hears(crew, home, RELEASE_S + 5.0)
+    crew.types("released")
+    hears(crew, home, RELEASE_S + 60.0)
+    crew.sums()
+    asked = situation_of(crew.running, None, "frost")
+    assert isinstance(asked, LooseFlight)
+    assert asked.advice is crew.running.advice
+    assert asked.told.fault == "frost"
+    assert asked.way is not None

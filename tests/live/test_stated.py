@@ -2,9 +2,11 @@
 
 import pytest
 
+from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.live.ride.phase import Phase, phase_of
-from farglide.live.stated import Line, ride_of, with_typed
+from farglide.live.ride.standing import car_place
+from farglide.live.stated import CAR, Line, ride_of, with_car, with_car_feed, with_typed
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix
 
@@ -42,3 +44,15 @@ def test_what_contradicts_is_refused_with_what_was_meant(sortie: Sortie) -> None
         with_typed(ride_of((), sortie.launch), told, sortie)
     with pytest.raises(InputError, match="--typed is 'hello'; allowed: an entry of a ride"):
         with_typed(ride_of((), sortie.launch), lines(sortie, (0.0, "hello")), sortie)
+
+
+def test_a_car_that_was_told_of_is_where_its_feed_would_have_it(sortie: Sortie) -> None:
+    bare = with_car_feed(())
+    assert [(one.name, one.of) for one in bare] == [(CAR, "car")]
+    assert with_car_feed(bare) == bare
+    place = Place(lat_deg=-46.6, lon_deg=108.2, amsl_m=0.0)
+    ride = with_car(ride_of((), sortie.launch), bare, place, sortie.launch.t_s + 60.0)
+    told = ride.feed(CAR).believed
+    assert told is not None
+    assert car_place(told.fix) == place
+    assert told.t_s == sortie.launch.t_s + 60.0

@@ -8,7 +8,7 @@ import numpy as np
 from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import place_deg
-from farglide.live.rehearse.flown import Flown as Rehearsed
+from farglide.live.rehearse.ended import Flown as Rehearsed
 from farglide.live.rehearse.flown import let_go
 from farglide.live.rehearse.lifted import lifted
 from farglide.live.rehearse.surprises import Changes

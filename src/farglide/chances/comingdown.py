@@ -57,7 +57,7 @@ def _falls(ensemble: Ensemble, loosened: Loosened) -> Iterator[_Down]:
 def _told(
     ensemble: Ensemble, now: States, down: _Down, stories: Sequence[StoryNow]
 ) -> ComesDown | None:
-    weight = sum(one.chance_ratio for one in stories if one.story == down.story)
+    weight = min(sum(one.chance_ratio for one in stories if one.story == down.story), 1.0)
     if weight < LEAST_RATIO:
         return None
     starts = np.concatenate([one[:, :1] for one in now[1:5]], axis=1)

@@ -39,6 +39,13 @@ class Idle(NamedTuple):
     open_ratio: FloatArray  # (n_moments, n_fields)
 
 
+class _Held(NamedTuple):
+    """The fields as they are come down on, and the chances of each now."""
+
+    goals: Goals
+    chances: Chances
+
+
 class Loose(NamedTuple):
     """Chances now, and from now on while nobody does anything, by each story that counts."""
 
@@ -69,7 +76,7 @@ def loose(
     )  # fmt: skip
     chances = chances_in(ensemble, first, goals)
     told = alone_by(loosened.stage, stories)
-    idle = tuple(_idle(ensemble, loosened, now, one, (goals, chances)) for one in told)
+    idle = tuple(_idle(ensemble, loosened, now, one, _Held(goals, chances)) for one in told)
     return Loose(loosened, chances, idle, spare_m)
 
 
@@ -91,10 +98,10 @@ def _idle(
     loosened: Loosened,
     now: States,
     story: StoryName,
-    known: tuple[Goals, Chances],
+    held: _Held,
 ) -> Idle:
     """Return what one story leaves, the moments close together where a field shuts."""
-    (goals, chances), unheard = known, replace(ensemble, listening=None)
+    (goals, chances), unheard = held, replace(ensemble, listening=None)
     timely = chances.timely_ratio[0]
     holds = np.where(timely > 0.0, chances.open_ratio[0] / np.maximum(timely, 1e-9), 1.0)
     wish, tied = ensemble.sortie.wish, loosened.stage is Stage.TIED_ON
@@ -102,8 +109,8 @@ def _idle(
 
     def asked(waits_s: FloatArray) -> Idle:
         states = idle_states(ensemble, loosened, now, story, waits_s)
-        held = chances_in(unheard, states, goals).timely_ratio * np.minimum(holds, 1.0)
-        return Idle(story, now_s + waits_s, _middles(states.amsl_m), np.asarray(held))
+        left = chances_in(unheard, states, goals).timely_ratio * np.minimum(holds, 1.0)
+        return Idle(story, now_s + waits_s, _middles(states.amsl_m), np.asarray(left))
 
     now_s = float(np.median(now.after_launch_s))
     found = asked(np.array(TIED_S if tied else IDLE_S))

@@ -7,12 +7,13 @@ from typing import Final
 from farglide.cli.questions import QUESTIONS, Question
 from farglide.errors import AnswerError, FarglideError
 from farglide.live.asked.situation import Situation
+from farglide.live.loosened.flight import LooseFlight
 from farglide.present.say.cards import CARDS
 from farglide.present.say.text import FlightClock
 from farglide.track.typed.known import named
 
 HOW: Final = f"?, and one of: {', '.join(QUESTIONS)}; f: fault cards. Enter takes a card away."
-Situated = Callable[[str | None], Situation]
+Situated = Callable[[str | None], Situation | LooseFlight]
 """Returns the ride as a situation, with the fault card that is wanted."""
 
 
@@ -71,5 +72,7 @@ class AskingInRide:
         self._future = self._pool.submit(_lines, QUESTIONS[name], asked, clock)
 
 
-def _lines(question: Question, asked: Situation, clock: FlightClock) -> tuple[str, ...]:
+def _lines(
+    question: Question, asked: Situation | LooseFlight, clock: FlightClock
+) -> tuple[str, ...]:
     return tuple(question.answered(asked, clock).lines)

@@ -1,77 +1,39 @@
-"""farglide ask: one question of a balloon in the air, by a log, a track, or typed digits alone."""
+"""farglide ask: one question of a flight in the air, by a log, a track, or typed digits alone."""
 
-import math
-import re
-from dataclasses import dataclass, replace
-from pathlib import Path
-from typing import Final, NamedTuple
+from dataclasses import replace
+from typing import NamedTuple
 
-from farglide.atlas.fields import Field
 from farglide.cli.answers import document_text
-from farglide.cli.export import read_fixes
+from farglide.cli.askstated import (
+    Typed,
+    asked_t_s,
+    car_told,
+    card_named,
+    fields_left,
+    grade_told,
+    launched,
+    stated,
+)
 from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
-from farglide.cli.moments import moment_of
 from farglide.cli.questions import QUESTIONS, Answered
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
-from farglide.earth.state import Place
-from farglide.errors import AnswerError, InputError, check_range
+from farglide.errors import InputError
 from farglide.live.asked.situation import Told
-from farglide.live.asking import thinned
 from farglide.live.carried import carried, task_at
-from farglide.live.questioned import grade_of
-from farglide.live.resume import ride_in
-from farglide.live.ride.belief import Jury
-from farglide.live.ride.phase import launch_of
+from farglide.live.loosened.asking import Asking, loose_flight
+from farglide.live.loosened.flight import LooseFlight
+from farglide.live.loosened.landed import landed_now
+from farglide.live.ride.asflown import roads_typed
+from farglide.live.ride.phase import Phase, launch_of, phase_of
 from farglide.live.ride.slow import Flight, Maker
-from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Ride
-from farglide.live.ride.task import Entered
-from farglide.live.session import Session
-from farglide.live.stated import Line, ride_of, with_falls, with_typed
-from farglide.outlook.advice import Advice
+from farglide.live.stated import with_car, with_car_feed, with_falls
 from farglide.plan.planned import settled
-from farglide.present.say.advice import answer_lines
-from farglide.present.say.cards import CARDS
+from farglide.present.say.asked.loose.landed import landed_reply
+from farglide.present.say.asked.reply import reply_lines
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
-from farglide.sortie.spec import Launch, Sortie
-from farglide.track.journal.reader import is_log
-from farglide.track.reports import Fix
-from farglide.track.typed.entries import Mark, MarkKind
-from farglide.track.typed.known import named
-from farglide.track.typed.numbers import cleaned, place_typed, tokens
-
-_DAY_S: Final = 86_400.0
-_RELEASED: Final = 2**31
-"""The number of a mark that no record holds."""
-_TIMED: Final = re.compile(
-    r"((?:\d{1,2}:\d{2}(?::\d{2})?)|(?:[tT]\+\d+(?:[.,]\d+)?))\s+(.+)", re.ASCII
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Typed:
-    """What the command line told, word for word. `clock_t_s`: of this computer."""
-
-    question: str
-    track: Path | None = None
-    lines: tuple[str, ...] = ()
-    feed: str | None = None
-    launched: str | None = None
-    at: str | None = None
-    car: str | None = None
-    released: str | None = None
-    grade: int | None = None
-    card: str | None = None
-    clock_t_s: float | None = None
-
-
-class _Stated(NamedTuple):
-    """A ride as it is stated, and what is to be said of it."""
-
-    ride: Ride
-    notes: tuple[str, ...]
 
 
 class Answer(NamedTuple):
@@ -81,31 +43,43 @@ class Answer(NamedTuple):
     notes: tuple[str, ...]
 
 
+class _At(NamedTuple):
+    """When it is asked, UTC, of which ride, and what was told beside it."""
+
+    ride: Ride
+    now_t_s: float
+    told: Told
+
+
 def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer:
     """Return the answer that a command line asks for. Raises InputError and SourceError."""
     question = QUESTIONS.get(typed.question)
     if question is None:
         raise InputError("QUESTION", repr(typed.question), ", ".join(QUESTIONS))
-    card = None if typed.card is None else _card(typed.card)
+    card = None if typed.card is None else card_named(typed.card)
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "ask")
-    ride, notes = _stated(typed, flight.sortie)
-    now_t_s = _now_t_s(typed, ride, flight.sortie)
+    written = flight.sortie
+    ride, notes = stated(typed, written)
+    now_t_s = asked_t_s(typed, ride, written)
     ride = replace(ride, entries=tuple(one for one in ride.entries if one.t_s <= now_t_s))
-    launch = _launched(launch_of(ride, flight.sortie.launch), typed.launched)
-    car = _car(typed, ride, flight.sortie)
-    fields = _fields(flight.sortie, ride)
+    launch = launched(launch_of(ride, written.launch), typed.launched)
+    car = car_told(typed, ride, written)
+    fields = fields_left(written, ride)
+    clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
+    if phase_of(ride, launch, now_t_s) is Phase.DOWN:
+        found = landed_now(ride, launch, now_t_s)
+        return Answer(Answered(reply_lines(landed_reply(found, clock)), found), notes)
     ready()
     sortie = replace(settled(flight, pack).sortie, launch=launch, fields=fields)
     grain = replace(grain, n_draws=min(grain.n_draws, question.most_draws))
+    roads, grade = roads_typed(ride.entries), grade_told(typed, ride)
+    told = Told(car=car, written=written, roads=roads, grade=grade, fault=card)
     drawn = Flight(sortie=sortie, pack=pack, grain=grain, workers=on_threads())
-    loose = _loose(drawn, ride, now_t_s)
+    loose = _loose(drawn, _At(ride, now_t_s, told))
     if loose is not None:
-        clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
-        return Answer(Answered(answer_lines(typed.question, loose, clock), loose), notes)
-    told = Told(car=car, written=flight.sortie, grade=_grade(typed, ride), fault=card)
+        return Answer(question.answered(loose, clock), notes)
     asked, more = carried(drawn, task_at(drawn, ride, now_t_s), told)
-    clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
     return Answer(question.answered(asked, clock), (*notes, *more))
 
 
@@ -119,119 +93,12 @@ def answer_document(answer: Answer) -> str:
     return document_text(answer.told.found)
 
 
-def _loose(flight: Flight, ride: Ride, now_t_s: float) -> Advice | None:
-    """Return what is advised of a flight after its release or burst; None while it is carried."""
-    sortie = flight.sortie
+def _loose(flight: Flight, at: _At) -> LooseFlight | None:
+    """Return a flight after its release or burst, to be asked; None while it is carried."""
+    sortie, ride = flight.sortie, at.ride
     ride = with_falls(ride, sortie.launch) if ride.loosed is None else ride
-    return Session(sortie, sortie.feeds, Maker(flight)).asked_at(ride, now_t_s)
-
-
-def _stated(typed: Typed, sortie: Sortie) -> _Stated:
-    """Return the ride that a log, a track and typed lines amount to."""
-    ride, notes = Ride(), tuple[str, ...]()
-    until_t_s = moment_of("--at", typed.at, sortie.launch) if typed.at else math.inf
-    if typed.track is not None and typed.feed is None and is_log(typed.track):
-        ride, (_, notes) = ride_in(typed.track, sortie, until_t_s), read_fixes(typed.track)
-    elif typed.track is not None:
-        fixes, notes = read_fixes(typed.track)
-        known = [one for one in _of_feed(fixes, typed.feed) if _t_s(one) <= until_t_s]
-        ride = ride_of(thinned(known), sortie.launch)
-        if ride.newest is None:
-            raise InputError("--track", "without a time in any fix", "fixes with times")
-    lines = [_line(text, typed, ride, sortie) for text in typed.lines]
-    ride = with_typed(ride, lines, sortie)
-    if typed.released is not None:
-        t_s = moment_of("--released", typed.released, sortie.launch)
-        mark = Entered(number=_RELEASED, t_s=t_s, entry=Mark(kind=MarkKind.RELEASED))
-        ride = replace(ride, entries=(*ride.entries, mark))
-    return _Stated(ride, notes)
-
-
-def _line(text: str, typed: Typed, ride: Ride, sortie: Sortie) -> Line:
-    """Return a typed line with its own time, else that of the question."""
-    match = _TIMED.fullmatch(text.strip())
-    if match is None:
-        return Line(t_s=_now_t_s(typed, ride, sortie), text=text)
-    return Line(t_s=moment_of("--typed", match[1], sortie.launch), text=match[2])
-
-
-def _now_t_s(typed: Typed, ride: Ride, sortie: Sortie) -> float:
-    """Return the moment asked about: as told, else the last of log or track, else by the clock.
-
-    A log that is not finished says by its last record when it is.
-    """
-    if typed.at:
-        return moment_of("--at", typed.at, sortie.launch)
-    last = [_t_s(one) for one in ride.fixes()] + [one.t_s for one in ride.entries]
-    if ride.ahead_s is not None and not ride.is_over:
-        last.append(ride.at_s + ride.ahead_s)
-    if last:
-        return max(last)
-    clock_t_s = typed.clock_t_s
-    if clock_t_s is None or not 0.0 <= clock_t_s - sortie.launch.t_s < _DAY_S:
-        remedy = "Without a track, and on another day than the flight's, say when: --at 17:40."
-        raise InputError("--at", "missing", "HH:MM, or T+MINUTES", remedy)
-    return clock_t_s
-
-
-def _of_feed(fixes: tuple[Fix, ...], feed: str | None) -> tuple[Fix, ...]:
-    """Return the fixes of one feed: the one named, or the only one."""
-    feeds = list(dict.fromkeys(fix.feed for fix in fixes))
-    if feed is None and len(feeds) <= 1:
-        return fixes
-    if feed not in feeds:
-        told = "missing" if feed is None else repr(feed)
-        remedy = "Which of them is on the balloon?"
-        raise InputError("--feed", told, ", ".join(map(repr, feeds)), remedy)
-    return tuple(fix for fix in fixes if fix.feed == feed)
-
-
-def _launched(launch: Launch, text: str | None) -> Launch:
-    """Return the launch as it was: at the time told, else as the ride has it."""
-    return replace(launch, t_s=moment_of("--launched", text, launch)) if text else launch
-
-
-def _fields(sortie: Sortie, ride: Ride) -> tuple[Field, ...]:
-    """Return the fields that are not refused."""
-    found = tuple(one for one in sortie.fields if one.name not in ride.refused)
-    if not found:
-        raise InputError("fields", "all refused", "one or more", "Take one back: undo.")
-    return found
-
-
-def _card(name: str) -> str:
-    """Return the name of a card, completed."""
-    try:
-        return named(name, sorted(CARDS), "card")
-    except AnswerError as error:
-        raise InputError("--card", repr(name), "the name of a card", str(error)) from None
-
-
-def _grade(typed: Typed, ride: Ride) -> int | None:
-    """Return the grade of the picture: as told, else the one that was typed last."""
-    if typed.grade is not None:
-        check_range("picture grade", typed.grade, "", (0, 5), "5 is clear, 0 is no picture.")
-        return typed.grade
-    return grade_of(ride) if typed.card is None else None
-
-
-def _car(typed: Typed, ride: Ride, sortie: Sortie) -> Place | None:
-    """Return where the car is: as told, else as the ride has it; None where nobody told."""
-    if typed.car is None:
-        return crew_place(sortie, ride.entries, Jury(sortie.feeds, sortie.launch).car(ride))
-    try:
-        if any(sign.isdigit() for sign in typed.car):
-            return _place(*place_typed(tokens(cleaned(typed.car))))
-        name = named(typed.car, [one.name for one in sortie.stands], "stand")
-    except AnswerError as error:
-        raise InputError("--car", repr(typed.car), "a stand, or LAT, LON", str(error)) from None
-    stand = next(one for one in sortie.stands if one.name == name)
-    return _place(stand.lat_deg, stand.lon_deg)
-
-
-def _place(lat_deg: float, lon_deg: float) -> Place:
-    return Place(lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=0.0)
-
-
-def _t_s(fix: Fix) -> float:
-    return fix.t_s or 0.0
+    specs = with_car_feed(sortie.feeds)
+    if at.told.car is not None:
+        ride = with_car(ride, specs, at.told.car, at.now_t_s)
+    asking = Asking(sortie=sortie, specs=specs, make=Maker(flight), terrain=flight.pack.terrain)
+    return loose_flight(asking, ride, at.now_t_s, at.told)

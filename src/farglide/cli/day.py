@@ -119,12 +119,12 @@ def ask(
 
     told = Told(as_json, (ASK,))
     with warming(told, ASK) as ready:
-        from farglide.cli import asknow
+        from farglide.cli import asknow, askstated
         from farglide.cli.inputs import Wanted
         from farglide.cli.plan import grain_asked
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        words = asknow.Typed(
+        words = askstated.Typed(
             question=question, track=track, lines=tuple(typed or ()), feed=feed, launched=launched,
             released=released, at=at, car=car, grade=grade, card=card,
             clock_t_s=today.now_t_s(),

@@ -19,8 +19,15 @@ from farglide.live.asking import as_planned
 from farglide.live.rehearse.crew import CREWS, crew_of
 from farglide.live.rehearse.faster import FASTEST
 from farglide.live.rehearse.logged import begin_log, write_log
-from farglide.live.rehearse.rehearsal import Finished, Named, finished, rehearsed, sent_by
-from farglide.live.rehearse.served import Desk, Ports, served
+from farglide.live.rehearse.rehearsal import (
+    Finished,
+    Named,
+    finished,
+    rehearsed,
+    sent_by,
+    way_of,
+)
+from farglide.live.rehearse.served import HOW, Desk, Ports, Served, served
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.surprises import (
     Changes,
@@ -157,28 +164,34 @@ def _run(room: Room) -> Finished:
     return rehearsed(room.sitting, crew, room.named)
 
 
+def _scripted(sitting: Sitting, name: str, seed: int) -> Served:
+    """Return what a crew of ours sends, and how it steers."""
+    crew = crew_of(name, sitting.planned)
+    sent = sent_by(sitting, crew)
+    return Served(sent, way_of(sitting, crew, sent, seed))
+
+
 def _served(room: Room, desk: Desk) -> Finished:
     """Return what happened while it was heard on two ports."""
     sitting, name = room.sitting, room.typed.crew or YOU
-    sent = None if name == YOU else sent_by(sitting, crew_of(name, sitting.planned))
+    scripted = None if name == YOU else _scripted(sitting, name, room.typed.seed)
 
     def begun(ports: Ports) -> None:
         file, speed = room.flight.path, room.typed.speed
         desk.say(f"A rehearsal, {speed:g} times as fast as life. In another terminal:")
         desk.say(f"  farglide ride {file} --feed tracker={ports.tracker.where} "
                  f"--feed car={ports.car.where} --speed {speed:g}")  # fmt: skip
-        if sent is None:
-            for line in wrapped("Type r and Enter here to send the release for home, or r and a "
-                                "field. What the pin does is told.", 0, 0):  # fmt: skip
+        if scripted is None:
+            for line in wrapped(f"{HOW} Enter sends it; what is seen of it is told here.", 0, 0):
                 desk.say(line)
         desk.say("It begins when the tracker is heard, or with Enter.")
         while not ports.tracker.n_listeners and not list(desk.typed()):
             time.sleep(_LOOKS_S)
 
     try:
-        found = served(sitting, room.typed.seed, desk, begun, sent)
+        found = served(sitting, room.typed.seed, desk, begun, scripted)
     except OSError as error:
         remedy = "A firewall may forbid it."
         raise InputError("a port", f"refused ({error})", "one of this machine", remedy) from error
     desk.say("The flight is over. Its choices are weighed.")
-    return finished(sitting, name, found, room.named)
+    return finished(sitting, name, found.sent, room.named, found.way)

@@ -12,6 +12,7 @@ from farglide.cli.terminal import complain, tell
 from farglide.live.asked.situation import Situation
 from farglide.live.entering import Entering
 from farglide.live.feeds.reader import FeedReader, State
+from farglide.live.loosened.flight import LooseFlight
 from farglide.live.questioned import situation_of
 from farglide.live.running import Running, moment_of
 from farglide.live.viewed import Listened, view_of
@@ -78,6 +79,7 @@ class _Following:
         begun.teller.zone, begun.teller.launch_t_s = launch.zone, launch.t_s
         for line in self._face.typed():
             self._line(line)
+        begun.teller.hold(self._face.half, begun.clocks.monotonic_s())
         self._sound()
         self._told()
         now = moment_of(begun.clocks)
@@ -116,7 +118,7 @@ class _Following:
         if not self._face.is_screen and self._entering.said:
             tell(self._entering.said)
 
-    def _situated(self, fault: str | None) -> Situation:
+    def _situated(self, fault: str | None) -> Situation | LooseFlight:
         return situation_of(self._begun.running, self._begun.terrain, fault)
 
     def _told(self) -> None:

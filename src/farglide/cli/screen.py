@@ -35,6 +35,10 @@ class Face(Protocol):
     def is_closed(self) -> bool:
         """Tell whether nobody types any more."""
 
+    @property
+    def half(self) -> str:
+        """Return the line that is begun and not ended."""
+
 
 @dataclass(slots=True)
 class Line:
@@ -82,6 +86,11 @@ class Screen:
         """Tell whether nobody types any more."""
         return self._is_closed
 
+    @property
+    def half(self) -> str:
+        """Return the line that is begun and not ended."""
+        return self._line.text
+
     def typed(self) -> list[str]:
         """Return the lines that were ended since it was asked last."""
         keys = self._read()
@@ -120,6 +129,11 @@ class Plain:
     def is_closed(self) -> bool:
         """Tell whether nobody types any more."""
         return self._is_closed
+
+    @property
+    def half(self) -> str:
+        """Return the line that is begun and not ended."""
+        return self._line.text
 
     def typed(self) -> list[str]:
         """Return the lines that have come since it was asked last."""

@@ -3,6 +3,7 @@
 from farglide.atlas.terrain import Terrain
 from farglide.errors import AnswerError
 from farglide.live.asked.situation import Situation, Told
+from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.asflown import roads_typed
 from farglide.live.ride.slow import Tables
 from farglide.live.ride.state import Ride
@@ -10,7 +11,9 @@ from farglide.live.running import Running
 from farglide.track.typed.entries import Grade
 
 
-def situation_of(running: Running, terrain: Terrain | None, fault: str | None = None) -> Situation:
+def situation_of(
+    running: Running, terrain: Terrain | None, fault: str | None = None
+) -> Situation | LooseFlight:
     """Return a ride as it is now, by the tables in use and the advice that was given last.
 
     `fault`: the card that is wanted. Raises AnswerError where there is neither.
@@ -26,6 +29,8 @@ def situation_of(running: Running, terrain: Terrain | None, fault: str | None = 
         grade=None if fault else grade_of(ride),
         fault=fault,
     )
+    if advice.after is not None:
+        return LooseFlight(advice=advice, after=advice.after, made=made, terrain=terrain, told=told)
     known = made.of.known
     last = session.seen(made, ride)
     return Situation(known=known, advice=advice, terrain=terrain, told=told, last=last)

@@ -4,18 +4,23 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from farglide.earth.state import Place
 from farglide.errors import AnswerError, InputError
 from farglide.live.entering import known_of, last_of
 from farglide.live.ride.stage import loosed_by
 from farglide.live.ride.state import Ride
 from farglide.live.ride.task import Entered
+from farglide.sortie.feeds import FeedSpec, Where
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.liftoff import liftoff_t_s
+from farglide.track.received import Received
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Undo
 from farglide.track.typed.known import AskedBack
 from farglide.track.typed.typed import typed
 
+CAR: Final = "car, as told"
+"""The feed of where the car was told to be, where it has no receiver."""
 _RECENT: Final = 60
 """So many fixes before one hold the half minute that tells a fall: one a second is kept."""
 
@@ -63,3 +68,19 @@ def with_typed(ride: Ride, lines: Iterable[Line], sortie: Sortie) -> Ride:
         entered = Entered(number=-number, t_s=line.t_s, entry=found.entry)
         ride = replace(ride, entries=(*ride.entries, entered))
     return ride
+
+
+def with_car_feed(specs: Sequence[FeedSpec]) -> tuple[FeedSpec, ...]:
+    """Return the feeds of a flight with one of the car, which none may have been stated for."""
+    if any(one.of == "car" for one in specs):
+        return tuple(specs)
+    return (*specs, FeedSpec(name=CAR, where=Where(kind="file"), format="csv", of="car"))
+
+
+def with_car(ride: Ride, specs: Sequence[FeedSpec], car: Place, t_s: float) -> Ride:
+    """Return a ride whose car was last told of at a place, UTC; `specs`: of `with_car_feed`."""
+    spec = next(one for one in specs if one.of == "car")
+    fix = Fix(feed=spec.name, lat_deg=car.lat_deg, lon_deg=car.lon_deg, t_s=t_s)
+    believed = Received(fix=fix, source=spec, utc_s=t_s)
+    now = replace(ride.feed(spec.name), believed=believed, believed_s=ride.at_s)
+    return ride.with_feed(spec.name, now)

@@ -28,12 +28,12 @@ class SunNow(Documented):
     """Where the sun stands for a glider released now, the field advised first."""
 
     after_launch_s: float
-    amsl_m: float
+    amsl_m: float  # where it would be level
     azimuth_deg: float
     elevation_deg: float
     wind_from_deg: float
     wind_mps: float
-    airspeed_mps: float  # the flattest glide's, through the air there
+    airspeed_mps: float  # as the way to the field advised begins, through the air there
     aims: tuple[SunAim, ...]
     sets_aloft_after_launch_s: float | None  # None: not within a day
     sets_after_launch_s: float | None  # on the ground of the field advised
@@ -101,7 +101,7 @@ class CallNow(Documented):
     field_lat_deg: float
     field_lon_deg: float
     let_go_after_launch_s: tuple[float, float] | None
-    down_after_launch_s: float | None  # soonest over the field, let go at the window's end
+    down_after_launch_s: float | None  # as advised, let go at the window's end
     burst_after_launch_s: Spread
     unsteered: tuple[Unsteered, ...]
     airspace: str  # the permission, as the flight file has it

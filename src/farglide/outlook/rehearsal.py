@@ -48,6 +48,17 @@ class Score:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Landing:
+    """How a flight came down: by which field, how far off, and with how much time in hand."""
+
+    field: str  # the nearest to where it lies
+    away_m: float  # from that one
+    is_on_field: bool  # so near that it came down circling over it
+    in_hand_s: float  # over its field, or down, before packs or light end; negative: after that
+    n_turns: int  # to another field, on the way
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rehearsed:
     """One rehearsed flight."""
 
@@ -60,4 +71,5 @@ class Rehearsed:
     how: str
     away_m: float  # from its field, where it lies
     release_amsl_m: float  # NaN: never
+    landing: Landing
     score: Score

@@ -49,7 +49,7 @@ class GroundPoints:
     def story_ratio(self) -> FloatArray:
         """Return the chance of each story, (n_stories,)."""
         found = np.bincount(self.story, weights=self.weight, minlength=len(self.names))
-        return np.asarray(found, np.float64)
+        return np.minimum(np.asarray(found, np.float64), 1.0)
 
     @property
     def n_effective(self) -> float:

@@ -4,7 +4,7 @@ from bench.rehearsals.__main__ import crew_rows, tables, true_rows
 from bench.rehearsals.sorties import Flown, Tried
 
 from farglide.live.rehearse.crew import CREWS
-from farglide.outlook.rehearsal import Rehearsed, Score
+from farglide.outlook.rehearsal import Landing, Rehearsed, Score
 
 
 def rehearsed(crew: str, came: bool, height_m: float, chance_ratio: float = 0.9) -> Rehearsed:
@@ -15,6 +15,7 @@ def rehearsed(crew: str, came: bool, height_m: float, chance_ratio: float = 0.9)
     return Rehearsed(
         surprises=(), seed=1, crew=crew, field="home", happened=(), came_home=came, how="",
         away_m=0.0, release_amsl_m=height_m, score=score,
+        landing=Landing(field="home", away_m=0.0, is_on_field=came, in_hand_s=0.0, n_turns=0),
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.asked.situation import Situation, Told
 from farglide.live.asking import as_planned, situation_at
+from farglide.live.ride.slow import left_hand
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -37,6 +38,14 @@ def asked(demo_flight: FlightFile, demo_sounding: Sounding) -> Situation:
     car = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=0.0)
     told = Told(car=car)
     return situation_at(planned, [at_76(sortie)], sortie.launch.t_s + T_S, None, told)
+
+
+@pytest.fixture(scope="module")
+def young(demo_flight: FlightFile, demo_sounding: Sounding) -> Situation:
+    """Return the demo at T+18 as the plan has it: the wind there is faster than best glide."""
+    sortie = demo_flight.sortie
+    planned = as_planned(sortie, Pack(flight_text="", sounding=demo_sounding), GRAIN, in_one_go)
+    return situation_at(planned, [left_hand(sortie.launch)], sortie.launch.t_s + 18.0 * 60.0)
 
 
 @pytest.fixture(scope="module")

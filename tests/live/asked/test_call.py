@@ -48,7 +48,11 @@ def test_high_up_no_level_of_theirs_is_left(asked: Situation) -> None:
     assert release is not None
     assert found.let_go_after_launch_s is not None
     assert found.let_go_after_launch_s[1] == release.release_by_after_launch_s
-    assert found.down_after_launch_s is not None
+    home = asked.way_home(release.release_by_after_launch_s, asked.aim)
+    assert home is not None
+    assert home.timely is not None
+    assert found.down_after_launch_s == pytest.approx(home.timely.told.down_after_launch_s)
+    assert found.down_after_launch_s > home.over_field_s + 180.0  # soonest it is 300 m over it
     assert found.airspace == "held"
     assert any("tied" in one.what for one in found.unsteered)
 

@@ -1,9 +1,12 @@
 """The sun against figures computed elsewhere, headings against the triangle of winds."""
 
+import math
+
 import pytest
 
 from farglide.live.asked.situation import Situation, Wind
 from farglide.live.asked.sky import steered_deg, sun_now
+from farglide.sim.core.step import Offset, apart_m
 
 
 def test_the_sun_at_t_76_is_where_it_was_computed_elsewhere(asked: Situation) -> None:
@@ -34,6 +37,36 @@ def test_the_light_ends_as_computed_elsewhere(asked: Situation) -> None:
 def test_the_sun_moves_eleven_degrees_an_hour(asked: Situation) -> None:
     """So a quarter of an hour of the clock's face, 7.5 degrees, is good for 41 minutes."""
     assert sun_now(asked).aims[0].good_for_s == pytest.approx(41.0 * 60.0, abs=240.0)
+
+
+def heading_flown_deg(asked: Situation, field: str) -> float:
+    """Return where the way home points at its top: its track over ground less the wind there."""
+    f = [one.name for one in asked.sortie.fields].index(field)
+    home = asked.way_home(asked.now_s, f)
+    assert home is not None
+    path, frame = home.flown, asked.plain.air.scene.frame
+    here, there = (Offset(float(path.north_rad[k]), float(path.east_rad[k])) for k in (0, 1))
+    east_m, north_m = apart_m(frame, here, there)
+    seconds = float(path.after_s[1] - path.after_s[0])
+    wind = asked.wind(0.5 * float(path.amsl_m[0] + path.amsl_m[1]))
+    east_mps, north_mps = east_m / seconds - wind.east_mps, north_m / seconds - wind.north_mps
+    return math.degrees(math.atan2(east_mps, north_mps)) % 360.0
+
+
+def test_what_is_open_is_steered_for_as_it_is_flown_home(young: Situation) -> None:
+    """At T+18 the wind is faster than the best glide: the way home is flown faster than that."""
+    found = sun_now(young)
+    home = next(one for one in found.aims if one.field == "Harrowend strip")
+    now = next(one for one in young.advice.fields if one.name == "Harrowend strip")
+    assert now.chance_ratio > 0.5
+    assert home.steer_deg is not None
+    assert home.steer_deg == pytest.approx(heading_flown_deg(young, "Harrowend strip"), abs=4.0)
+
+
+def test_each_heading_is_that_of_its_own_way_home(asked: Situation) -> None:
+    for one in sun_now(asked).aims:
+        assert one.steer_deg is not None
+        assert one.steer_deg == pytest.approx(heading_flown_deg(asked, one.field), abs=4.0)
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,8 @@ import pytest
 
 from farglide.chances.chances import opened_of
 from farglide.chances.ensemble import Ensemble
-from farglide.live.rehearse.flown import How, _home, _mixed, let_go
+from farglide.live.rehearse.ended import How
+from farglide.live.rehearse.flown import _home, _mixed, let_go
 from farglide.live.rehearse.lifted import lifted
 from farglide.live.rehearse.truth import Truth
 from farglide.sim.core.states import states_of_climbs

@@ -1,6 +1,7 @@
 """Served: heard over real ports by the feeds of a ride, its release sent by hand."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -8,11 +9,13 @@ from farglide.chances.ensemble import Ensemble
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks, FeedReader
 from farglide.live.rehearse.crew import ByRule
-from farglide.live.rehearse.rehearsal import Sent, sent_by
+from farglide.live.rehearse.flown import let_go
+from farglide.live.rehearse.rehearsal import Named, Sent, finished, sent_by, way_of
 from farglide.live.rehearse.sent import BEGINS_S
-from farglide.live.rehearse.served import Desk, Ports, named_field, served
+from farglide.live.rehearse.served import HOW, NO_FIELD, Desk, Ports, Served, named_field, served
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.truth import Truth
+from farglide.outlook.rehearsal import What
 from farglide.sortie.feeds import FeedSpec, where_of
 from farglide.track.codecs.nmea import NmeaCodec
 from farglide.track.reports import Fix
@@ -73,18 +76,20 @@ def test_a_feed_hears_the_tracker_over_its_port(sitting: Sitting) -> None:
 
 def test_a_release_by_hand_is_flown(sitting: Sitting) -> None:
     person = Person({-30.0: "r", 4300.0: "hello", 4400.0: "r corr", 4500.0: "r"})
-    sent = served(sitting, 1, person.desk, nothing, None)
+    sent = served(sitting, 1, person.desk, nothing, None).sent
     fields = [one.name for one in sitting.planned.sortie.fields]
     assert sent == Sent(4400.0, fields.index("Corrand strip"), (4400.0,), 4400.0)
-    assert person.said[-3:] == ["Sent.", "Released, for Corrand strip.", "It is released already."]
-    assert person.said.count("Type r to send the release for home, or r and a field.") == 2
+    assert person.said[:2] == [HOW, HOW]
+    assert person.said[-4:] == [
+        "Sent.", "Released, for Corrand strip.", "Sent.", "Turned, for Harrowend strip.",
+    ]  # fmt: skip
 
 
 def test_a_pin_that_sticks_wants_a_second_try(planned: object, truth: Callable[..., object],
                                               sitting: Sitting) -> None:  # fmt: skip
     made = truth(planned, "pin-sticks", "late-command")
     person = Person({4400.0: "release", 4440.0: "r"})
-    sent = served(Blind(sitting.planned, made, 1), 1, person.desk, nothing, None)  # type: ignore[arg-type]
+    sent = served(Blind(sitting.planned, made, 1), 1, person.desk, nothing, None).sent  # type: ignore[arg-type]
     assert sent == Sent(4400.0, 0, (4430.0, 4470.0), 4470.0)
     assert person.said == ["Sent.", "Not released.", "Sent.", "Released, for Harrowend strip."]
 
@@ -96,20 +101,23 @@ def test_a_field_is_known_by_how_it_begins(sitting: Sitting) -> None:
     assert named_field(sitting, "x") is None
     person = Person({4400.0: "r x"}, until_s=4500.0)
     served(sitting, 1, person.desk, nothing, None)
-    assert person.said == [f"Which field? Its name, or how it begins: {', '.join(fields)}."]
+    assert person.said == [f"{NO_FIELD}{', '.join(fields)}."]
 
 
 def test_nobody_lets_go(sitting: Sitting) -> None:
-    sent = served(sitting, 1, Person({}, until_s=600.0).desk, nothing, None)
-    assert (sent.sent_s, sent.free_s) == (None, None)
+    found = served(sitting, 1, Person({}, until_s=600.0).desk, nothing, None)
+    assert (found.sent.sent_s, found.sent.free_s) == (None, None)
+    assert found.way.flown.path is sitting.lift.path
 
 
 def test_a_scripted_crew_is_served_as_it_decided(sitting: Sitting) -> None:
-    scripted = sent_by(sitting, ByRule("low", 9000.0, 1e9))
+    crew = ByRule("low", 9000.0, 1e9)
+    sent = sent_by(sitting, crew)
+    scripted = Served(sent, way_of(sitting, crew, sent, 1))
     ends = Person({10.0: "r"})
     assert served(sitting, 1, ends.desk, nothing, scripted) == scripted
     assert ends.lines == {10.0: "r"}  # nobody asks what is typed
-    assert ends.now_s > (scripted.free_s or 0.0) + 600.0
+    assert ends.now_s > (sent.free_s or 0.0) + 600.0
 
 
 def test_what_the_crew_sees_is_said_in_time(planned: Ensemble, truth: Make) -> None:
@@ -124,3 +132,44 @@ def test_what_the_crew_sees_is_said_in_time(planned: Ensemble, truth: Make) -> N
     assert len(shown) == 5  # at T+20 to T+24
     assert "-" not in shown[0]
     assert "," in shown[0]
+
+
+def test_after_the_release_a_person_turns_to_another_field(sitting: Sitting) -> None:
+    names = [one.name for one in sitting.planned.sortie.fields]
+    person = Person({4300.0: "turn tansy", 4400.0: "r", 4410.0: "turn corr", 4900.0: "turn corr",
+                     5000.0: "r brack", 5100.0: "turn x"})  # fmt: skip
+    found = served(sitting, 1, person.desk, nothing, None)
+    corrand, brackmoor = names.index("Corrand strip"), names.index("Brackmoor")
+    assert [one.field for one in found.way.turns] == [corrand, brackmoor]
+    level_s = let_go(sitting.truth, sitting.lift, 4400.0, 0).glide.t_s[0]
+    assert level_s < found.way.turns[0].t_s < level_s + 5.0
+    assert found.way.turns[1].t_s == 5000.0
+    assert person.said == [
+        f"It is not released yet. {HOW}", "Sent.", "Released, for Harrowend strip.",
+        "Sent. It turns once it is level.", "Turned, for Corrand strip.",
+        "It flies for Corrand strip already.", "Sent.", "Turned, for Brackmoor.",
+        f"{NO_FIELD}{', '.join(names)}.",
+    ]  # fmt: skip
+    told = finished(sitting, "you", found.sent, Named((), 1), found.way).told
+    assert told.field == "Brackmoor"
+    assert (told.landing.field, told.landing.n_turns) == ("Brackmoor", 2)
+    assert told.landing.is_on_field
+    turned = [(one.after_launch_s, one.field) for one in told.happened if one.what is What.TURNED]
+    assert [name for _, name in turned] == ["Corrand strip", "Brackmoor"]
+
+
+def test_what_is_down_or_dead_does_not_turn(planned: Ensemble, truth: Make) -> None:
+    made = truth(planned, "late-command")
+    sitting = Blind(planned, replace(made, dead_s=5000.0), 1)
+    person = Person({4400.0: "r", 4980.0: "turn tansy"}, until_s=5100.0)
+    served(sitting, 1, person.desk, nothing, None)  # heard 30 s later: after the packs have ended
+    assert person.said[-1] == "Nothing turns it any more."
+
+
+def test_what_falls_with_its_remains_does_not_turn(planned: Ensemble, truth: Make) -> None:
+    made = replace(truth(planned, "burst-tied-on"), comes_free=False)
+    sitting = Blind(planned, made, 1)
+    at_s = sitting.lift.burst_s + 60.0
+    person = Person({at_s: "r", at_s + 60.0: "turn tansy"}, until_s=at_s + 90.0)
+    served(sitting, 1, person.desk, nothing, None)
+    assert person.said[-1] == "It hangs on what is left of the balloon: it does not turn."

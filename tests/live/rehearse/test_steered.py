@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from farglide.chances.ensemble import Ensemble
-from farglide.live.rehearse.flown import How
+from farglide.live.rehearse.ended import How
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.steered import LOOK_S, steered, straight
 from farglide.live.rehearse.truth import Truth

@@ -2,22 +2,25 @@
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from tests.live.loose import RELEASE_S, Told, burst, hears, released, up_to
 from tests.live.made import SPECS, Crew, begun, flight_of, gone_on
+from tests.track.filter.made import laws, of
 
 from farglide.air.sounding import Sounding
 from farglide.chances.afterwards import Loosened
 from farglide.chances.onward import Seen
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.resume import replay
-from farglide.live.ride.afterwards import taken_for
+from farglide.live.ride.afterwards import stories_of, taken_for
 from farglide.live.ride.slow import Flight, Maker
 from farglide.live.running import moment_of
 from farglide.outlook.advice import Advice, Level
 from farglide.outlook.after import Stage
 from farglide.outlook.freshness import Freshness
 from farglide.sortie.spec import Sortie
+from farglide.sortie.words import chance_words
 from farglide.track.filter.particles import Story
 
 HOME = "Harrowend strip"
@@ -188,6 +191,19 @@ def test_nobody_steers_what_is_likelier_let_alone(
 ) -> None:
     at = Seen(4500.0, 20e3, 0.0, 0.0)
     assert taken_for(Loosened(marked, at, at), weights).stage is stage
+
+
+def test_rounding_makes_no_story_more_than_sure() -> None:
+    particles = of(laws(), Story.GLIDING, Story.SPIRAL, n=30)
+    for more_ratio in (1.0 + 6e-15, 1.0):
+        sure = particles._replace(
+            cloud=particles.cloud._replace(story=np.full(30, Story.SPIRAL.code)),
+            weight=np.full(30, more_ratio / 30.0),
+        )
+        told = stories_of(sure)
+        assert [one.story for one in told] == ["spiral"]
+        assert told[0].chance_ratio == pytest.approx(1.0)
+        assert chance_words(told[0].chance_ratio) == "over 49 in 50"
 
 
 # --- after a burst --------------------------------------------------------------------------------

@@ -7,7 +7,8 @@ import pytest
 from tests.track.filter.made import ensemble, laws
 
 from farglide.live.ride.followed import Follower, at_moment, followed
-from farglide.live.ride.state import Entered, FeedNow, Ride
+from farglide.live.ride.state import FeedNow, Ride
+from farglide.live.ride.task import Entered
 from farglide.live.ride.unheard import link_of, spells
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.observed import LinkHeard, LinkSilent

@@ -58,6 +58,12 @@ def test_both_flights_end_at_the_field_when_they_say(
     assert found.over_field_s < found.flattest_down_s
     assert found.spiral_down_s is not None
     assert found.flattest.after_s[-1] < found.spiral_down_s < found.flattest_down_s
+    timely = found.timely
+    ends_s = (found.flattest_down_s, found.spiral_down_s)
+    if timely is None:  # circled down or in the spiral, as it ends in time
+        assert min(abs(found.down_s - one) for one in ends_s) < 1e-6
+    else:
+        assert found.down_s == pytest.approx(timely.told.down_after_launch_s)
     for path in (quick, flat):
         assert (np.diff(path.after_s) > 0.0).all()
         assert (np.diff(path.amsl_m) < 0.0).all()

@@ -8,9 +8,10 @@ from tests.live.advice import ADVICE, RELEASE
 
 from farglide.outlook.advice import Advice, Level
 from farglide.outlook.freshness import Freshness
-from farglide.present.say.aloud import AGAIN_S, Said, Speech, said_next, utterances
+from farglide.present.say.aloud import Said, Speech, said_next, utterances
 from farglide.present.say.spokenafter import MOST_SPOKEN
 from farglide.present.say.text import FlightClock
+from farglide.present.say.utterance import AGAIN_S
 
 CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC")
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from farglide.outlook.advice import Level
-from farglide.outlook.rehearsal import Happened, Rehearsed, Score, What
+from farglide.outlook.rehearsal import Happened, Landing, Rehearsed, Score, What
 from farglide.present.say.rehearsal import rehearsal_lines
 from farglide.present.say.text import FlightClock
 
@@ -17,6 +17,9 @@ NOW = replace(ADVICE, level=Level.NOW, after_launch_s=4620.0)
 SCORE = Score(
     chance_ratio=0.93, best_ratio=0.95, regret_ratio=0.034, due_after_launch_s=4660.0, is_met=True
 )
+
+
+LANDING = Landing(field="Home strip", away_m=120.0, is_on_field=True, in_hand_s=540.0, n_turns=0)
 
 
 def event(minutes: float, what: What, height_m: float, **others: Any) -> Happened:
@@ -47,6 +50,7 @@ TOLD = Rehearsed(
     how="came down on its field in time",
     away_m=0.0,
     release_amsl_m=27_600.0,
+    landing=LANDING,
     score=SCORE,
 )
 
@@ -75,6 +79,8 @@ def test_how_it_ended_and_the_score() -> None:
     ending = text(TOLD).split("\n\n")[-1].splitlines()
     assert ending == [
         "It came down on its field in time.",
+        "It lies on Home strip, 0.1 km from its middle.",
+        "It was there 9 min before the packs or the light would end it.",
         "Release by 09:17: met.",
         "The chance when it was sent: 9 in 10. The best known then: 19 in 20.",
         "The crew's choices cost 3 points in 100 of the chance.",
@@ -110,3 +116,16 @@ def test_other_ends() -> None:
     assert "Highest at 24.5 km: it sinks from here." in told
     assert "The packs are empty, 17.2 km up: nobody steers." in told
     assert "surprises: none but what is drawn." in text(replace(TOLD, surprises=()))
+
+
+def test_how_it_landed_is_told_beside_how_it_was_decided() -> None:
+    told = text(TOLD)
+    assert "It lies on Home strip, 0.1 km from its middle." in told
+    assert "It was there 9 min before the packs or the light would end it." in told
+    off = replace(LANDING, is_on_field=False, away_m=7300.0, in_hand_s=-120.0, n_turns=2)
+    told = text(replace(TOLD, landing=off))
+    assert (
+        "It lies on no field: Home strip is nearest, 7.3 km off, after 2 turns to another." in told
+    )
+    assert "2 min after the packs or the light would end it." in told
+    assert "packs or the light" not in text(replace(TOLD, release_amsl_m=float("nan")))

@@ -53,7 +53,7 @@ def call_now(asked: Situation) -> CallNow:
         field_lon_deg=field.lon_deg,
         let_go_after_launch_s=None if release is None or by_s is None
         else (max(release.from_after_launch_s, asked.now_s), max(by_s, asked.now_s)),
-        down_after_launch_s=None if home is None else home.over_field_s,
+        down_after_launch_s=None if home is None else home.down_s,
         burst_after_launch_s=_NEVER if burst is None else burst.after_launch_s,
         unsteered=unsteered(asked.ensemble, _moment(asked)),
         airspace=dict(asked.sortie.permissions).get("airspace", "missing"),

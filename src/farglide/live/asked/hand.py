@@ -4,6 +4,7 @@ import math
 from typing import Final
 
 from farglide.live.asked.situation import Situation
+from farglide.outlook.advice import AirNow
 from farglide.outlook.asked import HandNow
 from farglide.outlook.freshness import Freshness
 from farglide.track.handover.sentence import MOST_FIELDS, TICK_S, Common, HandedOver, spoken
@@ -35,7 +36,7 @@ def hand_now(asked: Situation) -> HandNow:
         phase="lost" if advice.data is Freshness.UNKNOWN else "climbing",
         field=names.index(field) + 1 if field else 0,
         left_s=left_s,
-        wind=_wind(asked),
+        wind=wind_class(asked.advice.air),
     )
     start = asked.written.launch
     common = Common(start.lat_deg, start.lon_deg, place.lat_deg, place.lon_deg, at_t_s)
@@ -52,8 +53,8 @@ def hand_now(asked: Situation) -> HandNow:
     )
 
 
-def _wind(asked: Situation) -> str:
-    air = asked.advice.air
+def wind_class(air: AirNow) -> str:
+    """Return how the winds are told: as they were, off by more than told, or not known."""
     if air.spread_ratio >= _WIDE_RATIO:
         return "off by more than told"
     return "not known" if air.measured_ratio < _LEARNT_RATIO else "as told"

@@ -1,10 +1,11 @@
 """Sky: where the sun stands for a glider released now, and when it is gone."""
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
+from farglide.atlas.fields import Field
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import place_of, wrapped_azimuth_deg
+from farglide.earth.state import Place, place_of, wrapped_azimuth_deg
 from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
 from farglide.live.asked.situation import Situation, Wind
 from farglide.outlook.asked import SunAim, SunNow
@@ -17,31 +18,69 @@ _STEP_S: Final = 60.0
 _LONGEST_S: Final = 7200.0
 
 
+class Toward(NamedTuple):
+    """A field, and how fast the way to it begins, through the air."""
+
+    field: Field
+    airspeed_mps: float
+
+
+class Sky(NamedTuple):
+    """What the sun is held against: when and where, the wind that the ways begin in.
+
+    `amsl_m`: where they begin; `toward`: the field that counts first.
+    """
+
+    launch: Launch
+    now_t_s: float
+    place: Place
+    amsl_m: float
+    wind: Wind
+    toward: tuple[Toward, ...]
+
+
 def sun_now(asked: Situation) -> SunNow:
     """Return where the sun stands from where the balloon is, for the way to each field.
 
-    Headings allow for the wind there at the flattest glide's airspeed. Source: `earth.sun`, and the
-    triangle of winds.
+    Headings allow for the wind where it would be level, let go now, at the airspeed with which
+    each way home begins; where none is open, at the flattest glide's.
     """
-    place, launch, now_t_s = asked.place, asked.launch, asked.now_t_s
+    first, level = asked.aim, asked.levelled(asked.now_s)
+    others = (f for f in range(len(asked.sortie.fields)) if f != first)
+    return sun_of(
+        Sky(
+            launch=asked.launch,
+            now_t_s=asked.now_t_s,
+            place=asked.place,
+            amsl_m=level.amsl_m,
+            wind=asked.wind(level.amsl_m),
+            toward=tuple(_toward(asked, level.amsl_m, f) for f in (first, *others)),
+        )
+    )
+
+
+def sun_of(sky: Sky) -> SunNow:
+    """Return where the sun stands from a place, for the way to each field.
+
+    Source: `earth.sun`, and the triangle of winds.
+    """
+    place, now_t_s, home = sky.place, sky.now_t_s, sky.toward[0].field
     sun = sun_position(now_t_s, place.lat_deg, place.lon_deg)
-    wind, fast_mps = asked.wind(place.amsl_m), airspeed_mps(asked)
-    first = asked.aim
-    order = [first, *(f for f in range(len(asked.sortie.fields)) if f != first)]
-    home = asked.sortie.fields[first]
     aloft_s = sunset_t_s(now_t_s, place.lat_deg, place.lon_deg, max(place.amsl_m, 0.0))
+    ends = (fn(now_t_s, home.lat_deg, home.lon_deg) for fn in (sunset_t_s, dusk_t_s))
+    sets_s, dusk_s = (after_launch_s(one, sky.launch) for one in ends)
     return SunNow(
-        after_launch_s=asked.now_s,
-        amsl_m=place.amsl_m,
+        after_launch_s=now_t_s - sky.launch.t_s,
+        amsl_m=sky.amsl_m,
         azimuth_deg=sun.azimuth_deg,
         elevation_deg=sun.elevation_deg,
-        wind_from_deg=wind.from_deg,
-        wind_mps=wind.mps,
-        airspeed_mps=fast_mps,
-        aims=tuple(_aim(asked, f, wind, sun.azimuth_deg) for f in order),
-        sets_aloft_after_launch_s=after_launch_s(aloft_s, launch),
-        sets_after_launch_s=after_launch_s(sunset_t_s(now_t_s, home.lat_deg, home.lon_deg), launch),
-        dusk_after_launch_s=after_launch_s(dusk_t_s(now_t_s, home.lat_deg, home.lon_deg), launch),
+        wind_from_deg=sky.wind.from_deg,
+        wind_mps=sky.wind.mps,
+        airspeed_mps=sky.toward[0].airspeed_mps,
+        aims=tuple(_aim(sky, one, sun.azimuth_deg) for one in sky.toward),
+        sets_aloft_after_launch_s=after_launch_s(aloft_s, sky.launch),
+        sets_after_launch_s=sets_s,
+        dusk_after_launch_s=dusk_s,
     )
 
 
@@ -50,17 +89,18 @@ def after_launch_s(t_s: float | None, launch: Launch) -> float | None:
     return None if t_s is None else t_s - launch.t_s
 
 
-def airspeed_mps(asked: Situation) -> float:
-    """Return how fast the flattest glide goes through the air where the balloon is."""
-    layers = asked.ensemble.air.column.layers
-    k = layer_index(layers, asked.place.amsl_m)
-    return asked.ensemble.craft.best_eas_mps * float(layers.tas_per_eas[k])
+def _toward(asked: Situation, amsl_m: float, field: int) -> Toward:
+    """Return a field with the true airspeed at the top of the way there, as it is flown."""
+    home, layers = asked.way_home(asked.now_s, field), asked.ensemble.air.column.layers
+    eas_mps = asked.ensemble.craft.best_eas_mps if home is None else float(home.flown.eas_mps[0])
+    tas_mps = eas_mps * float(layers.tas_per_eas[layer_index(layers, amsl_m)])
+    return Toward(asked.sortie.fields[field], tas_mps)
 
 
-def _aim(asked: Situation, f: int, wind: Wind, sun_deg: float) -> SunAim:
-    field, here = asked.sortie.fields[f], place_of(asked.place, 0.0)
-    line = geodesic(here, place_of(field, 0.0))
-    steer_deg = steered_deg(line.azimuth_deg, wind, airspeed_mps(asked))
+def _aim(sky: Sky, toward: Toward, sun_deg: float) -> SunAim:
+    field = toward.field
+    line = geodesic(place_of(sky.place, 0.0), place_of(field, 0.0))
+    steer_deg = steered_deg(line.azimuth_deg, sky.wind, toward.airspeed_mps)
     right_deg = None if steer_deg is None else (sun_deg - steer_deg + 180.0) % 360.0 - 180.0
     return SunAim(
         field=field.name,
@@ -68,7 +108,7 @@ def _aim(asked: Situation, f: int, wind: Wind, sun_deg: float) -> SunAim:
         distance_m=line.distance_m,
         steer_deg=steer_deg,
         right_deg=right_deg,
-        good_for_s=_good_for_s(asked, sun_deg),
+        good_for_s=_good_for_s(sky, sun_deg),
     )
 
 
@@ -88,11 +128,11 @@ def steered_deg(course_deg: float, wind: Wind, airspeed: float) -> float | None:
     return round(wrapped_azimuth_deg(course_deg - math.degrees(math.asin(right_mps / airspeed))), 9)
 
 
-def _good_for_s(asked: Situation, sun_deg: float) -> float:
+def _good_for_s(sky: Sky, sun_deg: float) -> float:
     """Return until when the sun stays within a quarter of an hour of the clock's face."""
-    place, after_s = asked.place, 0.0
+    place, after_s = sky.place, 0.0
     while after_s < _LONGEST_S:
-        later = sun_position(asked.now_t_s + after_s + _STEP_S, place.lat_deg, place.lon_deg)
+        later = sun_position(sky.now_t_s + after_s + _STEP_S, place.lat_deg, place.lon_deg)
         if abs((later.azimuth_deg - sun_deg + 180.0) % 360.0 - 180.0) > _MOVED_DEG:
             break
         after_s += _STEP_S

@@ -6,7 +6,8 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.live.rehearse.crew import HOME, Crew
-from farglide.live.rehearse.flown import Flown, How
+from farglide.live.rehearse.ended import Flown, How
+from farglide.live.rehearse.landing import landing_of
 from farglide.live.rehearse.score import score_of
 from farglide.live.rehearse.sent import moments_s
 from farglide.live.rehearse.sitting import Look, Sitting
@@ -45,11 +46,14 @@ class Named(NamedTuple):
 def rehearsed(sitting: Sitting, crew: Crew, named: Named) -> Finished:
     """Return how a flight goes that a crew decides on: the same truth, seed and crew, the same."""
     sent = sent_by(sitting, crew)
+    return finished(sitting, crew.name, sent, named, way_of(sitting, crew, sent, named.seed))
+
+
+def way_of(sitting: Sitting, crew: Crew, sent: Sent, seed: int) -> Steered:
+    """Return how a crew flies on from its release: by the advice, or for one field all the way."""
     if crew.steers_by_advice:
-        way = steered(sitting, named.seed, sent.free_s, sent.field)
-    else:
-        way = straight(sitting, sent.free_s, sent.field)
-    return finished(sitting, crew.name, sent, named, way)
+        return steered(sitting, seed, sent.free_s, sent.field)
+    return straight(sitting, sent.free_s, sent.field)
 
 
 def finished(
@@ -75,6 +79,7 @@ def finished(
         how=flown.how.value,
         away_m=flown.away_m,
         release_amsl_m=flown.release_amsl_m,
+        landing=landing_of(sitting.truth, flown, len(way.turns)),
         score=score_of(looks, sent.sent_s, sent.field, sitting.lift.burst_s),
     )
     return Finished(told, flown, sent)

@@ -2,17 +2,24 @@
 
 from collections.abc import Callable, Iterable
 from contextlib import ExitStack, closing
-from typing import NamedTuple
+from math import isfinite
+from typing import Final, NamedTuple
 
 from farglide.live.rehearse.crew import HOME
-from farglide.live.rehearse.flown import Flown, let_go
+from farglide.live.rehearse.ended import Flown
+from farglide.live.rehearse.flown import let_go, turned
 from farglide.live.rehearse.rehearsal import Sent
 from farglide.live.rehearse.sent import BEGINS_S, CAR, TRACKER, moments_s
 from farglide.live.rehearse.serving import Port
 from farglide.live.rehearse.sitting import Sitting
+from farglide.live.rehearse.steered import Steered, Turn, straight
 from farglide.live.rehearse.stream import Stream
 
-NO_FIELD = "Which field? Its name, or how it begins: "
+NO_FIELD: Final = "Which field? Its name, or how it begins: "
+HOW: Final = "Type r to send the release for home, or r and a field; after it, turn and a field."
+_COMMANDS: Final = ("r", "release", "turn")
+_LEVEL_S: Final = 2.0
+"""So long after it is level a turn is flown: the first rows of a glide are its pull-out."""
 
 
 class Desk(NamedTuple):
@@ -34,6 +41,13 @@ class Ports(NamedTuple):
     car: Port
 
 
+class Served(NamedTuple):
+    """What was sent of a rehearsal that was served, and how it was steered."""
+
+    sent: Sent
+    way: Steered
+
+
 class _Hand:
     """The commands that a person sent."""
 
@@ -41,29 +55,30 @@ class _Hand:
         self.field = HOME
         self.sent_s: float | None = None
         self.tries_s: list[float] = []  # when each came to the pin
+        self.turns: list[Turn] = []
         self.seen: list[tuple[float, str]] = []  # what will be seen of it, and when
         self.flown: Flown | None = None
 
 
 def served(
-    sitting: Sitting, seed: int, desk: Desk, begun: Callable[[Ports], None], sent: Sent | None
-) -> Sent:
-    """Return when the release was sent, after the whole flight was served.
+    sitting: Sitting, seed: int, desk: Desk, begun: Callable[[Ports], None], scripted: Served | None
+) -> Served:
+    """Return what was sent and how it was steered, after the whole flight was served.
 
-    `begun`: is told the ports before anything is sent; `sent`: by a scripted crew, None where a
-    person sends it: `r`, or `r` and a field. Raises OSError where no port can be had.
+    `begun`: is told the ports before anything is sent; `scripted`: by a crew of ours, None where a
+    person flies: `r`, or `r` and a field, to release, `turn` and a field after that. Raises OSError
+    where no port can be had.
     """
     hand, stream, lift = _Hand(), Stream(sitting, seed), sitting.lift
     said = list(sitting.truth.changes.says)
-    if sent is not None:
-        hand.flown = let_go(sitting.truth, lift, sent.free_s, sent.field)
+    hand.flown = None if scripted is None else scripted.way.flown
     with ExitStack() as stack:
         ports = Ports(*(stack.enter_context(closing(Port())) for _ in Ports._fields))
         begun(ports)
         for t_s in moments_s(24.0 * 3600.0):
             if not desk.wait_until(t_s - BEGINS_S):
                 break
-            if sent is None:
+            if scripted is None:
                 for line in desk.typed():
                     _command(sitting, hand, t_s, line, desk)
                 while hand.seen and hand.seen[0][0] <= t_s:
@@ -79,23 +94,29 @@ def served(
                 desk.say(f"In the picture: {shown}")
             if t_s >= path.end_s:
                 break
-    return sent if sent is not None else _sent(hand)
+    return scripted if scripted is not None else _served(sitting, hand)
 
 
 def _command(sitting: Sitting, hand: _Hand, t_s: float, line: str, desk: Desk) -> None:
-    """Send the release that a line tells, and say whether the pin followed."""
+    """Take a line: the release, or after it the field to turn to; of another say what is wrong."""
     word, _, name = line.strip().partition(" ")
-    if word.lower() not in ("r", "release") or t_s < 0.0:
+    if word.lower() not in _COMMANDS or t_s < 0.0:
         if word:
-            desk.say("Type r to send the release for home, or r and a field.")
+            desk.say(HOW)
         return
     field = named_field(sitting, name)
     if field is None:
         desk.say(NO_FIELD + ", ".join(one.name for one in sitting.planned.sortie.fields) + ".")
-        return
-    if hand.flown is not None:
-        desk.say("It is released already.")
-        return
+    elif hand.flown is not None:
+        _turn(sitting, hand, t_s, field, desk)
+    elif word.lower() == "turn":
+        desk.say("It is not released yet. " + HOW)
+    else:
+        _release(sitting, hand, t_s, field, desk)
+
+
+def _release(sitting: Sitting, hand: _Hand, t_s: float, field: int, desk: Desk) -> None:
+    """Send the release, and say whether the pin followed."""
     changes = sitting.truth.changes
     hand.field, at_s = field, t_s + changes.command_late_s
     hand.sent_s = t_s if hand.sent_s is None else hand.sent_s
@@ -105,8 +126,27 @@ def _command(sitting: Sitting, hand: _Hand, t_s: float, line: str, desk: Desk) -
         hand.seen.append((at_s, "Not released."))
         return
     hand.flown = let_go(sitting.truth, sitting.lift, at_s, field)
-    name = sitting.planned.sortie.fields[field].name
-    hand.seen.append((at_s, f"Released, for {name}."))
+    hand.seen.append((at_s, f"Released, for {_name(sitting, field)}."))
+
+
+def _turn(sitting: Sitting, hand: _Hand, t_s: float, field: int, desk: Desk) -> None:
+    """Turn what glides to another field, or say why it does not turn."""
+    flown, truth, name = hand.flown, sitting.truth, _name(sitting, field)
+    now = hand.turns[-1].field if hand.turns else hand.field
+    if flown is None or not isfinite(flown.release_s):
+        desk.say("It hangs on what is left of the balloon: it does not turn.")
+        return
+    level_s = float(flown.glide.t_s[0]) + _LEVEL_S
+    at_s = max(t_s + truth.changes.command_late_s, level_s)
+    if at_s >= min(flown.path.end_s, truth.dead_s):
+        desk.say("Nothing turns it any more.")
+    elif field == now:
+        desk.say(f"It flies for {name} already.")
+    else:
+        hand.flown = turned(truth, flown, at_s, field)
+        hand.turns.append(Turn(at_s, field))
+        hand.seen.append((at_s, f"Turned, for {name}."))
+        desk.say("Sent." if at_s > level_s else "Sent. It turns once it is level.")
 
 
 def named_field(sitting: Sitting, name: str) -> int | None:
@@ -119,6 +159,14 @@ def named_field(sitting: Sitting, name: str) -> int | None:
     return found[0] if len(found) == 1 else None
 
 
-def _sent(hand: _Hand) -> Sent:
+def _name(sitting: Sitting, field: int) -> str:
+    return sitting.planned.sortie.fields[field].name
+
+
+def _served(sitting: Sitting, hand: _Hand) -> Served:
+    """Return what a person did; who never let go comes down with all tied on."""
     free_s = hand.tries_s[-1] if hand.flown is not None else None
-    return Sent(hand.sent_s, hand.field, tuple(hand.tries_s), free_s)
+    sent = Sent(hand.sent_s, hand.field, tuple(hand.tries_s), free_s)
+    if hand.flown is None:
+        return Served(sent, straight(sitting, None, hand.field))
+    return Served(sent, Steered(hand.flown, (), tuple(hand.turns)))

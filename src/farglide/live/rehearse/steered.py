@@ -7,7 +7,8 @@ import numpy as np
 
 from farglide.errors import InputError
 from farglide.live.asking import thinned
-from farglide.live.rehearse.flown import Flown, let_go, turned
+from farglide.live.rehearse.ended import Flown
+from farglide.live.rehearse.flown import let_go, turned
 from farglide.live.rehearse.sent import EVERY_S, TRACKER, Ground, Receiver
 from farglide.live.rehearse.sitting import SPEC, Look, Sitting
 from farglide.live.ride.slow import Maker

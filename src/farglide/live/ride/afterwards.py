@@ -128,8 +128,8 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
 
 def stories_of(particles: Particles) -> tuple[StoryNow, ...]:
     """Return what a flight may be at, the likeliest first."""
-    told = story_weights(particles)
-    return tuple(StoryNow(story=_NAMES[story], chance_ratio=ratio) for story, ratio in told.items())
+    told = story_weights(particles).items()  # weights that sum to 1 but for their rounding
+    return tuple(StoryNow(story=_NAMES[one], chance_ratio=min(ratio, 1.0)) for one, ratio in told)
 
 
 def taken_for(loosened: Loosened, weights: Mapping[Story, float]) -> Loosened:

@@ -49,6 +49,11 @@ class Homeward:
         """Return the glide with most height over the field that ends in time, else the flattest."""
         return self.timely.passage if self.timely else self.flattest
 
+    @property
+    def down_s(self) -> float:
+        """Return when that glide and its way down over the field end on the ground."""
+        return float(self.flown.after_s[-1]) + self.stay.seconds
+
 
 def spare_m(ensemble: Ensemble, moment: int, field: int) -> float:
     """Return the spare height over a field for an error-free release, NaN out of reach."""

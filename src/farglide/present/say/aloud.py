@@ -3,52 +3,28 @@
 A more urgent one breaks off what is being said; any other waits until that has ended, and is then
 said as it is by then: nothing stale is queued. No sentence comes again within 20 s. What is to be
 done at once is said again while it stands, all else once, until it changes. While somebody types,
-only what is urgent is said. Source: priorities and times are common practice, no source.
+only what is urgent is said. After the release other sentences come, by priorities of their own.
+Source: priorities and times are common practice, no source.
 """
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from enum import IntEnum
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from farglide.outlook.advice import Advice, Level
 from farglide.outlook.freshness import Freshness
 from farglide.present.say.advice import spoken
+from farglide.present.say.aloudafter import after_utterances
 from farglide.present.say.spokenafter import MOST_SPOKEN
 from farglide.present.say.text import FlightClock, duration_words, sentence
+from farglide.present.say.utterance import AGAIN_S, NEVER_S, Urgency, Utterance
 from farglide.sortie.words import km_text
 
-WORDS_PER_MIN: Final = 160.0
-AGAIN_S: Final = 20.0
-"""No sentence is repeated sooner."""
 UNKNOWN_AGAIN_S: Final = 120.0
 _COUNTS_MIN: Final = (10, 5, 2, 1)
 _WITHIN_S: Final = 30.0
 _NUMBERS: Final = {10: "ten", 5: "five", 2: "two", 1: "one"}
-_NEVER_S: Final = float("inf")
-
-
-class Urgency(IntEnum):
-    """How urgent a sentence is, the most urgent first."""
-
-    NOW = 1  # to be done at once
-    WINDOW = 2  # the release window and the count to its end
-    NEWS = 3  # what changed, how old the last fix is
-
-
-class Utterance(NamedTuple):
-    """A sentence that may be spoken. Of one `key` it is said once, or again after so long."""
-
-    urgency: Urgency
-    words: str
-    key: str
-    again_s: float = _NEVER_S
-
-    @property
-    def takes_s(self) -> float:
-        """Return how long it takes to say."""
-        return 60.0 * len(self.words.split()) / WORDS_PER_MIN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +32,7 @@ class Speech:
     """What is being said until when, and when each key and each sentence was begun last."""
 
     saying: Utterance | None = None
-    until_s: float = -_NEVER_S
+    until_s: float = -NEVER_S
     keys_s: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     words_s: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
 
@@ -97,7 +73,9 @@ def said_next(
 def utterances(advice: Advice, clock: FlightClock) -> Iterator[Utterance]:
     """Yield all that may be said of an advice, each in nine words or fewer."""
     words = spoken(advice, clock)
-    if advice.level is Level.NOW:
+    if advice.after is not None:
+        yield from after_utterances(advice, advice.after)
+    elif advice.level is Level.NOW:
         yield Utterance(Urgency.NOW, words, f"now {words}", AGAIN_S)
     else:
         yield Utterance(Urgency.WINDOW, words, f"state {words.split()[0]}")
@@ -127,13 +105,13 @@ def _age(advice: Advice) -> Iterator[Utterance]:
         return
     age = duration_words(advice.after_launch_s - advice.place.seen_after_launch_s)
     words = f"No position for {age}. Ring {km_text(advice.place.most_within_m)} kilometres."
-    again_s = UNKNOWN_AGAIN_S if advice.data is Freshness.UNKNOWN else _NEVER_S
+    again_s = UNKNOWN_AGAIN_S if advice.data is Freshness.UNKNOWN else NEVER_S
     yield Utterance(Urgency.NEWS, words, f"age {advice.data.value}", again_s)
 
 
 def _is_due(speech: Speech, one: Utterance, at_s: float) -> bool:
     """Tell whether a sentence may be said again by now, and has something new by its key."""
-    if at_s - speech.words_s.get(one.words, -_NEVER_S) < AGAIN_S:
+    if at_s - speech.words_s.get(one.words, -NEVER_S) < AGAIN_S:
         return False
     last_s = speech.keys_s.get(one.key)
     if last_s is None or at_s - last_s >= one.again_s:

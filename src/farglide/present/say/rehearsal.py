@@ -9,7 +9,7 @@ from farglide.outlook.rehearsal import Happened, Rehearsed, Score, What
 from farglide.present.lines import blocks, wrapped
 from farglide.present.say.advice import spoken
 from farglide.present.say.text import FlightClock, plus_minutes, sentence
-from farglide.sortie.words import chance_words, km_text
+from farglide.sortie.words import chance_words, duration_words, km_text
 
 _SMALL_RATIO: Final = 0.005
 _INDENT: Final = 16
@@ -37,7 +37,7 @@ def rehearsal_lines(told: Rehearsed, clock: FlightClock) -> list[str]:
         otherwise = "none: all as planned"
     head = wrapped(sentence(f"rehearsal, seed {told.seed}; surprises: {otherwise}"), 0, 2)
     events = [line for one in _told(told.happened) for line in _event(one, clock)]
-    return blocks(head, events, [*_ending(told), *_score(told.score, clock)])
+    return blocks(head, events, [*_ending(told), *_landing(told), *_score(told.score, clock)])
 
 
 def advised_field(advice: Advice) -> str:
@@ -78,6 +78,22 @@ def _ending(told: Rehearsed) -> Iterator[str]:
     if not told.came_home:
         how += f", {told.away_m / 1000.0:.1f} km from {told.field}"
     yield from wrapped(sentence(how), 0, 2)
+
+
+def _landing(told: Rehearsed) -> Iterator[str]:
+    """Yield by which field it lies, and how much time was left."""
+    landing = told.landing
+    away = f"{landing.away_m / 1000.0:.1f} km"
+    where = f"on no field: {landing.field} is nearest, {away} off"
+    if landing.is_on_field:
+        where = f"on {landing.field}, {away} from its middle"
+    n = landing.n_turns
+    turns = f", after {n} turn{'s' * (n != 1)} to another" if n else ""
+    yield from wrapped(sentence(f"it lies {where}{turns}"), 0, 2)
+    if isfinite(told.release_amsl_m):
+        hand = duration_words(abs(landing.in_hand_s))
+        late = "before" if landing.in_hand_s >= 0.0 else "after"
+        yield f"It was there {hand} {late} the packs or the light would end it."
 
 
 def _score(score: Score, clock: FlightClock) -> Iterator[str]:

@@ -42,7 +42,7 @@ def said_ratio(advice: Advice) -> float | None:
     """Return how likely it is at what the stage says; None where no story was weighed."""
     said = _SAID.get(advice.stage, ())
     told = [one.chance_ratio for one in advice.stories if one.story in said]
-    return sum(told) if advice.stories else None
+    return min(sum(told), 1.0) if advice.stories else None
 
 
 def story_words(advice: Advice) -> str:

@@ -20,7 +20,7 @@ def search_reply(found: SearchOutlook, _: FlightClock) -> Reply:
         f"{duration_words(one.look_s)}"
         for one in found.steps[:_MOST]
     ]
-    stories = ", ".join(f"{one.name} {chance_words(one.chance_ratio)}" for one in found.stories)
+    stories = "; ".join(f"{one.name} {chance_words(one.chance_ratio)}" for one in found.stories)
     return Reply(
         answer=first_sentence(found),
         number=f"9 in 10 within {km_text(datum.radius_90_m)} km of "

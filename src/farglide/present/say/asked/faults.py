@@ -1,5 +1,6 @@
 """Faults in words: one card, all cards, or the causes of a bad picture with one test."""
 
+from collections.abc import Mapping
 from typing import Final
 
 from farglide.outlook.asked import FaultNow
@@ -16,7 +17,7 @@ _LOOKS: Final = {
     "own sender": "good while no command is sent", "lens": "the overlay stays clear",
     "picture sender": "gone at once, or back as it cools",
 }  # fmt: skip
-_TESTS: Final = {
+TESTS: Final[Mapping[str, str]] = {
     "distance": "Compare it with the grade expected now.",
     "aim": "Turn a beam to each side, slowly.",
     "damage": "Swap receiver, cable and antenna, one by one.",
@@ -36,7 +37,7 @@ _TOLD_RATIO: Final = 0.02
 def fault_reply(found: FaultNow, clock: FlightClock) -> Reply:
     """Return what a grade says, or the card that is wanted, or the names of all cards."""
     if found.grade is not None:
-        return _grade_reply(found, found.grade)
+        return grade_reply(found.grade, _hand_words(found, "release"))
     if found.wanted:
         return card_reply(found, found.wanted)
     names = ", ".join(sorted(CARDS))
@@ -66,9 +67,18 @@ def card_lines(found: FaultNow, name: str) -> list[str]:
     return reply_lines(card_reply(found, name))
 
 
+def means_words(card: Card, winds_ratio: float | None = None) -> str:
+    """Return what a card may mean, with chances; `winds_ratio`: what is known of the winds."""
+    return _told_means(card, None if winds_ratio is None else _winds_ratio(winds_ratio))
+
+
 def _means_words(found: FaultNow, card: Card) -> str:
+    return _told_means(card, None if card.known is None else _known_ratio(found, card.known))
+
+
+def _told_means(card: Card, known_ratio: float | None) -> str:
     first, *others = card.means
-    ratio = first.ratio if card.known is None else _known_ratio(found, card.known)
+    ratio = first.ratio if known_ratio is None else known_ratio
     left = sum(one.ratio for one in others)
     scale = (1.0 - ratio) / left if left else 0.0
     told = [f"{first.words} {chance_words(ratio)}"]
@@ -81,7 +91,12 @@ def _known_ratio(found: FaultNow, known: Known) -> float:
         return found.burst_ratio
     if known == "leak":
         return found.leak_ratio
-    return min(max(1.0 - 0.5 / max(found.winds_ratio, 1.0) ** 2, 0.5), 0.98)
+    return _winds_ratio(found.winds_ratio)
+
+
+def _winds_ratio(times: float) -> float:
+    """Return the chance that it is the wind, where it misses so many times as far as told."""
+    return min(max(1.0 - 0.5 / max(times, 1.0) ** 2, 0.5), 0.98)
 
 
 def _hand_words(found: FaultNow, ends: str) -> str:
@@ -101,22 +116,34 @@ def _hand_words(found: FaultNow, ends: str) -> str:
     return f"{duration_words(left_s).capitalize()} in hand, then {what}."
 
 
-def _grade_reply(found: FaultNow, grade: GradeFound) -> Reply:
-    first = grade.causes[0]
+def grade_reply(grade: GradeFound, until: str, own: str = TESTS["own sender"]) -> Reply:
+    """Return what a seen grade says, and the test that separates most.
+
+    `until`: time in hand; `own`: the test of the own sender.
+    """
+    first, tests = grade.causes[0], {**TESTS, "own sender": own}
     lost = _lost_words(grade)
-    ranked = [one for one in grade.causes if one.chance_ratio >= _TOLD_RATIO][:_FEW]
-    shares = ", ".join(f"{one.cause} {chance_words(one.chance_ratio)}" for one in ranked)
+    shares = ", ".join(f"{one.cause} {chance_words(one.chance_ratio)}" for one in _ranked(grade))
     return Reply(
-        answer=f"Test: {_TESTS[grade.test_of][0].lower()}{_TESTS[grade.test_of][1:]}",
+        answer=f"Test: {tests[grade.test_of][0].lower()}{tests[grade.test_of][1:]}",
         number=f"Likely {shares}.",
-        until=_hand_words(found, "release"),
+        until=until,
         why=f"Picture {grade.expected_grade} is expected at {grade.stand} "
         f"({decibel_text(grade.expected_db)} dB, {number_text(grade.elevation_deg)}° up), "
         f"{grade.seen_grade} is seen: {lost}.",
         change=_change(first, grade),
-        more=tuple((one.cause, sentence(f"{_LOOKS[one.cause]}. {_TESTS[one.cause]}"))
-                   for one in ranked),
-    )  # fmt: skip
+        more=_cause_rows(grade, tests),
+    )
+
+
+def _cause_rows(grade: GradeFound, tests: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    return tuple(
+        (one.cause, sentence(f"{_LOOKS[one.cause]}. {tests[one.cause]}")) for one in _ranked(grade)
+    )
+
+
+def _ranked(grade: GradeFound) -> list[CauseShare]:
+    return [one for one in grade.causes if one.chance_ratio >= _TOLD_RATIO][:_FEW]
 
 
 def _lost_words(grade: GradeFound) -> str:

@@ -43,3 +43,12 @@ def reply_lines(reply: Reply, width: int = COLUMNS) -> list[str]:
                 words, width, initial_indent=first, subsequent_indent=more, break_on_hyphens=False
             )
     return lines
+
+
+def joined(*told: str) -> str:
+    """Return sentences one behind the other, empty ones left out.
+
+    >>> joined("Wait.", "", "Then go.")
+    'Wait. Then go.'
+    """
+    return " ".join(one for one in told if one)

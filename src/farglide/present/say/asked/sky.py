@@ -16,15 +16,15 @@ _ASIDE_DEG: Final = 60.0
 _SHORT_S: Final = 600.0
 
 
-def sun_reply(found: SunNow, clock: FlightClock) -> Reply:
-    """Return which way to turn by the sun for the field advised, let go now."""
+def sun_reply(found: SunNow, clock: FlightClock, flown: str = "at first") -> Reply:
+    """Return which way to turn by the sun for the field advised; `flown`: at which speed."""
     first, *others = found.aims
     wind = f"wind from {bearing_text(found.wind_from_deg)} {number_text(found.wind_mps)} m/s"
     return Reply(
         answer=_turn(found, first),
         number=f"Sun {sun_words(found.azimuth_deg, found.elevation_deg)}; {_aim(first)}.",
         until=_until(found, first, clock),
-        why=f"At {km_text(found.amsl_m)} km {wind}, through the air {_speed(found)} at best glide.",
+        why=f"At {km_text(found.amsl_m)} km {wind}, through the air {_speed(found)} {flown}.",
         change="Another field, or a nose that is off: by eye it is good to 10 to 15 degrees.",
         more=(
             *((one.field, f"{_clock(one)}; {_aim(one)}.") for one in others),
