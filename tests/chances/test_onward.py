@@ -1,5 +1,7 @@
 """Onward: draws between the moments of their clock, and moved to where the balloon was seen."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -8,6 +10,7 @@ from farglide.chances.advising import advice_now, advisable
 from farglide.chances.ensemble import Ensemble, plain_ensemble
 from farglide.chances.informed import Informed, informed
 from farglide.chances.onward import last_moment, last_s, seen_of, states_from
+from farglide.errors import InputError
 from farglide.sortie.grain import Grain
 from farglide.track.drift import Been
 
@@ -90,3 +93,12 @@ def test_tables_of_a_while_ago_say_nearly_what_new_ones_would(known: Informed) -
     assert old.release is not None
     assert new.release is not None
     assert old.release.to_amsl_m == pytest.approx(new.release.to_amsl_m, abs=500.0)
+
+
+def test_climbs_that_are_over_in_every_draw_say_so(known: Informed) -> None:
+    ensemble = known.ensemble
+    tracks = ensemble.climbs.tracks
+    gone = tracks._replace(amsl_m=np.full_like(tracks.amsl_m, np.nan))
+    down = replace(ensemble, climbs=replace(ensemble.climbs, tracks=gone))
+    with pytest.raises(InputError, match=r"the climb is over in every draw; .* farglide search"):
+        last_s(down)

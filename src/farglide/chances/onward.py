@@ -9,6 +9,7 @@ from farglide.arrays import FloatArray, IntArray
 from farglide.chances.chances import AfterBurst, Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import Informed
+from farglide.errors import InputError
 from farglide.outlook.advice import BurstAhead, FillNow, LeakNow, PictureOff, ReleaseAdvice
 from farglide.sim.core.states import CLIMBING, States
 
@@ -67,8 +68,15 @@ def last_s(ensemble: Ensemble) -> float:
 
 
 def last_moment(ensemble: Ensemble) -> int:
-    """Return the last moment on the clock of the climbs at which any draw is in the air."""
-    return int(np.flatnonzero(np.isfinite(ensemble.climbs.tracks.amsl_m).any(axis=0))[-1])
+    """Return the last moment on the clock of the climbs at which any draw is in the air.
+
+    Raises InputError where none is at any: what was read is no balloon that climbs.
+    """
+    aloft = np.flatnonzero(np.isfinite(ensemble.climbs.tracks.amsl_m).any(axis=0))
+    if not len(aloft):
+        remedy = "Is it down? Mark what happened; what lies is looked for with farglide search."
+        raise InputError("the climb", "over in every draw", "a balloon in the air", remedy)
+    return int(aloft[-1])
 
 
 def states_from(ensemble: Ensemble, seen: Seen, t_s: FloatArray) -> States:

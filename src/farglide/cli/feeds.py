@@ -14,7 +14,7 @@ from farglide.live.feeds.listening import FeedHeard, listen
 from farglide.live.feeds.reader import Clocks, State
 from farglide.live.feeds.sources import serial_ports
 from farglide.present.lines import blocks
-from farglide.sortie.feeds import FORMATS, FeedFormat, FeedOf, FeedSpec, where_of
+from farglide.sortie.feeds import FORMATS, FeedFormat, FeedSpec, of_name, where_of
 from farglide.track.received import Flown, Received
 from farglide.track.reports import Fix
 from farglide.track.suspicion import suspicions_of
@@ -65,7 +65,7 @@ def with_changes(specs: Sequence[FeedSpec], changed: Sequence[str]) -> list[Feed
         if not equals or not name.strip():
             allowed = "a name, = and where it comes from"
             raise InputError("feed", ascii(text), allowed, "Write --feed tracker=udp://:5005.")
-        of: FeedOf = "car" if name.split()[0].lower() == "car" else "glider"
+        of = of_name(name)
         blank = FeedSpec(name=name.strip(), where=where_of(where), format="nmea", of=of)
         known = found.get(name.strip(), blank)
         changed_form = cast(FeedFormat, form) if form else known.format

@@ -11,7 +11,7 @@ from farglide.live.ride.advised import advice_read
 from farglide.live.ride.entered import entry_of, taken_back
 from farglide.outlook.advice import Advice
 from farglide.review.flown import TYPED, Flown, Marked, Typed, What
-from farglide.sortie.feeds import FeedSpec
+from farglide.sortie.feeds import FeedSpec, of_name
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Kind, Record
 from farglide.track.journal.payload import document_of, fix_of
@@ -130,12 +130,8 @@ def _of(fixes: list[Fix], specs: tuple[FeedSpec, ...], is_car: bool) -> list[Fix
     return [
         one
         for one in fixes
-        if (one.feed in cars or (one.feed not in known and _is_named_car(one.feed))) == is_car
+        if (one.feed in cars or (one.feed not in known and of_name(one.feed) == "car")) == is_car
     ]
-
-
-def _is_named_car(feed: str) -> bool:
-    return feed.split()[:1] == ["car"]
 
 
 def _names(fixes: list[Fix], specs: tuple[FeedSpec, ...]) -> list[str]:

@@ -38,6 +38,9 @@ LEAST_S: Final = 0.15
 """Between the last advice and the next fix that brings another: a flood is answered so often."""
 _ASKING: Final = (Kind.TICK, Kind.TYPED, Kind.MARK, Kind.UNDO)
 
+FREE_S: Final = 120.0
+"""What is told to glide so long after a marked release hangs on nothing: remains show in 30 s."""
+
 
 class Session:
     """Steps the ride of one flight. It reads no clock, and what it returns hangs on its arguments.
@@ -211,6 +214,7 @@ class Session:
             particles=at_moment(made.laws, ride.followed.particles, now_s),
             now_s=now_s,
             was=ride.told.to_field,
+            glided=staged.is_marked and _has_glided(ride, now_s - left.after_launch_s),
             needs=needs_of(ride, self.jury.cars, ride.at_s, now_t_s),
             at_stand=self._follower(ride, made).at_stand,
         )
@@ -240,3 +244,8 @@ def _asks(before: Ride, after: Ride, record: Record) -> bool:
         return False
     last_s = after.told.at_s
     return last_s is None or not 0.0 <= record.monotonic_s - last_s < LEAST_S
+
+
+def _has_glided(ride: Ride, free_s: float) -> bool:
+    """Tell whether a glider was told to glide, so long after it was let go that it does."""
+    return free_s > FREE_S and ride.told.stage == Stage.GLIDING.value

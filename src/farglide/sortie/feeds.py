@@ -52,6 +52,15 @@ class Where:
         return f"{self.kind}://{self.host}:{self.port}"
 
 
+def of_name(name: str) -> FeedOf:
+    """Return whose feed a name says it is: one that is called car, or car and more, is the car's.
+
+    >>> of_name("car roof"), of_name("tracker"), of_name("carrier")
+    ('car', 'glider', 'glider')
+    """
+    return "car" if name.split()[:1] and name.split()[0].lower() == "car" else "glider"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FeedSpec:
     """One feed as the flight file states it, and the limits of what sends it."""

@@ -193,6 +193,16 @@ def test_nobody_steers_what_is_likelier_let_alone(
     assert taken_for(Loosened(marked, at, at), weights).stage is stage
 
 
+def test_what_glided_free_hangs_on_nothing_however_steep_it_is() -> None:
+    at = Seen(4500.0, 20e3, 0.0, 0.0)
+    glides = Loosened(Stage.GLIDING, at, at)
+    steep = {Story.TANGLED: 0.6, Story.GLIDING: 0.4}
+    assert taken_for(glides, steep, glided=True).stage is Stage.GLIDING
+    spirals = {Story.TANGLED: 0.2, Story.SPIRAL: 0.6}
+    assert taken_for(glides, spirals, glided=True).stage is Stage.UNSTEERED
+    assert taken_for(glides, {Story.GROUND: 0.9}, glided=True).stage is Stage.DOWN
+
+
 def test_rounding_makes_no_story_more_than_sure() -> None:
     particles = of(laws(), Story.GLIDING, Story.SPIRAL, n=30)
     for more_ratio in (1.0 + 6e-15, 1.0):

@@ -119,6 +119,8 @@ def test_the_feeds_of_glider_and_car_are_told_apart() -> None:
 def test_a_feed_of_the_log_alone_is_the_gliders_and_leads_where_none_else_is_heard() -> None:
     assert JURY.spec("car") is CAR
     assert JURY.spec("boat").of == "glider"
+    assert JURY.spec("car two").of == "car"  # as where a feed is named: by what it is called
+    assert not JURY.leads(UP, "car two", 600.0)
     assert JURY.leads(UP, "boat", 600.0)
     assert not JURY.leads(believed(UP, fix(), at_s=600.0), "boat", 600.0)
 

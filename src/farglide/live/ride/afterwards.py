@@ -49,7 +49,7 @@ _ASKED: Final = {
     Stage.UNSTEERED: FLOWN,
     Stage.TIED_ON: frozenset({Story.TANGLED}),
 }
-_ALONE: Final = (Story.HANDS_OFF, Story.SPIRAL, Story.TANGLED)
+_UNSTEERED: Final = (Story.HANDS_OFF, Story.SPIRAL)
 _SURE_RATIO: Final = 0.5
 """What is likelier than not is what a flight is taken to be at."""
 
@@ -58,7 +58,7 @@ class Asked(NamedTuple):
     """What is asked of a loose flight: by which tables, at what, what it may be, when.
 
     `particles`: of the moment; `was`: the field advised last, "" for none; `at_stand`: at which the
-    car is, None on the road or where nobody knows.
+    car is, None on the road or where nobody knows; `glided`: it was told to glide free.
     """
 
     made: Tables
@@ -69,12 +69,13 @@ class Asked(NamedTuple):
     was: str
     needs: tuple[NeedNow, ...]
     at_stand: int | None = None
+    glided: bool = False
 
 
 def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     """Return what is advised now. `refused`: fields on which nobody may land any more."""
     ensemble, marked = asked.made.of.known.ensemble, asked.loosened.stage
-    loosened = taken_for(asked.loosened, story_weights(asked.particles))
+    loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.glided)
     asked = asked._replace(loosened=loosened)
     now, stories = _states(asked, ensemble), stories_of(asked.particles)
     found = loose(ensemble, loosened, now, stories)
@@ -132,18 +133,22 @@ def stories_of(particles: Particles) -> tuple[StoryNow, ...]:
     return tuple(StoryNow(story=_NAMES[one], chance_ratio=min(ratio, 1.0)) for one, ratio in told)
 
 
-def taken_for(loosened: Loosened, weights: Mapping[Story, float]) -> Loosened:
-    """Return what a flight is taken to be at: its fall may tell another thing than its mark."""
+def taken_for(loosened: Loosened, weights: Mapping[Story, float], glided: bool = False) -> Loosened:
+    """Return what a flight is taken to be at: its fall may tell another thing than its mark.
+
+    `glided`: it was let go and glided free, so nothing hangs on it, however steeply it comes down.
+    """
     if loosened.stage is Stage.DROPPED:
         return loosened
     stage = loosened.stage
     if weights.get(Story.GROUND, 0.0) > _SURE_RATIO:
         stage = Stage.DOWN
-    elif weights.get(Story.TANGLED, 0.0) > _SURE_RATIO:
+    elif not glided and weights.get(Story.TANGLED, 0.0) > _SURE_RATIO:
         stage = Stage.TIED_ON
     elif stage is Stage.TIED_ON and sum(weights.get(one, 0.0) for one in FLOWN) > _SURE_RATIO:
         stage = Stage.GLIDING
-    if stage is Stage.GLIDING and sum(weights.get(one, 0.0) for one in _ALONE) > _SURE_RATIO:
+    alone = _UNSTEERED if glided else (*_UNSTEERED, Story.TANGLED)
+    if stage is Stage.GLIDING and sum(weights.get(one, 0.0) for one in alone) > _SURE_RATIO:
         stage = Stage.UNSTEERED
     return loosened._replace(stage=stage)
 

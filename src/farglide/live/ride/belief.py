@@ -7,7 +7,7 @@ from typing import Any, Final
 from farglide.earth.state import place_of
 from farglide.live.ride.phase import Phase, launch_of, phase_of
 from farglide.live.ride.state import FeedNow, Noted, Ride
-from farglide.sortie.feeds import FeedSpec, where_of
+from farglide.sortie.feeds import FeedSpec, of_name, where_of
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Record
 from farglide.track.journal.payload import document_of, payload_of
@@ -82,17 +82,21 @@ class Jury:
 
     @property
     def cars(self) -> tuple[str, ...]:
-        """Return the feeds of the car."""
+        """Return the feeds of the car that are stated."""
         return tuple(name for name, one in self._specs.items() if one.of == "car")
 
     def car(self, ride: Ride) -> Fix | None:
         """Return where the car was heard last; None where it is not."""
-        heard = [one for name in self.cars if (one := ride.feed(name).believed) is not None]
+        names = [name for name in dict.fromkeys((*self._specs, *ride.feeds))
+                 if self.spec(name).of == "car"]  # fmt: skip
+        heard = [one for name in names if (one := ride.feed(name).believed) is not None]
         return max(heard, key=lambda one: one.t_s).fix if heard else None
 
     def spec(self, feed: str) -> FeedSpec:
-        """Return what is stated of a feed; of one in the log alone, that it is the glider's."""
-        return self._specs.get(feed) or FeedSpec(name=feed, where=_LOGGED, format="nmea")
+        """Return what is stated of a feed; of one in the log alone, what its name says."""
+        return self._specs.get(feed) or FeedSpec(
+            name=feed, where=_LOGGED, format="nmea", of=of_name(feed)
+        )
 
     def received(self, fix: Fix, utc_s: float) -> Received:
         """Return a believed fix with its feed."""
