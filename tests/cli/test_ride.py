@@ -77,6 +77,10 @@ def test_a_file_is_followed_to_its_end_and_the_log_answers_questions(
     assert "Taken: picture 4." in text
     assert text.endswith(f"The log {log} is finished.\n")
     assert survey(log).is_finished
+    code, _, err = said(*asked)
+    assert code != 0
+    assert "--log is the finished log" in err
+    assert survey(log).is_finished
     _, text, _ = said("ask", "where", DEMO, "--track", log, "--json", *FEW)
     assert json.loads(text)["after_launch_s"] == pytest.approx(1200.0, abs=10.0)  # it was not late
     with open_log(log) as (head, scan):

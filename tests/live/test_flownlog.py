@@ -174,6 +174,13 @@ def test_a_launch_is_where_and_when_it_was(demo_flight: FlightFile) -> None:
     mark = Marked(t_s=planned.t_s + 1234.0, what=What.LAUNCHED)
     assert launch_as_was(replace(flown, marked=(mark,)), planned).t_s == mark.t_s
     assert launch_as_was(replace(flown, typed=()), planned) == planned
+    climb = tuple(
+        Fix(feed="tracker", lat_deg=planned.lat_deg, lon_deg=planned.lon_deg,
+            t_s=planned.t_s + 60.0 + s, height_m=planned.amsl_m + 5.0 * s)
+        for s in range(200)
+    )  # fmt: skip
+    seen = replace(flown, typed=(), fixes=climb, marked=(mark,))  # typed 20 min into the climb
+    assert launch_as_was(seen, planned).t_s == pytest.approx(planned.t_s + 60.0, abs=2.0)
 
 
 def test_fixes_of_another_flight_are_named(ridden: Path, demo_flight: FlightFile) -> None:

@@ -11,6 +11,7 @@ from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
 from farglide.cli.speaker import Speaker
 from farglide.cli.teller import Teller
 from farglide.cli.warm import Ready
+from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
@@ -86,10 +87,18 @@ def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
 
 
 def _opened(log: Path, head: Head, session: Session, machine: Clocks) -> Opened:
-    """Return the log, each second of it put on the medium by a thread of its own."""
+    """Return the log, each second of it put on the medium by a thread of its own.
+
+    Raises InputError where its ride was ended.
+    """
     run = ThreadPoolExecutor(1, thread_name_prefix="log").submit
     if log.exists():
-        return resume_at(log, head, session, run)
+        opened = resume_at(log, head, session, run)
+        if opened.ride.is_over:
+            opened.journal.close()
+            remedy = "A ride that was ended is whole: begin another."
+            raise InputError("--log", f"the finished log {log}", "a new name", remedy)
+        return opened
     return begin_at(log, head, Moment(0.0, machine.utc_s()), run)
 
 

@@ -9,6 +9,7 @@ from typing import Any, Final
 from farglide.errors import SourceError
 from farglide.live.ride.advised import advice_read
 from farglide.live.ride.entered import entry_of, taken_back
+from farglide.live.ride.phase import launched_t_s
 from farglide.outlook.advice import Advice
 from farglide.review.flown import TYPED, Flown, Marked, Typed, What
 from farglide.sortie.feeds import FeedSpec, of_name
@@ -16,6 +17,7 @@ from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Kind, Record
 from farglide.track.journal.payload import document_of, fix_of
 from farglide.track.journal.reader import left_words, open_log, survey
+from farglide.track.liftoff import liftoff_t_s
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import LaunchLate, LaunchMoved, Mark, MarkKind, Overlay
 
@@ -80,7 +82,7 @@ def flown_of_log(log: Path, specs: tuple[FeedSpec, ...]) -> Flown:
 def launch_as_was(flown: Flown, planned: Launch) -> Launch:
     """Return the launch as it was: moved or late as typed, at its mark where there is one.
 
-    A mark hours from the planned time is that of another day, and is not taken.
+    A mark that the climb itself contradicts was typed late, and is not taken.
     """
     lat_deg, lon_deg, t_s = planned.lat_deg, planned.lon_deg, planned.t_s
     for one in flown.typed:
@@ -89,12 +91,14 @@ def launch_as_was(flown: Flown, planned: Launch) -> Launch:
         elif isinstance(one.entry, LaunchLate):
             t_s = planned.t_s + one.entry.late_s
     marked = flown.last(What.LAUNCHED)
+    said_t_s = t_s if marked is None else marked.t_s
+    lifted_t_s = liftoff_t_s(flown.fixes, planned.amsl_m) if marked is not None else None
     return Launch(
         name=planned.name,
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         amsl_m=planned.amsl_m,
-        t_s=t_s if marked is None else marked.t_s,
+        t_s=launched_t_s(lifted_t_s, said_t_s, is_marked=marked is not None),
         zone=planned.zone,
         may_drive_s=planned.may_drive_s,
     )

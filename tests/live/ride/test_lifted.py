@@ -50,5 +50,13 @@ def test_a_mark_counts_more_and_what_was_planned_counts_less() -> None:
     assert launch_of(replace(ride, entries=(late, mark)), LAUNCH).t_s == T_S + 310.0
 
 
+def test_a_mark_typed_minutes_late_does_not_move_the_launch() -> None:
+    ride = climbed(300.0, 400.0)
+    mark = Entered(number=2, t_s=T_S + 960.0, entry=Mark(kind=MarkKind.LAUNCHED))
+    assert launch_of(replace(ride, entries=(mark,)), LAUNCH).t_s == ride.lifted_t_s
+    unseen = replace(ride, lifted_t_s=None, entries=(mark,))
+    assert launch_of(unseen, LAUNCH).t_s == T_S + 960.0
+
+
 def test_another_day_s_climb_is_not_this_one() -> None:
     assert climbed(90_000.0, 90_200.0).lifted_t_s is None

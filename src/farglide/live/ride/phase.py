@@ -8,6 +8,8 @@ from farglide.live.ride.state import Ride
 from farglide.sortie.spec import Launch
 from farglide.track.typed.entries import LaunchLate, LaunchMoved, Mark, MarkKind
 
+_MARK_S: Final = 60.0
+"""So far from what the climb tells a mark of the launch may be."""
 _OFF_HAND_M: Final = 100.0
 """So far above the launch nobody holds it any more, marked or not; common practice, no source."""
 
@@ -54,7 +56,10 @@ def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
 
 
 def launch_of(ride: Ride, planned: Launch) -> Launch:
-    """Return the launch as it was: at its mark, else by its own fixes, else as planned or typed."""
+    """Return the launch as it was: at its mark, else by its own fixes, else as planned or typed.
+
+    A mark that the climb itself contradicts was typed late, and does not move the launch.
+    """
     launch, late_s = planned, 0.0
     for one in ride.entries:
         entry = one.entry
@@ -63,5 +68,16 @@ def launch_of(ride: Ride, planned: Launch) -> Launch:
         elif isinstance(entry, LaunchLate):
             late_s = entry.late_s
     marked = [one.t_s for one in ride.entries if one.entry == Mark(kind=MarkKind.LAUNCHED)]
-    lifted_t_s = planned.t_s + late_s if ride.lifted_t_s is None else ride.lifted_t_s
-    return replace(launch, t_s=marked[-1] if marked else lifted_t_s)
+    said_t_s = marked[-1] if marked else planned.t_s + late_s
+    return replace(launch, t_s=launched_t_s(ride.lifted_t_s, said_t_s, is_marked=bool(marked)))
+
+
+def launched_t_s(lifted_t_s: float | None, said_t_s: float, is_marked: bool) -> float:
+    """Return when it was launched, by its own climb, UTC, None where that was not seen, and by us.
+
+    >>> launched_t_s(100.0, 112.0, is_marked=True), launched_t_s(100.0, 760.0, is_marked=True)
+    (112.0, 100.0)
+    """
+    if lifted_t_s is None or (is_marked and abs(said_t_s - lifted_t_s) <= _MARK_S):
+        return said_t_s
+    return lifted_t_s
