@@ -24,6 +24,7 @@ from farglide.track.typed.entries import (
     Undo,
 )
 from farglide.track.typed.known import AskedBack, Known, StandKnown, Understood
+from farglide.track.typed.marks import mark_whys
 from farglide.track.typed.numbers import cleaned
 from farglide.track.typed.overlay import said_of
 from farglide.track.typed.parse import STARTS, entry_of
@@ -35,16 +36,7 @@ _AS_PLANNED_RATIO: Final = 0.3
 _AIM_DEG: Final = 60.0  # a wide antenna's side lobe, a compass by a car: nothing is farther off
 _SUN_DEG: Final = -3.0  # refraction, a dip of the horizon aloft
 _MOVED_M: Final = 300_000.0
-_NEEDS: Final = {
-    MarkKind.SENT: MarkKind.LAUNCHED, MarkKind.RELEASED: MarkKind.LAUNCHED,
-    MarkKind.STUCK: MarkKind.SENT, MarkKind.BURST: MarkKind.LAUNCHED,
-    MarkKind.LAST: MarkKind.LAUNCHED, MarkKind.DEAD: MarkKind.LAUNCHED,
-    MarkKind.LANDED: MarkKind.LAUNCHED,
-}  # fmt: skip
 _BEFORE: Final = (LaunchMoved, LaunchLate)
-_ONCE: Final = (
-    MarkKind.LAUNCHED, MarkKind.RELEASED, MarkKind.BURST, MarkKind.DEAD, MarkKind.LANDED,
-)  # fmt: skip
 
 
 def typed(line: str, known: Known) -> Understood | AskedBack:
@@ -99,7 +91,7 @@ def _whys(entry: Entry, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]
     if isinstance(entry, NeckLift):
         yield from _neck_whys(entry, known)
     elif isinstance(entry, Mark):
-        yield from _mark_whys(entry.kind, known.marks)
+        yield from mark_whys(entry.kind, known)
     elif isinstance(entry, Undo) and entry.kind is not None and entry.kind not in known.marks:
         yield f"{entry.kind.value.capitalize()} was never marked.", ()
     elif isinstance(entry, Bearing):
@@ -144,25 +136,6 @@ def _neck_whys(entry: NeckLift, known: Known) -> Iterator[tuple[str, tuple[Entry
         yield f"{entry.kg:.2f} kg does not lift the {hanging_kg:.2f} kg that hang on it.", meant
     elif planned_kg is not None and abs(entry.kg / planned_kg - 1.0) > _AS_PLANNED_RATIO:
         yield f"{entry.kg:.2f} kg is far from the {planned_kg:.2f} kg planned.", meant
-
-
-def _mark_whys(
-    kind: MarkKind, marks: tuple[MarkKind, ...]
-) -> Iterator[tuple[str, tuple[Entry, ...]]]:
-    if kind in _ONCE and kind in marks:
-        yield f"{kind.value.capitalize()} is marked already.", (Undo(kind=kind),)
-    elif (needs := _NEEDS.get(kind)) is not None and needs not in marks:
-        yield f"{needs.value.capitalize()} is not marked yet.", (Mark(kind=needs),)
-    elif kind is not MarkKind.LANDED and MarkKind.LANDED in marks:
-        yield "It is marked as landed.", (Undo(kind=MarkKind.LANDED),)
-    elif kind is MarkKind.BACK and _last_of(marks) is not MarkKind.LOST:
-        yield "The picture is not marked as lost.", (Mark(kind=MarkKind.LOST),)
-
-
-def _last_of(marks: tuple[MarkKind, ...]) -> MarkKind | None:
-    """Return the last word about the picture."""
-    told = [one for one in marks if one in (MarkKind.LOST, MarkKind.BACK, MarkKind.LAST)]
-    return told[-1] if told else None
 
 
 def _bearing_whys(entry: Bearing, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:

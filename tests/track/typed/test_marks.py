@@ -1,0 +1,33 @@
+"""Marks: asked back where they contradict what was marked before, or where it was seen."""
+
+import pytest
+
+from farglide.track.typed.entries import MarkKind
+from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
+from farglide.track.typed.typed import typed
+
+LAUNCH = LastPlace(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=1.8e9)
+FLOWN = (MarkKind.LAUNCHED, MarkKind.RELEASED)
+
+
+def known(amsl_m: float, age_s: float) -> Known:
+    last = LastPlace(lat_deg=-46.6, lon_deg=108.1, amsl_m=amsl_m, t_s=1.8e9 + 5000.0 - age_s)
+    return Known(t_s=1.8e9 + 5000.0, last=last, launch=LAUNCH, marks=FLOWN)
+
+
+def test_what_was_seen_aloft_just_now_has_not_landed() -> None:
+    asked = typed("landed", known(19_900.0, 8.0))
+    assert isinstance(asked, AskedBack)
+    assert asked.why == "It was 19.9 km up 8 s ago."
+    assert asked.typed is not None  # and may be taken as typed
+
+
+@pytest.mark.parametrize(("amsl_m", "age_s"), [(900.0, 8.0), (19_900.0, 600.0)])
+def test_what_was_low_or_long_unseen_may_have(amsl_m: float, age_s: float) -> None:
+    assert isinstance(typed("landed", known(amsl_m, age_s)), Understood)
+
+
+def test_what_was_let_go_bursts_no_more_under_its_balloon() -> None:
+    asked = typed("burst", known(19_900.0, 8.0))
+    assert isinstance(asked, AskedBack)
+    assert asked.why == "It is marked as released."
