@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from farglide.atlas.barriers import Places
-from farglide.cli import coverage, links
+from farglide.cli import coverage, links, review
 from farglide.cli.outfiles import WRITTEN
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
@@ -105,6 +105,6 @@ def test_places_drawn_by_hand_are_not_written_over(said: Said, flight: Path) -> 
 def test_every_file_that_is_written_is_known_by_name() -> None:
     names = {links.MARGINS, coverage._LAYER, *WRITERS}
     names |= {place_map.SVG, place_map.PNG, coverage_map.SVG, coverage_map.PNG}
-    names |= {search_layer.GEOJSON, search_layer.GPX}
+    names |= {search_layer.GEOJSON, search_layer.GPX, review.PAGE, review.NEXT, review.DOCUMENT}
     plan = {"brief.html", "plan.json", "launch-area.geojson", "landing.geojson"}
     assert names | plan == set(WRITTEN)

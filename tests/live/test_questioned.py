@@ -57,7 +57,9 @@ def test_the_car_is_where_its_own_feed_has_it(
     place = Session(sortie, SPECS, make).crew(ride)
     assert place is not None
     assert (place.lat_deg, place.lon_deg) == (climb[0].lat_deg, climb[0].lon_deg)
-    assert Session(sortie, (TRACKER,), make).crew(ride) is None
+    assert Session(sortie, (TRACKER,), make).crew(ride) == place  # by the name of the feed
+    boat = Ride().with_feed("boat", FeedNow(believed=believed))
+    assert Session(sortie, SPECS, make).crew(boat) is None
     assert Session(sortie, SPECS, make).crew(Ride()) is None
 
 
