@@ -231,7 +231,7 @@ def test_the_car_that_is_told_counts_after_the_release(said: Said, track: Path) 
 
 
 def test_what_is_marked_as_down_is_looked_for(said: Said, track: Path) -> None:
-    marks = ("--typed", "16:40 launched", "--typed", "17:09 released", "--typed", "17:10 landed")
+    marks = ("--typed", "16:40 launched", "--typed", "17:09 released", "--typed", "17:40 landed")
     code, text, err = said("ask", "sun", DEMO, "--track", track, *marks, *FEW)
     assert code == 0, err
     assert text.startswith("It is down, as you marked. Look for it: farglide search.")

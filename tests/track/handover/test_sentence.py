@@ -62,7 +62,7 @@ def test_a_sentence_is_twelve_words_and_says_the_same_again() -> None:
     field=st.integers(0, 7),
     left_s=st.one_of(st.none(), st.floats(-100.0, 9000.0)),
     wind=st.sampled_from(WINDS),
-    launch=st.tuples(st.floats(-70.0, 70.0), st.floats(-180.0, 180.0)),
+    launch=st.tuples(st.floats(-70.0, 70.0), st.floats(-175.0, 175.0)),
 )
 def test_there_and_back(
     north_m: float, east_m: float, amsl_m: float, ago_s: float, phase: str, field: int,
