@@ -12,7 +12,7 @@ CARDS_AFTER: Final[Mapping[str, Card]] = {
     "aircraft": Card(
         "An aircraft is reported near or below the glider.",
         (Means("it passes before the glider is that low", 0.8), Means("it stays", 0.2)),
-        "Call the unit: ask call. Turn away from it.", "Circle where you are until it has passed.",
+        "Call the unit: ask call. Do what it says.", "Give way: turn away, and stay clear of it.",
         "door",
     ),
     "battery": Card(
