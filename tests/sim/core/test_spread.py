@@ -56,3 +56,12 @@ def test_what_was_not_measured_is_as_told() -> None:
     found = spread_ratios(DOUBTS, low)
     assert found[10] > found[60]
     np.testing.assert_allclose(found[100:], 1.0)
+
+
+def test_air_told_well_below_makes_that_above_no_surer() -> None:
+    """Wider errors hold on above what was measured, narrower ones end there."""
+    calm, bad = (days(scaled(DOUBTS, ratio))[0].rows(np.arange(60)) for ratio in (0.3, 3.0))
+    told_well, told_badly = spread_ratios(DOUBTS, calm), spread_ratios(DOUBTS, bad)
+    assert told_well[50] < 0.8
+    np.testing.assert_allclose(told_well[80:], 1.0)
+    assert told_badly[80] > 1.1
