@@ -70,13 +70,13 @@ def grade_found(stand: StandNow, seen: int, specs: tuple[LinkSpec, ...]) -> Grad
 
 
 def _shares(stand: StandNow, heard: Heard, seen: int, is_digital: bool) -> tuple[CauseShare, ...]:
+    link_ratio = _carries_ratio(heard, seen, is_digital)
     weights = {
-        name: _before(name, stand) * _ratio_of(heard, law, seen, is_digital)
+        name: _before(name, stand) * min(_ratio_of(heard, law, seen, is_digital), link_ratio)
         for name, law in LAWS.items()
         if name != OWN or any(one.purpose == "command" for one in stand.links)
     }
     nothing = _SENDER[1] if seen == 0 else (1.0 - _SENDER[1]) / 5.0
-    link_ratio = _carries_ratio(heard, seen, is_digital)
     weights[SENDER] = _SENDER[0] * nothing * link_ratio
     weights[LENS] = _LENS[0] * (_LENS[1] if seen <= 3 else 0.0) * link_ratio
     total = sum(weights.values())
