@@ -91,9 +91,11 @@ def test_a_grade_is_answered_with_the_one_test() -> None:
     assert told.why.endswith("within what is expected.")
     assert told.change == "A nearer or higher stand: ask park."
     assert told.answer == "As expected so far off: no fault shows."
+    assert (told.number, told.more) == ("The distance alone explains it 9 in 10.", ())
     told = fault_reply(replace(FAULT, grade=replace(fine, seen_grade=4)), CLOCK)
     assert told.answer == "Better than expected: no fault shows."
     assert told.why.endswith("4 is seen: better than expected.")
+    assert told.number == "The link is stronger than its budget."
     told = fault_reply(replace(FAULT, grade=replace(fine, least_db=0.4)), CLOCK)
     assert told.answer == "Hardly worse than expected: a fault is unlikely."
 

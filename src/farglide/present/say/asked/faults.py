@@ -148,19 +148,27 @@ def grade_reply(grade: GradeFound, until: str, own: str = TESTS["own sender"]) -
     `until`: time in hand; `own`: the test of the own sender.
     """
     first, tests = grade.causes[0], {**TESTS, "own sender": own}
-    lost = _lost_words(grade)
     shares = ", ".join(f"{one.cause} {chance_words(one.chance_ratio)}" for one in _ranked(grade))
-    return Reply(
-        answer=_no_fault(grade)
-        or f"Test: {tests[grade.test_of][0].lower()}{tests[grade.test_of][1:]}",
+    test = tests[grade.test_of]
+    told = Reply(
+        answer=f"Test: {test[0].lower()}{test[1:]}",
         number=f"Likely {shares}.",
         until=until,
         why=f"Picture {grade.expected_grade} is expected at {grade.stand} "
         f"({decibel_text(grade.expected_db)} dB, {number_text(grade.elevation_deg)}° up), "
-        f"{grade.seen_grade} is seen: {lost}.",
+        f"{grade.seen_grade} is seen: {_lost_words(grade)}.",
         change=_change(first, grade),
         more=_cause_rows(grade, tests),
     )
+    fine = _no_fault(grade)
+    return told._replace(answer=fine, number=_as_far(grade), more=()) if fine else told
+
+
+def _as_far(grade: GradeFound) -> str:
+    """Return by what a picture without a fault is explained."""
+    if grade.seen_grade > grade.expected_grade:
+        return "The link is stronger than its budget."
+    return f"The distance alone explains it {chance_words(grade.causes[0].chance_ratio)}."
 
 
 def _no_fault(grade: GradeFound) -> str:
