@@ -131,6 +131,10 @@ def test_without_a_place_digits_are_held_against_the_launch(known: Known) -> Non
     assert found is not None
     assert found.why == "12000 m cannot be: since the launch it can have climbed to 9340 m."
     assert found.alternatives[0].words == "height 3658 m (12000 ft)"
+    early = replace(known, t_s=begun.t_s - 60.0, zone="UTC+07:00")
+    found = overlay_suspicion(Overlay(amsl_m=12_000.0), early)
+    assert found is not None
+    assert found.why == "12000 m cannot be: the launch is still to come, at 17:16."
     found = overlay_suspicion(Overlay(amsl_m=-400.0), replace(known, t_s=begun.t_s))
     assert found is not None
     assert found.why == "-400 m is below the launch, which lies at 240 m."

@@ -10,6 +10,7 @@ from farglide.errors import AnswerError, InputError
 from farglide.track.handover.sentence import Common, HandedOver, spoken
 from farglide.track.typed.entries import Bearing, LaunchMoved, MarkKind, NeckLift, Overlay
 from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
+from farglide.track.typed.told import words_of
 from farglide.track.typed.typed import typed
 
 from .fuzz import LINES, said
@@ -104,8 +105,11 @@ def test_digits_that_cannot_be_are_never_obeyed(known: Known) -> None:
 
 @settings(max_examples=400, deadline=None)
 @given(LINES)
-def test_no_line_is_fatal(line: str) -> None:
-    said(line)
+def test_no_line_is_fatal_and_each_offer_tells_all_that_it_takes(line: str) -> None:
+    found = said(line)
+    offers = found.alternatives if isinstance(found, AskedBack) else ()
+    assert all(one.words.startswith(words_of(one.entry)) for one in offers)
+    assert len({one.words for one in offers}) == len(offers)
 
 
 def test_a_last_place_at_the_stand_is_no_direction(known: Known) -> None:

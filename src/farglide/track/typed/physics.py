@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from farglide.atlas.outline import LatLon
+from farglide.earth.clock import clock_text
 from farglide.earth.geodesy import distances_m
 from farglide.earth.state import LOWEST_AMSL_M, Place
 from farglide.track.typed.entries import Overlay
@@ -120,6 +121,9 @@ def _height_why(amsl_m: float, known: Known) -> str:
 def _rate_why(amsl_m: float, last: LastPlace, known: Known) -> str:
     age_s = max(_age_s(last, known.t_s), 1.0)
     rate_mps = (amsl_m - last.amsl_m) / age_s
+    if known.last is None and known.t_s < last.t_s and rate_mps > 0.0:
+        at = clock_text(last.t_s, known.zone)
+        return f"{amsl_m:.0f} m cannot be: the launch is still to come, at {at}."
     if known.last is None:
         most_m = last.amsl_m + MOST_CLIMB_MPS * _age_s(last, known.t_s) + _ERROR_M
         return (
