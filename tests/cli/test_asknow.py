@@ -1,6 +1,7 @@
 """The ask command, as a person runs it: each question, the document, and refusals."""
 
 import json
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 from farglide.cli.questions import QUESTIONS
 from farglide.outlook.advice import Advice
 from farglide.present.say.advice import QUESTIONS as ADVISED
+from farglide.track.handover.sentence import Common, HandedOver, spoken
 
 from .commands import Said
 
@@ -117,7 +119,8 @@ def test_refusals(said: Said, track: Path, tmp_path: Path) -> None:
         (("fault", DEMO, "--at", "17:00", "--grade", "7"), "picture grade is 7; allowed: 0 to 5"),
         (("fault", DEMO, "--at", "17:00", "--card", "ufo"), "--card is 'ufo'; allowed: the name"),
         (("now", DEMO, "--at", "17:00", "--typed", "hm"), "--typed is 'hm'; allowed: an entry"),
-        (("now", DEMO, "--at", "17:00", "--typed", "h 45000"), "height is 45000 m; allowed: up"),
+        (("now", DEMO, "--at", "18:40", "--typed", "h 45000"), "height is 45000 m; allowed: up"),
+        (("now", DEMO, "--at", "17:00", "--typed", "h 45000"), "mean height 13716 m (45000 ft)"),
         (
             (
                 "now",
@@ -173,6 +176,45 @@ def test_what_one_car_says_the_other_types(said: Said) -> None:
     code, _, err = said("ask", "where", DEMO, "--typed", wrong, "--at", "17:50:30", *FEW)
     assert code == 2
     assert "These words do not check. Looks wrong: word 3, mike (was it " in err
+
+
+def test_a_hand_over_of_another_day_tells_its_own_time(said: Said) -> None:
+    typed = ("--typed", "17:50 46.797 S 108.506 E 25000")
+    _, text, _ = said("ask", "hand", DEMO, *typed, *FEW)
+    words = text.splitlines()[0].partition(" ")[2]
+    code, there, _ = said("ask", "where", DEMO, "--typed", f"over 17:50 {words}", *FEW)
+    assert code == 0
+    assert "25.0 km up" in there
+    assert "at 17:50" in there
+    track = ("--typed", "17:45 46.79 S 108.49 E 23200", "--typed", f"over {words}")
+    code, later, _ = said("ask", "where", DEMO, *track, *FEW)
+    assert code == 0
+    assert "at 17:50" in later
+
+
+def test_a_hand_over_far_from_the_launch_is_read_where_the_plan_has_it(said: Said) -> None:
+    """120 km east of the launch would else be 85 km west of it."""
+    launch = (-46.5, 108.0)
+    t_s = LAUNCH_T_S + 4800.0
+    told = HandedOver(lat_deg=-46.8, lon_deg=109.56, amsl_m=26_000.0, at_t_s=t_s, phase="climbing")
+    words = spoken(told, Common(*launch, -46.8, 109.56, t_s))
+    code, there, _ = said("ask", "where", DEMO, "--typed", f"over {words}", "--at", "18:00", *FEW)
+    assert code == 0
+    assert "109.56" in there
+    told = replace(told, lon_deg=107.0)
+    words = spoken(told, Common(*launch, -46.8, 107.0, t_s))
+    code, _, err = said("ask", "where", DEMO, "--typed", f"over {words}", "--at", "18:00", *FEW)
+    assert code == 2
+    assert "from where it was expected" in err
+    assert "Did you mean handed over: climbing at 18:00, 4" in err
+
+
+def test_a_release_typed_without_its_launch_is_taken(said: Said) -> None:
+    typed = ("--typed", "17:50 46.797 S 108.506 E 25000", "--typed", "17:50 sent",
+             "--typed", "17:51 released", "--at", "17:52")  # fmt: skip
+    code, text, _ = said("ask", "now", DEMO, *typed, *FEW)
+    assert code == 0
+    assert text.startswith("Steer for Harrowend strip")
 
 
 def test_a_grade_typed_in_the_ride_is_the_one_that_is_asked_about(said: Said) -> None:

@@ -31,16 +31,50 @@ def test_what_is_taken_is_said_with_how_to_take_it_back(crew: Crew) -> None:
     assert crew.types("q 3") == "Taken: picture 3. (u takes it back.)"
     assert crew.types("u") == "Taken back: picture 3."
     assert crew.types("u launched") == "Taken back: launched."
-    assert crew.types("u") == "There is nothing to take back."
+    assert crew.types("u") == "There is nothing to take back: no entry stands."
+
+
+def test_one_kind_is_taken_back_with_what_counts_then(crew: Crew) -> None:
+    crew.types("neck 1.62")
+    crew.types("neck 1.55")
+    crew.types("q 3")
+    assert crew.types("u neck") == "Taken back: neck lift 1.55 kg. Neck lift 1.62 kg counts."
+    assert crew.types("u neck") == "Taken back: neck lift 1.62 kg."
+    assert crew.types("u neck") == "There is nothing to take back: no neck lift stands."
+    assert crew.types("u wood") == "There is nothing to take back: no wood stands."
+    assert [one.words for one in crew.running.ride.entries] == ["launched", "picture 3"]
+
+
+def test_the_same_again_confirms(crew: Crew) -> None:
+    asked = crew.types("neck 1.2")
+    assert asked == (
+        "1.20 kg is far from the 1.60 kg planned. Type y for neck lift 1.60 kg, "
+        '"as typed", or the same again, for neck lift 1.20 kg.'
+    )
+    assert crew.types("Neck 1.2") == "Taken: neck lift 1.20 kg. (u takes it back.)"
+
+
+def test_what_no_limit_allows_is_not_confirmed_by_the_same_again(crew: Crew) -> None:
+    asked = crew.types("neck 1600")
+    assert asked.endswith("Grams? Type y for neck lift 1.60 kg.")
+    assert crew.types("neck 1600") == asked
+    assert crew.types("y") == "Taken: neck lift 1.60 kg. (u takes it back.)"
+
+
+def test_a_release_counts_without_a_mark_of_the_launch(crew: Crew) -> None:
+    """The fixes have told that it is up."""
+    crew.types("u launched")
+    assert crew.types("sent") == "Taken: release sent. (u takes it back.)"
+    assert crew.types("released") == "Taken: release seen. (u takes it back.)"
 
 
 def test_a_question_is_answered_by_a_key(crew: Crew) -> None:
     asked = crew.types("h 1200 ft")
     assert asked.startswith("Taken: height 366 m")
     asked = crew.types("h 3660")
-    assert "would be a climb of" in asked
-    assert "Type y for 366 m" in asked
-    assert '"as typed" for height 3660 m.' in asked
+    assert "would be a climb of" in asked or "m cannot be" in asked
+    assert "Type y for height 366 m" in asked
+    assert '"as typed", or the same again, for height 3660 m.' in asked
     n = len(crew.running.ride.entries)
     assert crew.types("y").startswith("Taken: height ")
     assert len(crew.running.ride.entries) == n + 1

@@ -47,6 +47,12 @@ def test_a_ride_is_asked_from_its_newest_fix(
     assert (asked.told.fault, asked.told.grade) == ("frost", None)
     assert situation_of(crew.running, None).told.grade == 4
     assert sun_now(asked).after_launch_s == asked.now_s
+    crew.types("landed")
+    crew.types("as typed")
+    with pytest.raises(AnswerError, match=r"It is down, as you marked.*still flies: u landed"):
+        situation_of(crew.running, None)
+    assert crew.types("u landed") == "Taken back: landed."
+    assert isinstance(situation_of(crew.running, None), Situation)
 
 
 def test_the_car_is_where_its_own_feed_has_it(

@@ -64,7 +64,7 @@ FLIGHT = FlightReview(
     ),
     shallow_ratio=0.77,
     deep_ratio=1.66,
-    choice=Choice(due_after_launch_s=4298.0, sent_after_launch_s=4210.0,
+    choice=Choice(due_after_launch_s=4298.0, from_after_launch_s=4100.0, sent_after_launch_s=4210.0,
                   released_after_launch_s=4214.0, field="Harrowend strip", chance_ratio=0.9,
                   best_ratio=0.97),
     notes=("The log is unfinished: this is the flight so far.",),

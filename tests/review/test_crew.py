@@ -41,6 +41,7 @@ def test_a_choice_is_judged_by_what_was_known() -> None:
     found = choice_of(flown(told, (4506.0, What.SENT)), T_S, 4512.0)
     assert found is not None
     assert (found.due_after_launch_s, found.sent_after_launch_s) == (4600.0, 4506.0)
+    assert found.from_after_launch_s == told[1].release.from_after_launch_s  # type: ignore[union-attr]
     assert (found.field, found.chance_ratio, found.best_ratio) == ("Harrowend strip", 0.85, 0.95)
 
 

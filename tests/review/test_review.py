@@ -9,7 +9,7 @@ import pytest
 from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.review import Review
-from farglide.review.flown import Flown
+from farglide.review.flown import Flown, What
 from farglide.review.review import Given, review_of
 
 from ..present.sample_outlook import sample
@@ -73,6 +73,22 @@ def test_chances_are_told_by_their_flights(review: Review) -> None:
 def test_the_document_is_json(review: Review) -> None:
     text = json.dumps(review.document(), allow_nan=False)
     assert json.loads(text)["notes"][0] == "a note"
+
+
+def test_a_mark_that_was_typed_late_has_the_height_of_the_top(given: tuple[Given, ...]) -> None:
+    """A minute after the release it is a kilometre lower: that is no height of the release."""
+    one = next(one for one in given if one.flown.first(What.RELEASED) is not None)
+    marked = one.flown.first(What.RELEASED)
+    assert marked is not None
+    late = replace(marked, t_s=marked.t_s + 60.0)
+    others = tuple(each for each in one.flown.marked if each is not marked)
+    found = review_of([replace(one, flown=replace(one.flown, marked=(*others, late)))]).flights[0]
+    row = next(each for each in found.occurred if each.what == "released")
+    burst = next(each for each in found.promises if each.what == "burst height")
+    assert row.amsl_m == burst.came
+    assert row.origin.startswith("marked ")
+    assert row.origin.endswith(" s later")
+    assert row.after_launch_s < late.t_s - found.launch_t_s - 30.0
 
 
 def test_a_track_has_no_promises_but_tells_of_its_balloon(given: tuple[Given, ...]) -> None:

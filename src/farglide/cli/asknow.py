@@ -1,8 +1,10 @@
 """farglide ask: one question of a flight in the air, by a log, a track, or typed digits alone."""
 
 from dataclasses import replace
-from typing import NamedTuple
+from functools import cache
+from typing import Final, NamedTuple
 
+from farglide.chances.ensemble import Ensemble
 from farglide.cli.answers import document_text
 from farglide.cli.askstated import (
     Typed,
@@ -19,8 +21,11 @@ from farglide.cli.questions import QUESTIONS, Answered
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
+from farglide.flightfile.flightfile import FlightFile
 from farglide.live.asked.situation import Told
+from farglide.live.asking import as_planned
 from farglide.live.carried import carried, task_at
+from farglide.live.expecting import expected
 from farglide.live.loosened.asking import Asking, loose_flight
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.loosened.landed import landed_now
@@ -34,6 +39,9 @@ from farglide.present.say.asked.loose.landed import landed_reply
 from farglide.present.say.asked.reply import reply_lines
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
+from farglide.sortie.pack import Pack
+
+_FEW: Final = 100
 
 
 class Answer(NamedTuple):
@@ -60,7 +68,12 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "ask")
     written = flight.sortie
-    ride, notes = stated(typed, written)
+    ready = cache(ready)
+    ride, notes = stated(
+        typed,
+        written,
+        lambda t_s, last: expected(_few_planned(flight, pack, typed, ready), t_s, last),
+    )
     now_t_s = asked_t_s(typed, ride, written)
     ride = replace(ride, entries=tuple(one for one in ride.entries if one.t_s <= now_t_s))
     launch = launched(launch_of(ride, written.launch), typed.launched)
@@ -81,6 +94,14 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
         return Answer(question.answered(loose, clock), notes)
     asked, more = carried(drawn, task_at(drawn, ride, now_t_s), told)
     return Answer(question.answered(asked, clock), (*notes, *more))
+
+
+def _few_planned(flight: FlightFile, pack: Pack, typed: Typed, ready: Ready) -> Ensemble:
+    """Return some draws of the plan: enough to tell where it is about."""
+    ready()
+    sortie = settled(flight, pack).sortie
+    sortie = replace(sortie, launch=launched(sortie.launch, typed.launched))
+    return as_planned(sortie, pack, Grain(n_draws=_FEW), on_threads())
 
 
 def answer_text(answer: Answer) -> str:

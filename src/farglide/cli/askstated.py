@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final, NamedTuple
@@ -18,7 +19,7 @@ from farglide.live.ride.belief import Jury
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Ride
 from farglide.live.ride.task import Entered
-from farglide.live.stated import Line, ride_of, with_typed
+from farglide.live.stated import Expect, Line, ride_of, with_typed
 from farglide.present.say.cards import CARDS
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.journal.reader import is_log
@@ -33,6 +34,8 @@ _RELEASED: Final = 2**31
 _TIMED: Final = re.compile(
     r"((?:\d{1,2}:\d{2}(?::\d{2})?)|(?:[tT]\+\d+(?:[.,]\d+)?))\s+(.+)", re.ASCII
 )
+
+_OVER: Final = re.compile(r"over\s+(\d{1,2}:\d{2}(?::\d{2})?)\s", re.ASCII | re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +62,11 @@ class Stated(NamedTuple):
     notes: tuple[str, ...]
 
 
-def stated(typed: Typed, sortie: Sortie) -> Stated:
-    """Return the ride that a log, a track and typed lines amount to."""
+def stated(typed: Typed, sortie: Sortie, expect: Expect | None = None) -> Stated:
+    """Return the ride that a log, a track and typed lines amount to.
+
+    `expect`: where the plan has it, for a hand-over of which no recent place is known.
+    """
     ride, notes = Ride(), tuple[str, ...]()
     until_t_s = moment_of("--at", typed.at, sortie.launch) if typed.at else math.inf
     if typed.track is not None and typed.feed is None and is_log(typed.track):
@@ -68,8 +74,9 @@ def stated(typed: Typed, sortie: Sortie) -> Stated:
     elif typed.track is not None:
         fixes, notes = read_fixes(typed.track)
         ride = ride_of(_known(_of_feed(fixes, typed.feed), until_t_s), sortie.launch)
-    lines = [_line(text, typed, ride, sortie) for text in typed.lines]
-    ride = with_typed(ride, lines, sortie)
+    lines = _lines(typed, ride, sortie)
+    launch = launched(sortie.launch, typed.launched)
+    ride = with_typed(ride, lines, replace(sortie, launch=launch), expect)
     if typed.released is not None:
         t_s = moment_of("--released", typed.released, sortie.launch)
         mark = Entered(number=_RELEASED, t_s=t_s, entry=Mark(kind=MarkKind.RELEASED))
@@ -77,22 +84,37 @@ def stated(typed: Typed, sortie: Sortie) -> Stated:
     return Stated(ride, notes)
 
 
-def _line(text: str, typed: Typed, ride: Ride, sortie: Sortie) -> Line:
-    """Return a typed line with its own time, else that of the question."""
-    match = _TIMED.fullmatch(text.strip())
-    if match is None:
-        return Line(t_s=asked_t_s(typed, ride, sortie), text=text)
-    return Line(t_s=moment_of("--typed", match[1], sortie.launch), text=match[2])
+def _lines(typed: Typed, ride: Ride, sortie: Sortie) -> list[Line]:
+    """Return typed lines with their own times, else that of the question."""
+    timed = [_timed(text.strip(), sortie) for text in typed.lines]
+    known_s = [one.t_s for one in timed if one is not None]
+    return [
+        one or Line(
+            t_s=asked_t_s(typed, ride, sortie, known_s), text=text, is_timed=typed.at is not None
+        )
+        for one, text in zip(timed, typed.lines, strict=True)
+    ]  # fmt: skip
 
 
-def asked_t_s(typed: Typed, ride: Ride, sortie: Sortie) -> float:
+def _timed(text: str, sortie: Sortie) -> Line | None:
+    """Return a line that tells its own time; a hand-over may be of up to a minute later."""
+    if (over := _OVER.match(text)) is not None:
+        t_s = moment_of("--typed", over[1], sortie.launch)
+        return Line(t_s=t_s, text=text, is_timed=False)
+    if (match := _TIMED.fullmatch(text)) is not None:
+        return Line(t_s=moment_of("--typed", match[1], sortie.launch), text=match[2])
+    return None
+
+
+def asked_t_s(typed: Typed, ride: Ride, sortie: Sortie, also_s: Sequence[float] = ()) -> float:
     """Return the moment asked about: as told, else the last of log or track, else by the clock.
 
-    A log that is not finished says by its last record when it is.
+    A log that is not finished says by its last record when it is. `also_s`: of timed lines, UTC.
     """
     if typed.at:
         return moment_of("--at", typed.at, sortie.launch)
     last = [_t_s(one) for one in ride.fixes()] + [one.t_s for one in ride.entries]
+    last += also_s
     if ride.ahead_s is not None and not ride.is_over:
         last.append(ride.at_s + ride.ahead_s)
     if last:

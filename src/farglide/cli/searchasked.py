@@ -143,11 +143,10 @@ def _check_near(sortie: Sortie, place: Place, text: str) -> None:
         lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m, t_s=launch.t_s
     )
     typed = Overlay(lat_deg=place.lat_deg, lon_deg=place.lon_deg)
-    asked = overlay_suspicion(typed, Known(t_s=launch.t_s, last=start), _FARTHEST_M)
+    asked = overlay_suspicion(typed, Known(t_s=launch.t_s, begun=start), jump_m=_FARTHEST_M)
     if asked is not None:
-        why = asked.words.replace("the last place", "the launch")
         allowed = f"a place within {_FARTHEST_M / 1000.0:.0f} km of the launch"
-        raise InputError("--last", repr(text), allowed, why)
+        raise InputError("--last", repr(text), allowed, asked.words)
 
 
 def _place(option: str, text: str, how: str) -> tuple[float, float]:

@@ -55,7 +55,7 @@ def contradictions(entries: Entries) -> list[Problem]:
         *outline_problems(of["fields"], of["barriers"]), *_same_names(entries, "launch_places"),
         *_far(entries, "launch_places"), *drive_problems(entries),
         *launch_place_problems(entries), *_same_names(entries, "feeds"),
-        *feed_problems(of["feeds"]),
+        *feed_problems(of["feeds"], [one.name for one in of["links"]]),
     ]  # fmt: skip
 
 

@@ -71,7 +71,7 @@ def asked_at(
         raise InputError("fixes", "none", "one with a height, after the launch", remedy)
     until_s = max([float(been.t_s[-1]), *read.times_s]) + LONGEST_S
     found = informed(planned, been, place_sd_m(known), until_s, read)
-    ends_s = last_s(found.ensemble)
+    ends_s = last_s(found.ensemble) - found.ensemble.climbs.tracks.step_s
     if not now_s <= ends_s:
         remedy = "The last fix is too old: what climbs no more is looked for with farglide search."
         raise InputError("--at", f"{now_s:.0f} s after the launch", f"up to {ends_s:.0f} s", remedy)

@@ -1,22 +1,34 @@
 """Entering: a line of the crew against the ride: taken, asked back, or refused."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from farglide.errors import AnswerError, FarglideError
 from farglide.live.ride.entered import entry_kind, entry_payload, undo_payload
+from farglide.live.ride.phase import launch_of, phase_of
 from farglide.live.ride.state import Ride
 from farglide.live.running import Running
 from farglide.outlook.advice import Advice
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Launch, Sortie
 from farglide.track.heights import amsl_m
 from farglide.track.journal.frame import Kind
 from farglide.track.journal.journal import Moment
-from farglide.track.typed.entries import AtStand, Entry, Mark, Undo
+from farglide.track.typed.entries import (
+    AtStand,
+    Grade,
+    LaunchLate,
+    LaunchMoved,
+    Mark,
+    NeckLift,
+    Undo,
+)
 from farglide.track.typed.known import AskedBack, Known, LastPlace, StandKnown, Understood
-from farglide.track.typed.told import words_of
 from farglide.track.typed.typed import typed
+from farglide.track.typed.undone import undo_words
 
 AS_TYPED = "as typed"
+_LAST_HOLDS: Final = (NeckLift, LaunchLate, LaunchMoved, AtStand, Grade)
+"""Entries of which the last one holds."""
 
 
 @dataclass(slots=True)
@@ -25,6 +37,7 @@ class Entering:
 
     question: AskedBack | None = None
     said: str = ""  # what was understood, or asked back
+    line: str = ""  # that was asked back
 
     def enter(self, line: str, running: Running, when: Moment) -> None:
         """Take a line into the ride, or say why not."""
@@ -38,7 +51,7 @@ class Entering:
         now_t_s = ride.now_t_s(*when)
         known = known_of(ride, running.session.sortie, now_t_s, running.advice)
         found = self._answered(line) or typed(line, known)
-        self.question = found if isinstance(found, AskedBack) else None
+        self.question, self.line = (found, line) if isinstance(found, AskedBack) else (None, "")
         if isinstance(found, AskedBack):
             return f"{found.why} Type {_ways(found) or 'it again'}."
         return taken(found, line, running, when)
@@ -48,7 +61,7 @@ class Entering:
         asked = self.question
         if asked is None:
             return None
-        if line.casefold() == AS_TYPED:
+        if line.casefold() in (AS_TYPED, self.line.casefold()):
             return asked.typed
         return _offers(asked).get(line.casefold())
 
@@ -62,7 +75,7 @@ def _ways(asked: AskedBack) -> str:
     """Return what may be typed now."""
     ways = [f"{key} for {one.words}" for key, one in _offers(asked).items()]
     if asked.typed is not None:
-        ways.append(f'"{AS_TYPED}" for {asked.typed.words}')
+        ways.append(f'"{AS_TYPED}", or the same again, for {asked.typed.words}')
     return ", ".join(ways)
 
 
@@ -72,20 +85,28 @@ def taken(found: Understood, line: str, running: Running, when: Moment) -> str:
     if isinstance(found.entry, Undo):
         back = last_of(ride, found.entry)
         running.log(Kind.UNDO, undo_payload(back), when)
-        words = next(one.words for one in ride.entries if one.number == back)
-        return f"Taken back: {words}."
+        return back_words(ride, back)
     payload = entry_payload(found.entry, ride.now_t_s(*when), line)
     running.log(entry_kind(found.entry), payload, when)
-    return f"Taken: {words_of(found.entry)}. (u takes it back.)"
+    return f"Taken: {found.words}. (u takes it back.)"
+
+
+def back_words(ride: Ride, back: int) -> str:
+    """Return what is taken back with the entry of a record, and what of its kind counts again."""
+    gone = next(one for one in ride.entries if one.number == back)
+    if isinstance(gone.entry, Mark):
+        return f"Taken back: {gone.words}."
+    alike = [one for one in ride.entries if isinstance(one.entry, type(gone.entry))]
+    again = [one.words for one in alike if one is not gone and isinstance(one.entry, _LAST_HOLDS)]
+    return f"Taken back: {gone.words}." + (f" {again[-1].capitalize()} counts." if again else "")
 
 
 def last_of(ride: Ride, undo: Undo) -> int:
     """Return the record of the entry that an undo takes back. Raises AnswerError for none."""
-    wanted: Entry | None = None if undo.kind is None else Mark(kind=undo.kind)
     for one in reversed(ride.entries):
-        if wanted is None or one.entry == wanted:
+        if undo.takes(one.entry):
             return one.number
-    raise AnswerError("There is nothing to take back.")
+    raise AnswerError(f"There is nothing to take back: no {undo_words(undo)} stands.")
 
 
 def known_of(ride: Ride, sortie: Sortie, now_t_s: float, advice: Advice | None = None) -> Known:
@@ -106,12 +127,13 @@ def known_of(ride: Ride, sortie: Sortie, now_t_s: float, advice: Advice | None =
         for one in sortie.stands
     )  # fmt: skip
     lift = sortie.balloon.neck_lift_kg
-    launch = sortie.launch
+    launch = launch_of(ride, sortie.launch)
     return Known(
         t_s=now_t_s,
-        launch=LastPlace(
-            lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m, t_s=launch.t_s
-        ),
+        zone=launch.zone,
+        launch=_left_at(sortie.launch),
+        begun=_left_at(launch),
+        is_launched=ride.lifted_t_s is not None or phase_of(ride, launch, now_t_s).is_up,
         last=last,
         expected=expected,
         stands=stands,
@@ -121,6 +143,12 @@ def known_of(ride: Ride, sortie: Sortie, now_t_s: float, advice: Advice | None =
         planned_neck_kg=None if lift is None else lift.value,
         hanging_kg=sortie.hanging_kg,
         marks=ride.marks,
+    )
+
+
+def _left_at(launch: Launch) -> LastPlace:
+    return LastPlace(
+        lat_deg=launch.lat_deg, lon_deg=launch.lon_deg, amsl_m=launch.amsl_m, t_s=launch.t_s
     )
 
 

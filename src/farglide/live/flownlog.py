@@ -11,7 +11,7 @@ from farglide.live.ride.advised import advice_read
 from farglide.live.ride.entered import entry_of, taken_back
 from farglide.live.ride.phase import launched_t_s
 from farglide.outlook.advice import Advice
-from farglide.review.flown import TYPED, Flown, Marked, Typed, What
+from farglide.review.flown import TYPED, Flown, Heard, Marked, Typed, What
 from farglide.sortie.feeds import FeedSpec, of_name
 from farglide.sortie.spec import Launch
 from farglide.track.journal.frame import Kind, Record
@@ -76,6 +76,7 @@ def flown_of_log(log: Path, specs: tuple[FeedSpec, ...]) -> Flown:
         typed=typed,
         advices=tuple(found.advices),
         notes=tuple(notes),
+        heard=tuple(Heard(one.t_s, one.feed) for one in glider if one.t_s is not None),
     )
 
 

@@ -8,7 +8,7 @@ from farglide.live.ride.asflown import roads_typed
 from farglide.live.ride.slow import Tables
 from farglide.live.ride.state import Ride
 from farglide.live.running import Running
-from farglide.track.typed.entries import Grade
+from farglide.track.typed.entries import Grade, MarkKind
 
 
 def situation_of(
@@ -16,9 +16,14 @@ def situation_of(
 ) -> Situation | LooseFlight:
     """Return a ride as it is now, by the tables in use and the advice that was given last.
 
-    `fault`: the card that is wanted. Raises AnswerError where there is neither.
+    `fault`: the card that is wanted. Raises AnswerError where there is neither, and where it is
+    marked as down.
     """
     ride, session = running.ride, running.session
+    if MarkKind.LANDED in ride.marks:
+        raise AnswerError(
+            "It is down, as you marked. Look for it: farglide search. If it still flies: u landed."
+        )
     made, advice = session.made(ride), running.advice
     if not isinstance(made, Tables) or advice is None:
         raise AnswerError("The way home is not summed yet: ask again in some seconds.")

@@ -1,6 +1,7 @@
 """Stated: the ride that a track, a log or typed lines amount to, for one question."""
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -12,25 +13,33 @@ from farglide.live.ride.state import Ride
 from farglide.live.ride.task import Entered
 from farglide.sortie.feeds import FeedSpec, Where
 from farglide.sortie.spec import Launch, Sortie
+from farglide.track.handover.sentence import HandedOver
 from farglide.track.liftoff import liftoff_t_s
 from farglide.track.received import Received
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Undo
-from farglide.track.typed.known import AskedBack
+from farglide.track.typed.entries import Entry, MarkKind, Undo
+from farglide.track.typed.known import AskedBack, Known, LastPlace
 from farglide.track.typed.typed import typed
 
 CAR: Final = "car, as told"
 """The feed of where the car was told to be, where it has no receiver."""
+_OVER: Final = "over "
+Expect = Callable[[float, LastPlace | None], LastPlace | None]
+"""Where the plan has the balloon at a moment, UTC, moved by what the last place was off it."""
 _RECENT: Final = 60
 """So many fixes before one hold the half minute that tells a fall: one a second is kept."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """A line as it is typed in a ride, and when, UTC."""
+    """A line as it is typed in a ride, and when, UTC.
+
+    `is_timed`: nothing tells when it was typed but what was heard last; a hand-over may be newer.
+    """
 
     t_s: float
     text: str
+    is_timed: bool = True
 
 
 def ride_of(fixes: Sequence[Fix], planned: Launch) -> Ride:
@@ -48,14 +57,18 @@ def with_falls(ride: Ride, launch: Launch) -> Ride:
     return replace(ride, loosed=loosed)
 
 
-def with_typed(ride: Ride, lines: Iterable[Line], sortie: Sortie) -> Ride:
+def with_typed(
+    ride: Ride, lines: Iterable[Line], sortie: Sortie, expect: Expect | None = None
+) -> Ride:
     """Return a ride in which some lines were typed, in the order of their times.
 
-    Raises InputError where a line contradicts what is known: nobody is there to be asked back.
+    A launch that nobody marked is that of the sortie. `expect`: where the plan has it, for a
+    hand-over of which no recent place is known. Raises InputError where a line contradicts what is
+    known: nobody is there to be asked back.
     """
     for number, line in enumerate(sorted(lines, key=lambda one: one.t_s), start=1):
         try:
-            found = typed(line.text, known_of(ride, sortie, line.t_s))
+            found = typed(line.text, _known(ride, line, sortie, expect))
         except AnswerError as error:
             raise InputError("--typed", repr(line.text), "an entry of a ride", str(error)) from None
         if isinstance(found, AskedBack):
@@ -65,9 +78,28 @@ def with_typed(ride: Ride, lines: Iterable[Line], sortie: Sortie) -> Ride:
             left = tuple(one for one in ride.entries if one.number != back)
             ride = replace(ride, entries=left)
             continue
-        entered = Entered(number=-number, t_s=line.t_s, entry=found.entry)
+        entered = Entered(number=-number, t_s=_said_t_s(found.entry, line), entry=found.entry)
         ride = replace(ride, entries=(*ride.entries, entered))
     return ride
+
+
+def _known(ride: Ride, line: Line, sortie: Sortie, expect: Expect | None) -> Known:
+    """Return what a line is held against: nobody can be asked, so the launch is known by clock."""
+    known = known_of(ride, sortie, line.t_s)
+    begun = known.begun
+    is_up = known.is_launched or (begun is not None and line.t_s >= begun.t_s)
+    known = replace(known, is_launched=is_up, ahead_s=known.ahead_s if line.is_timed else math.inf)
+    is_free = any(one in known.marks for one in (MarkKind.RELEASED, MarkKind.BURST))
+    if expect is None or is_free or not line.text.strip().casefold().startswith(_OVER):
+        return known
+    return replace(known, expected=expect(line.t_s, known.last))
+
+
+def _said_t_s(entry: Entry, line: Line) -> float:
+    """Return when a line was typed: a hand-over of a moment that is told not before that."""
+    if line.is_timed or not isinstance(entry, HandedOver):
+        return line.t_s
+    return max(line.t_s, entry.at_t_s)
 
 
 def with_car_feed(specs: Sequence[FeedSpec]) -> tuple[FeedSpec, ...]:

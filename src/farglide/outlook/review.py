@@ -35,7 +35,7 @@ class Occurred:
     after_launch_s: float
     what: str
     amsl_m: float | None
-    origin: str  # "marked", "by the fixes"
+    origin: str  # "marked", "marked 50 s later", "by the fixes"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +132,7 @@ class Choice:
     """When the release was due, when it was sent, and what both were worth by what was known."""
 
     due_after_launch_s: float | None
+    from_after_launch_s: float | None  # when the window was told to open
     sent_after_launch_s: float | None
     released_after_launch_s: float | None
     field: str

@@ -2,7 +2,7 @@
 
 from typing import Final, NamedTuple
 
-from farglide.outlook.advice import Advice, Level
+from farglide.outlook.advice import Advice, Level, ReleaseAdvice
 from farglide.outlook.review import Choice
 from farglide.review.flown import Flown, What
 from farglide.review.pooled import Shown
@@ -47,8 +47,8 @@ def choice_of(flown: Flown, launch_t_s: float, released_s: float | None) -> Choi
     """Return what the crew chose, judged by what was known then; None without advice.
 
     Due is the release-by that was told when an advice first said "now", else the last told before
-    the command, or before it was let go where nobody marked one. The best chance is the best of a
-    release then, or of waiting as advised.
+    the command, or before it was let go where nobody marked one; the opening of the window is told
+    by the same advice. The best chance is the best of a release then, or of waiting as advised.
     """
     if not flown.advices:
         return None
@@ -63,8 +63,10 @@ def choice_of(flown: Flown, launch_t_s: float, released_s: float | None) -> Choi
     chances = [one.chance_ratio for one in last.fields if one.name == field]
     best = [one.chance_ratio for one in last.fields]
     best += [last.release.chance_ratio] if last.release else []
+    due = _due(known)
     return Choice(
-        due_after_launch_s=_due_s(known),
+        due_after_launch_s=None if due is None else due.release_by_after_launch_s,
+        from_after_launch_s=None if due is None else due.from_after_launch_s,
         sent_after_launch_s=sent_s,
         released_after_launch_s=released_s,
         field=field,
@@ -79,11 +81,11 @@ def _aimed_at(advice: Advice) -> str:
     return advice.fields[0].name if advice.fields else ""
 
 
-def _due_s(known: list[Advice]) -> float | None:
+def _due(known: list[Advice]) -> ReleaseAdvice | None:
+    """Return the release that was told first as due now, else the last one told."""
     releases = [(one.level, one.release) for one in known if one.release is not None]
     first = next((one for level, one in releases if level is Level.NOW), None)
-    told = first if first is not None else (releases[-1][1] if releases else None)
-    return None if told is None else told.release_by_after_launch_s
+    return first if first is not None else (releases[-1][1] if releases else None)
 
 
 def _now_s(advices: tuple[Advice, ...], sent_s: float) -> float | None:

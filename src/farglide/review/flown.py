@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.outlook.advice import Advice
 from farglide.track.reports import Fix
@@ -27,6 +27,13 @@ class What(StrEnum):
     OVER = "over its field"
     DEAD = "packs empty"
     DOWN = "down"
+
+
+class Heard(NamedTuple):
+    """When a feed was heard, UTC."""
+
+    t_s: float
+    feed: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +70,15 @@ class Flown:
     typed: tuple[Typed, ...] = ()
     advices: tuple[Advice, ...] = ()
     notes: tuple[str, ...] = ()
+    heard: tuple[Heard, ...] = ()  # all reports of the glider, of each feed
+
+    @property
+    def reports(self) -> tuple[Heard, ...]:
+        """Return when each feed of the glider was heard; of a track by its fixes."""
+        if self.heard:
+            return self.heard
+        some = (Heard(one.t_s, one.feed) for one in self.fixes if one.t_s is not None)
+        return tuple(one for one in some if one.feed != TYPED)
 
     def first(self, what: What) -> Marked | None:
         """Return the first mark of a kind."""

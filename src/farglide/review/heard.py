@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -11,7 +10,8 @@ from farglide.arrays import FloatArray
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.radio.picture import picture_seen
-from farglide.review.flown import TYPED, Flown, What
+from farglide.review.due import SPELL_S, dues_of
+from farglide.review.flown import Flown, What
 from farglide.review.pooled import Shown
 from farglide.rig.listening import Listening
 from farglide.sim.core.scene import Scene
@@ -21,12 +21,8 @@ from farglide.sortie.spec import Sortie
 from farglide.track.drift import Been
 from farglide.track.typed.entries import Grade
 
-SPELL_S: Final = 60.0
-"""Fading hangs together for so long, so that it counts once; common practice, no source."""
 FADING_DB: Final = 3.0
 """By so much a spell is off the mean of its link; common practice, no source."""
-SILENT_INTERVALS: Final = 3.0
-"""A gap of more than so many usual intervals of a feed is silence: a choice."""
 AT_STAND_M: Final = 500.0
 _OFFSETS_DB: Final = np.linspace(-40.0, 40.0, 1601)
 _ASKED_DB: Final = 200.0
@@ -58,16 +54,17 @@ def spells_of(ways: Ways) -> dict[str, list[Spell]]:
     """Return what each link's spells say, by its name; links of which nothing is told are left out.
 
     A grade tells of the picture; a fix that was heard, or one that was due and did not come while
-    the flight went on, of the link for positions; a command that the pin followed, of the link for
-    commands: one that it did not follow may have been heard, with the pin stuck. Heard from the
-    stand at which the car was, and without a fix of it from the one that hears best.
+    the flight went on, carried or free, of the link for positions that its feed comes by; a command
+    that the pin followed, of the link for commands: one that it did not follow may have been heard,
+    with the pin stuck. Heard from the stand at which the car was, and without a fix of it from the
+    one that hears best.
     """
     found: dict[str, list[Spell]] = {}
     for row, link in enumerate(ways.sortie.links):
         if link.purpose == "picture":
             told = list(_graded(ways, link.is_digital))
         elif link.purpose == "position":
-            told = list(_heard(ways))
+            told = list(_heard(ways, row))
         else:
             told = list(_followed(ways))
         rows = _once(told)
@@ -139,32 +136,11 @@ def _graded(ways: Ways, is_digital: bool) -> Iterator[_Told]:
             yield _Told(one.t_s - ways.sortie.launch.t_s, _ASKED_DB - seen.most_db, high)
 
 
-def _heard(ways: Ways) -> Iterator[_Told]:
-    """Yield when a fix was heard, and when one was due between two fixes and did not come.
-
-    A feed is silent beyond three of its median intervals; then each report that it owed tells, one
-    a spell at most. Digits off the picture came by no link for positions.
-    """
-    launch_t_s = ways.sortie.launch.t_s
-    rows = sorted((one.t_s - launch_t_s, one.feed) for one in ways.flown.fixes
-                  if one.t_s is not None and one.feed != TYPED)  # fmt: skip
-    usual_s = _intervals_s(rows)
-    for at_s, _ in rows:
-        yield _Told(at_s, 0.0, math.inf)
-    for (at_s, feed), (next_s, _) in pairwise(rows):
-        every_s = usual_s.get(feed, math.inf)
-        if next_s - at_s > SILENT_INTERVALS * every_s:
-            step_s = max(every_s, SPELL_S)
-            for due_s in np.arange(at_s + 1.5 * step_s, next_s - SPELL_S, step_s):
-                yield _Told(float(due_s), -math.inf, 0.0)
-
-
-def _intervals_s(rows: Sequence[tuple[float, str]]) -> dict[str, float]:
-    """Return how far apart the fixes of each feed usually come, by its name."""
-    times = dict[str, list[float]]()
-    for at_s, feed in rows:
-        times.setdefault(feed, []).append(at_s)
-    return {feed: float(np.median(np.diff(some))) for feed, some in times.items() if len(some) > 1}
+def _heard(ways: Ways, link: int) -> Iterator[_Told]:
+    """Yield when a feed of a link was heard, and when it was due and did not come."""
+    for one in dues_of(ways.flown, ways.sortie, link, ways.been):
+        span = (0.0, math.inf) if one.is_heard else (-math.inf, 0.0)
+        yield _Told(one.after_launch_s, *span)
 
 
 def _followed(ways: Ways) -> Iterator[_Told]:

@@ -23,7 +23,7 @@ from farglide.review.changed import best_change
 from farglide.review.climb import climb_shown
 from farglide.review.crew import choice_of, reaction_shown
 from farglide.review.diameter import is_early
-from farglide.review.flown import Flown, What
+from farglide.review.flown import Flown, Marked, What
 from farglide.review.honesty import honesty_of
 from farglide.review.landing import Landed, landed_of
 from farglide.review.learning import learned_of, questions_of
@@ -141,15 +141,28 @@ def _promises(given: Given, flight: Parted, landed: Landed) -> Iterator[Promise]
 
 
 def _occurred(flown: Flown, flight: Parted, launch_t_s: float) -> Iterator[Occurred]:
-    """Yield what happened, in time: as marked, and the end of the climb by the fixes."""
-    rows = [Occurred(after_launch_s=one.t_s - launch_t_s, what=one.what.value,
-                     amsl_m=_height_m(flight, one.t_s - launch_t_s), origin="marked")
-            for one in flown.marked]  # fmt: skip
+    """Yield what happened, in time: as marked, and the end of the climb by the fixes.
+
+    A mark of that end is typed late: it is laid to where the fixes have it, so that it has one
+    height, that of the top.
+    """
+    rows = [_marked(one, flight, launch_t_s) for one in flown.marked]
     kinds = {one.what for one in flown.marked}
     if flight.until_s is not None and not kinds & {What.RELEASED, What.BURST}:
         rows.append(Occurred(after_launch_s=flight.until_s, what=flight.ended,
                              amsl_m=flight.top_m, origin="by the fixes"))  # fmt: skip
     yield from sorted(rows, key=lambda one: one.after_launch_s)
+
+
+def _marked(one: Marked, flight: Parted, launch_t_s: float) -> Occurred:
+    at_s, until_s = one.t_s - launch_t_s, flight.until_s
+    is_end = one.what.value == flight.ended and until_s is not None and at_s >= until_s
+    if until_s is None or not is_end or flight.top_m is None or not len(flight.freed.t_s):
+        height_m = _height_m(flight, at_s)
+        return Occurred(after_launch_s=at_s, what=one.what.value, amsl_m=height_m, origin="marked")
+    late_s = at_s - until_s
+    origin = "marked" if late_s < 1.0 else f"marked {late_s:.0f} s later"
+    return Occurred(after_launch_s=until_s, what=one.what.value, amsl_m=flight.top_m, origin=origin)
 
 
 def _height_m(flight: Parted, at_s: float) -> float | None:

@@ -69,6 +69,7 @@ class FeedSpec:
     where: Where
     format: FeedFormat
     of: FeedOf = "glider"
+    link: str = ""  # by which link of the flight it comes; empty: by that of its name
     height: FeedHeight = "as sent"
     sender: str = ""  # call sign with its number, of "packet": others are not taken
     columns: tuple[str, ...] = ()  # of "csv" and "json": "2=lat_deg"

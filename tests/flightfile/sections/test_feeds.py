@@ -78,6 +78,20 @@ def test_what_a_format_needs_or_cannot_use_is_told(
     assert problem.what.startswith(what)
 
 
+def test_the_link_that_it_comes_by_is_one_of_the_flight(entered: Entered) -> None:
+    stated = entered(FEEDS, PLAIN + 'link = "beacon"')
+    assert feed_of(stated, Path("x")).link == "beacon"
+    assert not list(feed_problems([stated], ["picture", "beacon"]))
+    (problem,) = feed_problems([stated], ["picture", "command"])
+    assert problem.what == 'is "beacon", which is no link of this flight.'
+    assert problem.remedy == 'Links of this flight: "picture", "command".'
+    (problem,) = feed_problems([stated])
+    assert problem.remedy == "Links of this flight: none is stated."
+    car = entered(FEEDS, PLAIN + 'of = "car"\nlink = "beacon"')
+    (problem,) = feed_problems([car], ["beacon"])
+    assert problem.what == 'is of no use: of is "car".'
+
+
 def test_whole_feeds_have_no_problem(entered: Entered) -> None:
     whole = (
         'format = "packet"\nsender = "N0CALL-11"',

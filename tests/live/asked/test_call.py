@@ -2,11 +2,14 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from farglide.air.sounding import Sounding
+from farglide.chances.onward import last_s
 from farglide.live.asked.call import call_now, height_of_m, level_at
 from farglide.live.asked.situation import Situation
+from farglide.live.asked.stands import lost_now
 from farglide.live.asking import as_planned, situation_at
 from farglide.sim.core.workers import in_one_go
 from farglide.sortie.pack import Pack
@@ -36,6 +39,15 @@ def test_the_next_levels_of_a_young_climb(sortie: Sortie, demo_sounding: Soundin
     for one in found.levels:
         assert one.after_launch_s.p10 < one.after_launch_s.p50 < one.after_launch_s.p90
     assert found.from_launch_m < 1.0
+
+
+def test_at_the_end_of_all_climbs_the_card_still_holds_numbers(asked: Situation) -> None:
+    end_s = last_s(asked.ensemble) - 20.0
+    late = replace(asked, advice=replace(asked.advice, after_launch_s=end_s, release=None))
+    found, lost = call_now(late), lost_now(late)
+    assert np.isfinite([found.climb_mps, found.moves_mps, found.moves_to_deg]).all()
+    assert found.moves_mps < 60.0
+    assert lost.later == ()
 
 
 def test_high_up_no_level_of_theirs_is_left(asked: Situation) -> None:

@@ -56,6 +56,19 @@ def test_bayes_by_hand(stand: StandNow, demo_flight: FlightFile) -> None:
     assert chance(told, LENS) / chance(told, SENDER) == pytest.approx(0.0125 / 0.0028)
 
 
+def test_nothing_that_fails_makes_a_picture_better_than_its_link(
+    stand: StandNow, demo_flight: FlightFile
+) -> None:
+    """A link 9 dB below its budget shows no picture: seen as 3, it is the budget that is off."""
+    weak = replace(
+        stand, links=(replace(stand.links[0], margin_db=-9.0, grade=0), *stand.links[1:])
+    )
+    told = found(weak, 3, demo_flight)
+    assert told.expected_grade < told.seen_grade
+    assert told.causes[0].cause == DISTANCE
+    assert chance(told, LENS) < 0.1
+
+
 def test_overhead_counts_where_it_stands_so_high(stand: StandNow, demo_flight: FlightFile) -> None:
     low, high = (found(replace(stand, elevation_deg=deg), 1, demo_flight) for deg in (38.0, 80.0))
     assert chance(high, OVERHEAD) > 5.0 * chance(low, OVERHEAD)

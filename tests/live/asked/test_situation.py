@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from farglide.chances.onward import last_s
 from farglide.live.asked.situation import Situation, Wind
 
 
@@ -14,6 +15,13 @@ def test_it_is_where_it_was_seen(asked: Situation) -> None:
     later = asked.place_then(asked.now_s + 60.0)
     assert later.amsl_m == pytest.approx(26_300.0 + 60.0 * 8.3, abs=60.0)  # 28.3 km at T+80
     assert asked.now_t_s == asked.launch.t_s + asked.now_s
+
+
+def test_beyond_the_climbs_of_all_draws_it_is_where_the_last_was(asked: Situation) -> None:
+    """No place is no number: a call card of then had a latitude of NaN."""
+    last = asked.place_then(last_s(asked.ensemble) - 1.0)
+    for at_s in (last_s(asked.ensemble) + 60.0, 40_000.0):
+        assert asked.place_then(at_s) == last
 
 
 def test_the_field_advised_counts_else_the_best(asked: Situation) -> None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from farglide.live.ride.phase import Phase, launch_of, phase_of
-from farglide.live.ride.state import Ride
+from farglide.live.ride.state import Loosed, Ride
 from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Launch
 from farglide.track.reports import Fix
@@ -48,6 +48,12 @@ def test_the_phase_follows_the_marks(kinds: tuple[MarkKind, ...], phase: Phase) 
     found = phase_of(ride(*map(mark, kinds)), LAUNCH, T_S)
     assert found is phase
     assert found.is_carried is (phase in (Phase.CLIMB, Phase.SENT, Phase.STUCK))
+
+
+def test_what_fell_off_its_balloon_and_lies_low_is_not_on_the_hand() -> None:
+    left = fix(T_S + 4000.0, 27_000.0)
+    fallen = replace(ride(newest=fix(T_S + 6000.0, 241.0)), loosed=Loosed(left=left))
+    assert phase_of(fallen, LAUNCH, T_S + 6000.0) is Phase.CLIMB
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from farglide.outlook.advice import (
 )
 from farglide.outlook.ascent import Spread
 from farglide.outlook.freshness import AimNow, Freshness
-from farglide.present.say.advice import advice_lines, spoken, waiting_words
+from farglide.present.say.advice import QUESTIONS, advice_lines, answer_lines, spoken, waiting_words
 from farglide.present.say.spokenafter import MOST_SPOKEN
 from farglide.present.say.text import FlightClock
 
@@ -145,6 +145,18 @@ def test_a_leak_that_may_be_none_is_no_alarm() -> None:
     said = spoken(replace(ADVICE, leak=perhaps, level=Level.DECIDE), CLOCK)
     assert "leak" not in said
     assert len(said.split()) <= MOST_SPOKEN
+
+
+def test_each_question_is_answered_by_its_first_line() -> None:
+    first = {name: answer_lines(name, ADVICE, CLOCK)[0] for name in QUESTIONS}
+    assert first["where"] == "19.5 km up, 46.700 S 108.500 E, at 09:00."
+    assert first["burst"].startswith("It bursts about ")
+    assert first["now"] == first["wait"] == spoken(ADVICE, CLOCK)
+    assert all("Where" not in one for one in answer_lines("where", ADVICE, CLOCK))
+    assert ADVICE.burst is not None
+    never = Spread(p10=float("nan"), p50=float("nan"), p90=float("nan"))
+    calm = replace(ADVICE, burst=replace(ADVICE.burst, after_launch_s=never))
+    assert answer_lines("burst", calm, CLOCK)[0] == "It is not likely to burst any more."
 
 
 def test_a_place_without_news_is_told_as_guessed() -> None:

@@ -56,6 +56,21 @@ def test_over_the_field_height_is_lost_in_time() -> None:
     )
 
 
+def test_more_height_than_can_be_lost_in_time_is_told_so() -> None:
+    """24 km in 300 s would be a mean sink of 80 m/s: no glider has one."""
+    high = replace(STEER, down_after_launch_s=STEER.must_end_after_launch_s + 60.0)
+    assert circle_words(high, GLIDING, CLOCK) == (
+        "5.5 km to lose, more than can be by 10:05: as steep as it may."
+    )
+
+
+def test_what_sinks_steeper_than_any_glide_circles() -> None:
+    steep = replace(STEER, ground_mps=2.0, sink_mps=67.0)
+    assert speed_words(steep) == (
+        "Circle down on the way, track 312°: sink 67.0 m/s, down to 23.7 km."
+    )
+
+
 def test_packs_and_light_against_the_landing() -> None:
     assert ends_words(STEER, CLOCK) == (
         "The packs end 10:05; flown so it is down by 10:00, 5 min before."
@@ -67,8 +82,12 @@ def test_packs_and_light_against_the_landing() -> None:
 def test_each_field_until_when() -> None:
     home, far, mill = (field_words(one, GLIDING, CLOCK) for one in GLIDING.fields)
     assert home == (
-        "Home strip: open, 19 in 20, 5.5 km to spare; shut in 16:12, at 17.2 km, if nobody steers "
-        "(hands off)."
+        "Home strip: open, 9 in 10 (19 in 20 if it is steered), 5.5 km to spare; shut in 16:12, at "
+        "17.2 km, if nobody steers (hands off)."
+    )
+    doubted = replace(GLIDING.fields[0], chance_ratio=0.65)
+    assert field_words(doubted, GLIDING, CLOCK).startswith(
+        "Home strip: open, 7 in 10 (19 in 20 if it is steered), 5.5 km to spare"
     )
     assert far == "Far meadow: open, 9 in 10, 2.0 km to spare; doubtful from 09:22 on this way."
     assert mill == "Mill lea: shut, under 1 in 50."

@@ -30,7 +30,7 @@ def test_a_segment_at_the_last_place_and_a_far_one() -> None:
 def test_too_late_is_said_first() -> None:
     late = replace(search_sample(), steps=(), stop=replace(search_sample().stop, is_late=True))
     assert first_sentence(late) == (
-        "Do not set out today: dusk is too near. It most likely lies within 0.3 km of 46.5450 S "
+        "Do not set out today: dusk is too near. It most likely lies within 300 m of 46.5450 S "
         "108.0980 E."
     )
     wide = replace(search_sample(), steps=(), datum=replace(search_sample().datum, radius_90_m=9e4))
@@ -44,7 +44,7 @@ def test_too_late_is_said_first() -> None:
     [
         "last seen 18:20 at 46.5500 S 108.1000 E, 120 m above the ground, heading 320°",
         "its glide of 9.0 reaches 1.1 km: 0.61 km2 ahead of it, the full circle 3.66 km2",
-        "half within 0.3 km, 9 in 10 within 0.9 km",
+        "half within 300 m, 9 in 10 within 900 m",
         "glider, hands off: 6 in 10, down 18:21 near 46.550 S 108.100 E",
         "bearings from Gap and Knap meet at 36 degrees",
         "In this order, 2 people from 18:30",

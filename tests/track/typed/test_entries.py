@@ -13,12 +13,15 @@ from farglide.track.typed.entries import (
     Grade,
     LaunchLate,
     LaunchMoved,
+    Mark,
+    MarkKind,
     NeckLift,
     Overlay,
     RoadClosed,
     Seen,
     Side,
     Sighting,
+    Undo,
 )
 
 
@@ -40,10 +43,10 @@ from farglide.track.typed.entries import (
         (lambda: Sighting(what=Seen.SUN, clock_h=13.0), "clock position is 13 h; allowed: 0 to 12"),
         (lambda: NeckLift(kg=1600.0), "neck lift is 1600 kg; allowed: 0.05 to 20 kg. Grams?"),
         (lambda: LaunchMoved(lat_deg=0.0, lon_deg=400.0), "lon_deg is 400"),
-        (lambda: LaunchLate(late_s=1e6), "launch late is 1e\\+06 s; allowed"),
+        (lambda: LaunchLate(late_s=1e6), "launch late is 16666.7 min; allowed: -360 to 1440 min"),
         (lambda: RoadClosed(start="A", end=" ", longer_s=None), "road is A- ; allowed: two places"),
         (lambda: RoadClosed(start="A", end="A", longer_s=None), "road is A-A; allowed: two diff"),
-        (lambda: RoadClosed(start="A", end="B", longer_s=-1.0), "detour is -1 s; allowed: 0 to"),
+        (lambda: RoadClosed(start="A", end="B", longer_s=-60.0), "detour is -1 min; allowed: 0 to"),
         (lambda: Bearing(azimuth_deg=1.0, sd_deg=0.0), "error of a bearing is 0 deg; allowed: 0.1"),
         (lambda: AtStand(stand=" "), "stand is nameless; allowed: the name of a stand"),
         (lambda: FieldRefused(field=""), "field is nameless; allowed: the name of a field"),
@@ -52,3 +55,16 @@ from farglide.track.typed.entries import (
 def test_what_is_out_of_its_limits_is_refused(make: Callable[[], Entry], message: str) -> None:
     with pytest.raises(InputError, match=message):
         make()
+
+
+def test_an_undo_takes_what_it_names() -> None:
+    sun, wood = Sighting(what=Seen.SUN, clock_h=1.0), Sighting(what=Seen.WOOD, side=Side.LEFT)
+    burst, neck = Mark(kind=MarkKind.BURST), NeckLift(kg=1.6)
+    everything = (sun, wood, burst, neck)
+    for undo, taken in (
+        (Undo(), everything),
+        (Undo(kind=MarkKind.BURST), (burst,)),
+        (Undo(of=NeckLift), (neck,)),
+        (Undo(what=Seen.WOOD), (wood,)),
+    ):
+        assert tuple(one for one in everything if undo.takes(one)) == taken

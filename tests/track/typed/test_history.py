@@ -35,10 +35,10 @@ def test_a_mark_is_taken_back_whatever_came_after_it() -> None:
 
 
 def test_refusals() -> None:
-    with pytest.raises(AnswerError, match="There is no entry to take back"):
+    with pytest.raises(AnswerError, match="Nothing to take back: no entry stands"):
         History().with_entry(Undo(), 0.0)
     history = History().with_entry(Grade(grade=3), 5.0)
-    with pytest.raises(AnswerError, match="There is no mark 'burst' to take back"):
+    with pytest.raises(AnswerError, match="Nothing to take back: no mark 'burst' stands"):
         history.with_entry(Undo(kind=MarkKind.BURST), 6.0)
     with pytest.raises(InputError, match="t_s of an entry is 4 s; allowed: 5 s"):
         history.with_entry(Grade(grade=3), 4.0)

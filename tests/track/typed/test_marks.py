@@ -1,8 +1,10 @@
 """Marks: asked back where they contradict what was marked before, or where it was seen."""
 
+from dataclasses import replace
+
 import pytest
 
-from farglide.track.typed.entries import MarkKind
+from farglide.track.typed.entries import Mark, MarkKind
 from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
 from farglide.track.typed.typed import typed
 
@@ -31,3 +33,38 @@ def test_what_was_let_go_bursts_no_more_under_its_balloon() -> None:
     asked = typed("burst", known(19_900.0, 8.0))
     assert isinstance(asked, AskedBack)
     assert asked.why == "It is marked as released."
+
+
+ALOFT = LastPlace(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=1.8e9)
+
+
+@pytest.mark.parametrize("line", ["sent", "released", "burst"])
+def test_a_launch_that_fixes_tell_needs_no_mark(line: str) -> None:
+    seen = Known(t_s=1.8e9 + 4000.0, launch=LAUNCH, begun=ALOFT, is_launched=True)
+    assert isinstance(typed(line, seen), Understood)
+
+
+def test_a_launch_that_nobody_marked_is_asked_about_once() -> None:
+    alone = Known(t_s=1.8e9 + 4000.0, launch=LAUNCH, begun=ALOFT, zone="UTC+07:00")
+    asked = typed("sent", alone)
+    assert isinstance(asked, AskedBack)
+    assert asked.words == (
+        "Nobody marked the launch: it counts as of 15:00. "
+        "Did you mean release sent, launched 15:00?"
+    )
+    assert asked.alternatives[0].entry == Mark(kind=MarkKind.SENT)
+    assert isinstance(typed("released", replace(alone, marks=(MarkKind.SENT,))), Understood)
+
+
+def test_what_is_still_on_the_hand_is_not_let_go() -> None:
+    early = Known(t_s=1.8e9 - 600.0, launch=LAUNCH, begun=ALOFT)
+    asked = typed("released", early)
+    assert isinstance(asked, AskedBack)
+    assert asked.why == "The launch is still to come, at 08:00."
+
+
+def test_what_was_let_go_is_not_launched_now() -> None:
+    flown = Known(t_s=1.8e9 + 4000.0, launch=LAUNCH, begun=ALOFT, marks=(MarkKind.SENT,))
+    asked = typed("launched", flown)
+    assert isinstance(asked, AskedBack)
+    assert asked.why == "Release sent is marked: a launch now cannot be. Type late N."

@@ -69,7 +69,7 @@ def test_every_mark_has_its_word(word: str, known: Known) -> None:
         ("", "That line is empty. Type digits off the picture"),
         ("burst now", "'burst now' is no mark"),
         ("xyzzy", "'xyzzy' is no entry. Type digits"),
-        ("u xyz", "'xyz' is no mark to take back"),
+        ("u xyz", "'xyz' takes nothing back. Type u alone"),
         ("q 12", r"A picture is 5 \(clear\) to 0"),
         ("wood", "Left or right"),
         ("neck much", "Type the weighed lift"),

@@ -46,13 +46,14 @@ from farglide.track.typed.told import understood, words_of
         (Sighting(what=Seen.WOOD, side=Side.LEFT), "wood on the left"),
         (Mark(kind=MarkKind.SENT), "release sent"), (NeckLift(kg=1.6), "neck lift 1.60 kg"),
         (LaunchMoved(lat_deg=1.0, lon_deg=2.0), "launch moved to 1.00000 N 2.00000 E"),
-        (LaunchLate(late_s=-600.0), "launch 10 min earlier"),
-        (LaunchLate(late_s=600.0), "launch 10 min later"),
+        (LaunchLate(late_s=-600.0), "launch 10 min earlier than planned"),
+        (LaunchLate(late_s=600.0), "launch 10 min later than planned"),
         (RoadClosed(start="A", end="B", longer_s=1500.0), "A to B +25 min"),
         (RoadClosed(start="A", end="B", longer_s=None), "A to B closed"),
         (FieldRefused(field="Tansy Lea"), "Tansy Lea refused"),
         (Mark(kind=MarkKind.DEAD), "packs empty, nobody steers"),
-        (Undo(), "last entry taken back"), (Undo(kind=MarkKind.BURST), "burst taken back"),
+        (Undo(), "take back the last entry"), (Undo(kind=MarkKind.BURST), "take back burst"),
+        (Undo(of=NeckLift), "take back the last neck lift"),
     ],
 )  # fmt: skip
 def test_words(entry: Entry, words: str) -> None:
@@ -74,5 +75,7 @@ def test_a_hand_over_is_told_with_all_that_it_carries() -> None:
         "handed over: climbing at 08:00 UTC, 46.50000 S 108.00000 E, height 25000 m, field 2, "
         "240 s left, winds as told"
     )
+    local = replace(told, zone="UTC+07:00")
+    assert words_of(local).startswith("handed over: climbing at 15:00, 46.50000 S")
     bare = replace(told, field=0, left_s=None, wind="not known")
     assert words_of(bare).endswith("height 25000 m, winds not known")

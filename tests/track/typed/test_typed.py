@@ -10,6 +10,7 @@ from farglide.errors import AnswerError, InputError
 from farglide.track.handover.sentence import Common, HandedOver, spoken
 from farglide.track.typed.entries import Bearing, LaunchMoved, MarkKind, NeckLift, Overlay
 from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
+from farglide.track.typed.told import words_of
 from farglide.track.typed.typed import typed
 
 from .fuzz import LINES, said
@@ -44,6 +45,7 @@ def test_a_neck_lift_against_the_plan(known: Known) -> None:
     known = replace(known, marks=())
     assert "does not lift the 0.78 kg that hang" in question("neck 0.7", known).why
     assert "far from the 1.60 kg planned" in question("neck 2.6", known).why
+    assert "far from the 1.60 kg planned" in question("neck 1.35", known).why
     assert isinstance(typed("neck 1.7", known), Understood)
 
 
@@ -103,8 +105,11 @@ def test_digits_that_cannot_be_are_never_obeyed(known: Known) -> None:
 
 @settings(max_examples=400, deadline=None)
 @given(LINES)
-def test_no_line_is_fatal(line: str) -> None:
-    said(line)
+def test_no_line_is_fatal_and_each_offer_tells_all_that_it_takes(line: str) -> None:
+    found = said(line)
+    offers = found.alternatives if isinstance(found, AskedBack) else ()
+    assert all(one.words.startswith(words_of(one.entry)) for one in offers)
+    assert len({one.words for one in offers}) == len(offers)
 
 
 def test_a_last_place_at_the_stand_is_no_direction(known: Known) -> None:
@@ -143,10 +148,63 @@ def test_swapped_with_a_sign_lost_as_well(known: Known) -> None:
     assert found.words.endswith("Did you mean 46.51300 S 108.20500 E?")
 
 
-@pytest.mark.parametrize("line", ["200.5 300.1 5 m", "moved 108.2 46.5", "95.0 170.0"])
+@pytest.mark.parametrize("line", ["200.5 300.1 5 m", "moved 95.0 170.0", "95.0 170.0"])
 def test_what_no_swap_saves_is_refused(line: str, known: Known) -> None:
     with pytest.raises((AnswerError, InputError)):
         typed(line, replace(known, marks=()))
+
+
+def test_a_swap_is_offered_once_with_all_that_it_is(known: Known) -> None:
+    found = question("108.2050 -46.5130 12380", known)
+    assert [one.words for one in found.alternatives] == [
+        "46.51300 S 108.20500 E, height 12380 m (latitude and longitude swapped)"
+    ]
+
+
+def test_a_swap_with_a_height_that_cannot_be_keeps_both_offers(known: Known) -> None:
+    found = question("108.2050 -46.5130 40600", known)
+    words = [one.words for one in found.alternatives]
+    assert words[0] == "46.51300 S 108.20500 E, height 40600 m (latitude and longitude swapped)"
+    assert words[1] == "46.51300 S 108.20500 E, height 12375 m (40600 ft)"
+
+
+def test_a_swap_that_fits_nowhere_says_so(known: Known) -> None:
+    found = question("108.2050 -3.5130", known)
+    assert "There is no latitude of 108.205 degrees. Swapped: That is 4,765 km" in found.why
+    assert len(found.alternatives) == 1
+
+
+def test_a_launch_moved_the_wrong_way_round(known: Known) -> None:
+    found = question("moved 108.1 -46.6", replace(known, marks=()))
+    assert found.alternatives[0].entry == LaunchMoved(lat_deg=-46.6, lon_deg=108.1)
+
+
+def test_more_than_the_limit_may_be_feet_or_a_digit_too_many(known: Known) -> None:
+    found = question("123500", known)
+    assert found.typed is None
+    assert found.alternatives[0].words == "height 12350 m"
+    found = question("-46.513 108.205 123500", known)
+    assert found.alternatives[0].words == "46.51300 S 108.20500 E, height 12350 m"
+
+
+def test_a_theodolite_stays_one_and_both_its_numbers_are_turned(known: Known) -> None:
+    found = question("t 200 40", known)
+    assert found.alternatives[0].words == "theodolite to 020.0 deg, 40.0 deg up from Stile Gap"
+    found = question("a 85 20", replace(known, stand="Wether Knap"))
+    assert found.alternatives[0].entry == Bearing(
+        azimuth_deg=20.0, elevation_deg=85.0, stand="Wether Knap"
+    )
+
+
+def test_a_launch_made_late_says_when_it_then_is(known: Known) -> None:
+    launch = LastPlace(lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=known.t_s + 1200.0)
+    known = replace(known, marks=(), last=None, launch=launch, begun=launch, zone="UTC+07:00")
+    found = typed("late -5", known)
+    assert isinstance(found, Understood)
+    assert found.words == "launch 5 min earlier than planned, at 17:41"
+    asked = question("late -30", known)
+    assert asked.why == "The launch would then have been at 17:16, 10 min ago."
+    assert asked.typed is not None
 
 
 def handed(known: Known, lat_deg: float, lon_deg: float = 108.2) -> str:

@@ -1,6 +1,6 @@
 """Feeds section: where positions come from on the day, and what in a feed cannot be."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final, cast
 
@@ -51,9 +51,13 @@ def feed_of(one: Entry, folder: Path) -> FeedSpec:
     )
 
 
-def feed_problems(feeds: list[Entry]) -> Iterator[Problem]:
-    """Yield what each feed needs for its format and lacks, or has and nobody reads."""
+def feed_problems(feeds: list[Entry], links: Sequence[str] = ()) -> Iterator[Problem]:
+    """Yield what each feed needs for its format and lacks, or has and nobody reads.
+
+    `links`: the names of the links of the flight.
+    """
     for one in feeds:
+        yield from _link_problems(one, links)
         form = one.texts["format"]
         if form == "packet" and not one.texts["sender"]:
             remedy = 'Write sender = "N0CALL-11": others on the frequency are not taken.'
@@ -67,6 +71,16 @@ def feed_problems(feeds: list[Entry]) -> Iterator[Problem]:
             yield one.problem("columns", f'are of no use: format is "{form}".', remedy)
         if form != "nmea" and not one.counts["has_checksum"]:
             yield one.problem("has_checksum", f'is of no use: format is "{form}".', "Take it out.")
+
+
+def _link_problems(one: Entry, links: Sequence[str]) -> Iterator[Problem]:
+    link, of = one.texts["link"], one.texts["of"]
+    if link and of != "glider":
+        yield one.problem("link", f'is of no use: of is "{of}".', "Take it out.")
+    elif link and link not in links:
+        known = ", ".join(f'"{name}"' for name in links) or "none is stated"
+        remedy = f"Links of this flight: {known}."
+        yield one.problem("link", f'is "{link}", which is no link of this flight.', remedy)
 
 
 def _column_problems(one: Entry, form: str) -> Iterator[Problem]:
@@ -109,7 +123,7 @@ FEEDS: Final = Section(
     about="One section for each source of positions on the day: a tracker, the receiver in the "
     "car. ``farglide feeds`` shows what comes of each; how to wire them stands in :doc:`ride`.",
     rows=_ROWS,
-    texts=("name", "from", "sender"),
+    texts=("name", "from", "sender", "link"),
     choices={
         "format": (FORMATS, "nmea"),
         "of": (CARRIERS, "glider"),
@@ -125,6 +139,8 @@ FEEDS: Final = Section(
         "port; the JSON of gpsd; lines of numbers; lines of JSON; MAVLink 1 or 2. Left out: "
         '``"nmea"``',
         "of": f'what carries it, {quoted(CARRIERS)}; left out: ``"glider"``',
+        "link": "the name of the link by which it comes: what its silence says is of that one; "
+        "left out: the link that has its name, else the only one for positions",
         "height": f"from where its heights count, {quoted(HEIGHTS)} (of the standard "
         'atmosphere); left out: ``"as sent"``, as the format has it: NMEA, packet and MAVLink '
         "above the mean sea level, gpsd as it says. With columns that hold a height it must be "

@@ -7,7 +7,7 @@ import numpy as np
 from farglide.air.standard import pressure_altitude_m, standard_air
 from farglide.chances.onward import last_moment
 from farglide.earth.geodesy import geodesic
-from farglide.earth.state import place_of
+from farglide.earth.state import Place, place_at, place_of
 from farglide.live.asked.situation import Situation
 from farglide.outlook.ascent import Spread
 from farglide.outlook.asked import CallNow, LevelPass
@@ -30,8 +30,8 @@ def call_now(asked: Situation) -> CallNow:
     place, launch, release = asked.place, asked.launch, asked.advice.release
     field = asked.sortie.fields[asked.aim]
     line = geodesic(place_of(launch, 0.0), place_of(place, 0.0))
-    later = asked.place_then(asked.now_s + _SPAN_S)
-    moved = geodesic(place_of(place, 0.0), place_of(later, 0.0))
+    here, later = _soon(asked)
+    moved = geodesic(place_of(here, 0.0), place_of(later, 0.0))
     by_s = None if release is None else release.release_by_after_launch_s
     home = asked.way_home(max(by_s, asked.now_s), asked.aim) if by_s is not None else None
     now, burst = asked.advice.place, asked.advice.burst
@@ -44,7 +44,7 @@ def call_now(asked: Situation) -> CallNow:
         from_launch_deg=line.azimuth_deg,
         amsl_m=now.amsl_m,
         level=level_at(asked, now.amsl_m),
-        climb_mps=(later.amsl_m - place.amsl_m) / _SPAN_S,
+        climb_mps=(later.amsl_m - here.amsl_m) / _SPAN_S,
         moves_to_deg=moved.azimuth_deg,
         moves_mps=moved.distance_m / _SPAN_S,
         levels=_levels(asked),
@@ -58,6 +58,20 @@ def call_now(asked: Situation) -> CallNow:
         unsteered=unsteered(asked.ensemble, _moment(asked)),
         airspace=dict(asked.sortie.permissions).get("airspace", "missing"),
     )  # fmt: skip
+
+
+def _soon(asked: Situation) -> tuple[Place, Place]:
+    """Return where the middle of those draws is, now and soon, that are in the air at both."""
+    rows = asked.states([asked.now_s, asked.now_s + _SPAN_S])[2:5]
+    both = np.isfinite(rows).all(axis=(0, 2))
+    if not both.any():
+        return asked.place, asked.place
+    amsl_m, north_rad, east_rad = (np.median(one[both], axis=0).tolist() for one in rows)
+    now, soon = (
+        place_at(asked.launch, north, east, high)
+        for north, east, high in zip(north_rad, east_rad, amsl_m, strict=True)
+    )
+    return now, soon
 
 
 def level_at(asked: Situation, amsl_m: float) -> int:

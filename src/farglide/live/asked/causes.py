@@ -70,14 +70,15 @@ def grade_found(stand: StandNow, seen: int, specs: tuple[LinkSpec, ...]) -> Grad
 
 
 def _shares(stand: StandNow, heard: Heard, seen: int, is_digital: bool) -> tuple[CauseShare, ...]:
+    link_ratio = _carries_ratio(heard, seen, is_digital)
     weights = {
-        name: _before(name, stand) * _ratio_of(heard, law, seen, is_digital)
+        name: _before(name, stand) * min(_ratio_of(heard, law, seen, is_digital), link_ratio)
         for name, law in LAWS.items()
         if name != OWN or any(one.purpose == "command" for one in stand.links)
     }
     nothing = _SENDER[1] if seen == 0 else (1.0 - _SENDER[1]) / 5.0
-    weights[SENDER] = _SENDER[0] * nothing
-    weights[LENS] = _LENS[0] * (_LENS[1] if seen <= 3 else 0.0)
+    weights[SENDER] = _SENDER[0] * nothing * link_ratio
+    weights[LENS] = _LENS[0] * (_LENS[1] if seen <= 3 else 0.0) * link_ratio
     total = sum(weights.values())
     shares = (CauseShare(cause=name, chance_ratio=one / total) for name, one in weights.items())
     return tuple(sorted(shares, key=lambda one: -one.chance_ratio))
@@ -95,6 +96,12 @@ def _ratio_of(heard: Heard, law: Law, seen: int, is_digital: bool) -> float:
     high_db = math.inf if span.least_db == 0.0 else high_db
     middle_db, sd_db = heard.margin_db - law.loss_db, max(math.hypot(heard.sd_db, law.sd_db), 0.1)
     return max(_below(high_db, middle_db, sd_db) - _below(low_db, middle_db, sd_db), 1e-9)
+
+
+def _carries_ratio(heard: Heard, seen: int, is_digital: bool) -> float:
+    """Return the chance that the link is good enough for a grade: nothing else makes it better."""
+    low_db = _FAR_DB - picture_seen(_FAR_DB, seen, is_digital).most_db
+    return max(1.0 - _below(low_db, heard.margin_db, max(heard.sd_db, 0.1)), 1e-9)
 
 
 def _below(at_db: float, middle_db: float, sd_db: float) -> float:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -11,7 +11,7 @@ from farglide.atlas.terrain import Terrain
 from farglide.chances.case import Case, with_plain
 from farglide.chances.ensemble import Ensemble, with_winds
 from farglide.chances.informed import Informed
-from farglide.chances.onward import Seen, seen_of, states_from
+from farglide.chances.onward import Seen, last_s, seen_of, states_from
 from farglide.earth.state import Place, place_at
 from farglide.outlook.advice import Advice
 from farglide.plan.home.glides import Begun, levelled_at, on_the_way
@@ -20,6 +20,9 @@ from farglide.sim.core.states import States
 from farglide.sim.core.tracks import Point
 from farglide.sortie.roads import Road
 from farglide.sortie.spec import Launch, Sortie
+
+_STEP_S: Final = 1.0
+"""Between two moments of the draws both must be known."""
 
 
 class Wind(NamedTuple):
@@ -132,8 +135,9 @@ class Situation:
         return states_from(self.ensemble, self.seen, np.array(after_launch_s))
 
     def place_then(self, after_launch_s: float) -> Place:
-        """Return where the middle draw's balloon is at a moment."""
-        rows = self.states([after_launch_s])[2:5]
+        """Return where the middle draw's balloon is, then or at the last moment of any draw."""
+        ends_s = max(min(after_launch_s, last_s(self.ensemble) - _STEP_S), self.now_s)
+        rows = self.states([ends_s])[2:5]
         amsl_m, north_rad, east_rad = (float(np.nanmedian(one)) for one in rows)
         return place_at(self.launch, north_rad, east_rad, amsl_m)
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.chances.holding import holding
+from farglide.chances.onward import last_s
 from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place, place_of
@@ -65,7 +66,11 @@ def lost_now(asked: Situation) -> LostNow:
         fix_until_after_launch_s=None if by_s is None else by_s - drop.repeats_s,
         chance_ratio=None if release is None else release.chance_ratio,
         stand=manned_now(asked),
-        later=tuple(_later(asked, seconds) for seconds in _LATER_S),
+        later=tuple(
+            _later(asked, seconds)
+            for seconds in _LATER_S
+            if asked.now_s + seconds < last_s(asked.ensemble)
+        ),
     )
 
 

@@ -52,6 +52,7 @@ def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
     if MarkKind.LAUNCHED in marks:
         return Phase.CLIMB
     is_up = ride.height_m is not None and ride.height_m > launch.amsl_m + _OFF_HAND_M
+    is_up = is_up or ride.loosed is not None  # what fell off its balloon lies low, not on the hand
     return Phase.CLIMB if is_up and now_t_s >= launch.t_s else Phase.HAND
 
 

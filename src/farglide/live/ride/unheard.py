@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
 from farglide.live.ride.state import Ride
+from farglide.sortie.feedlinks import link_of
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.observed import LinkHeard, LinkSilent
 from farglide.track.filter.silence import SPELL_S
@@ -40,15 +41,3 @@ def spells(
         for k in range(1, n + 1):
             t_s = heard_s + ride.ahead_s + k * SPELL_S
             yield Spell(t_s, LinkSilent(link=link, stand=at_stand))
-
-
-def link_of(sortie: Sortie, feed: str) -> int | None:
-    """Return by which link a feed of the glider comes: the one of its name, or the only one.
-
-    Links for positions count alone where none has its name. None where that is not one.
-    """
-    for k, one in enumerate(sortie.links):
-        if one.name == feed:
-            return k
-    places = [k for k, one in enumerate(sortie.links) if one.purpose == "position"]
-    return places[0] if len(places) == 1 else None

@@ -9,8 +9,9 @@ from farglide.outlook.freshness import Freshness
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
 from farglide.present.say.asked.after import after_lines
+from farglide.present.say.placed import aim_lines, place_words
 from farglide.present.say.spokenafter import MOST_SPOKEN, spoken_after
-from farglide.present.say.text import FlightClock, place_text, sentence
+from farglide.present.say.text import FlightClock, sentence
 from farglide.sortie.words import chance_words, duration_words, km_text
 
 ENDS: Final = {
@@ -27,12 +28,11 @@ QUESTIONS: Final = {
     "now": ("release", "waiting", "fields", "burst", "where", "winds"),
     "wait": ("waiting", "release", "burst"),
     "burst": ("burst", "release"),
-    "where": ("where", "winds"),
+    "where": ("aims", "winds"),
 }
 """What can be asked of a balloon in the air, and which parts of an advice answer it."""
 _FLAT_RATIO: Final = 0.02
 _WIDE_RATIO: Final = 1.3
-_STALE_S: Final = 15.0
 _LIFTS_KG: Final = 0.1
 _LEAKS_RATIO: Final = 0.85
 """A leak is said to be one from this chance on: in air that rises and sinks by 1 m/s fewer than 1
@@ -72,12 +72,24 @@ def advice_lines(advice: Advice, clock: FlightClock) -> list[str]:
 
 
 def answer_lines(question: str, advice: Advice, clock: FlightClock) -> list[str]:
-    """Return what an advice says to one of `QUESTIONS`, the sentence to speak first."""
+    """Return what an advice says to one of `QUESTIONS`, the sentence that answers it first."""
     if advice.after is not None:
         return after_lines(question, advice, advice.after, clock)
     parts = _parts(advice, clock)
-    first = Part(margin=0, facts=(spoken(advice, clock),))
+    first = Part(margin=0, facts=(_answer(question, advice, clock),))
     return blocks(*(part_lines(one) for one in (first, *(parts[k] for k in QUESTIONS[question]))))
+
+
+def _answer(question: str, advice: Advice, clock: FlightClock) -> str:
+    """Return the sentence that answers a question; what to do now where it asks for that."""
+    if question == "where":
+        return place_words(advice, clock)
+    if question != "burst" or advice.burst is None:
+        return spoken(advice, clock)
+    middle_s = advice.burst.after_launch_s.p50
+    if not isfinite(middle_s):
+        return "It is not likely to burst any more."
+    return f"It bursts about {clock.local(middle_s)} if nobody lets go."
 
 
 def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
@@ -91,7 +103,8 @@ def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
         "burst": Part(
             title="Burst", facts=(*_burst(advice, clock), *_fill(advice), *_leak(advice, clock))
         ),
-        "where": Part(title="Where", facts=(_where(advice, clock), *_aims(advice))),
+        "where": Part(title="Where", facts=(place_words(advice, clock), *aim_lines(advice))),
+        "aims": Part(title="Aim", facts=tuple(aim_lines(advice))),
         "winds": Part(title="Winds", facts=tuple(_air(advice))),
     }
 
@@ -188,24 +201,6 @@ def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
     yield f"It tops out at about {middle} km ({low} to {high}), and then sinks."
     if not isfinite(burst.after_launch_s.p10):
         yield "No burst is coming: do not wait for one."
-
-
-def _where(advice: Advice, clock: FlightClock) -> str:
-    place = advice.place
-    at = f"{km_text(place.amsl_m)} km up, {place_text(place.lat_deg, place.lon_deg)}"
-    age_s = advice.after_launch_s - place.seen_after_launch_s
-    if age_s < _STALE_S:
-        return sentence(f"{at}, at {clock.local(advice.after_launch_s)}")
-    within = f"{place.most_within_m / 1000.0:.1f} km"
-    return sentence(f"guessed for {duration_words(age_s)}: {at}, 9 in 10 within {within} of it")
-
-
-def _aims(advice: Advice) -> Iterator[str]:
-    """Yield where antennas are aimed from each stand."""
-    for one in advice.aims:
-        at = f"{one.azimuth_deg:03.0f} deg, {one.elevation_deg:.0f} deg up"
-        rough = "" if one.data is Freshness.FRESH else f"; the place is {one.data} for that beam"
-        yield sentence(f"from {one.stand} aim at {at}{rough}")
 
 
 def _air(advice: Advice) -> Iterator[str]:

@@ -68,6 +68,8 @@ def circle_words(steer: SteerNow, advice: Advice, clock: FlightClock) -> str:
     high_m = 0.0 if steer.arrival_agl_m is None else steer.arrival_agl_m.p50
     left_s = max(steer.must_end_after_launch_s - advice.after_launch_s, 1.0)
     by = clock.local(steer.must_end_after_launch_s)
+    if steer.down_after_launch_s > steer.must_end_after_launch_s:
+        return f"{km_text(high_m)} km to lose, more than can be by {by}: as steep as it may."
     sink = number_text(high_m / left_s, 1)
     return f"{km_text(high_m)} km to lose by {by}: sink {sink} m/s in the mean, or faster."
 
@@ -76,6 +78,8 @@ def speed_words(steer: SteerNow) -> str:
     """Return what to fly, in what can be read off the picture."""
     ground, sink = number_text(steer.ground_mps), number_text(steer.sink_mps, 1)
     track, low = bearing_text(steer.track_deg), km_text(steer.until_amsl_m)
+    if steer.sink_mps > steer.ground_mps:  # no glide is so steep straight on
+        return f"Circle down on the way, track {track}: sink {sink} m/s, down to {low} km."
     return f"Fly track {track}, ground speed {ground} m/s, sink {sink} m/s, down to {low} km."
 
 
@@ -97,8 +101,10 @@ def ends_words(steer: SteerNow, clock: FlightClock) -> str:
 
 def field_words(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
     """Return one field: its state, its chance, and until when it stays."""
-    chance = one.open_ratio if advice.stage is not Stage.TIED_ON else one.chance_ratio
-    told = f"{one.name}: {one.state}, {chance_words(chance)}"
+    chance, steered = chance_words(one.chance_ratio), chance_words(one.open_ratio)
+    told = f"{one.name}: {one.state}, {chance}"
+    if steered != chance and advice.stage is not Stage.TIED_ON:
+        told += f" ({steered} if it is steered)"
     if advice.stage is Stage.TIED_ON:
         return sentence(f"{told}{_seconds(one, advice)}")
     if one.arrival_agl_m is not None:

@@ -20,6 +20,13 @@ class Means(NamedTuple):
     ratio: float
 
 
+class Quiet(NamedTuple):
+    """What a card says while the ride itself sees nothing of it: what to do, and why."""
+
+    answer: str
+    why: str
+
+
 class Card(NamedTuple):
     """One failure. `known`: the ride's own chance stands in place of the first meaning's."""
 
@@ -29,6 +36,7 @@ class Card(NamedTuple):
     then: str
     ends: Ends
     known: Known | None = None
+    quiet: Quiet | None = None
 
 
 CARDS: Final[Mapping[str, Card]] = {
@@ -72,6 +80,7 @@ CARDS: Final[Mapping[str, Card]] = {
         (Means("it bursts within five minutes", 0.1), Means("it does not", 0.9)),
         "Ask wait. Past the window: release now.",
         "After a burst: send the release at once, then think.", "release", "burst",
+        Quiet("No burst is near: go on as advised.", "It is lower than such balloons burst."),
     ),
     "feet": Card(
         "Heights climb three times too fast.",
@@ -101,6 +110,7 @@ CARDS: Final[Mapping[str, Card]] = {
         (Means("the balloon leaks", 0.5), Means("sinking air, or it was slower all along", 0.5)),
         "Ask wait. A float is no extra time.",
         "It may not burst: packs and light end the flight.", "release", "leak",
+        Quiet("No leak shows: go on as advised.", "The climb so far does not fall off."),
     ),
     "no-phone": Card(
         "The second car does not answer.",
@@ -165,7 +175,7 @@ CARDS: Final[Mapping[str, Card]] = {
         "The track leaves the plan.",
         (Means("the wind has turned or grown", 0.9), Means("a wrong launch or place", 0.1)),
         "Ask now: fields and window are new.", "Ask park: the stands may be others.", "release",
-        "winds",
+        "winds", Quiet("The winds fit: go on as advised.", "The drift so far is as was told."),
     ),
     "winds-end": Card(
         "Winds are known only up to a height.",

@@ -1,7 +1,7 @@
 """A search in words: the first place to look as one sentence, then all that carries it."""
 
 from collections.abc import Iterator
-from math import atan2, cos, degrees, hypot, isnan, radians
+from math import atan2, ceil, cos, degrees, hypot, isnan, radians
 from typing import Final
 
 from farglide.earth.clock import clock_text
@@ -66,7 +66,18 @@ def first_sentence(outlook: SearchOutlook) -> str:
 def _likeliest(outlook: SearchOutlook) -> str:
     datum = outlook.datum
     near = place_text(datum.likely_lat_deg, datum.likely_lon_deg, 4)
-    return f"It most likely lies within {km_text(datum.radius_50_m)} km of {near}."
+    return f"It most likely lies within {within_text(datum.radius_50_m)} of {near}."
+
+
+def within_text(radius_m: float) -> str:
+    """Return a radius with its unit: below a kilometre in metres, up to the next ten.
+
+    >>> within_text(3.0), within_text(441.0), within_text(7900.0)
+    ('10 m', '450 m', '7.9 km')
+    """
+    if radius_m < 995.0:
+        return f"{max(10.0 * ceil(radius_m / 10.0), 10.0):.0f} m"
+    return f"{km_text(radius_m)} km"
 
 
 def _named(outlook: SearchOutlook, name: str) -> SearchSegment:
@@ -109,23 +120,24 @@ def _why(outlook: SearchOutlook) -> Iterator[str]:
     area = f"a circle of {circle}"
     if datum.sector_area_m2 is not None:
         area = f"{_km2(datum.sector_area_m2)} ahead of it, the full circle {circle}"
-    yield f"its glide of {datum.glide_ratio:.1f} reaches {km_text(datum.glide_radius_m)} km: {area}"
+    reach = within_text(datum.glide_radius_m)
+    yield f"its glide of {datum.glide_ratio:.1f} reaches {reach}: {area}"
     near = place_text(datum.likely_lat_deg, datum.likely_lon_deg, 4)
     yield (
-        f"by all stories it lies near {near}: half within {km_text(datum.radius_50_m)} km, "
-        f"9 in 10 within {km_text(datum.radius_90_m)} km"
+        f"by all stories it lies near {near}: half within {within_text(datum.radius_50_m)}, "
+        f"9 in 10 within {within_text(datum.radius_90_m)}"
     )
     for one in outlook.stories:
         yield (
             f"{one.name}: {_chance(one.chance_ratio)}, down {clock_text(one.down_t_s, zone)} "
             f"near {place_text(one.lat_deg, one.lon_deg)}, 9 in 10 within "
-            f"{km_text(one.radius_m)} km"
+            f"{within_text(one.radius_m)}"
         )
     for met in outlook.met:
         yield (
             f"bearings from {' and '.join(met.stands)} meet at {met.angle_deg:.0f} degrees near "
-            f"{place_text(met.lat_deg, met.lon_deg)}: half within {km_text(met.radius_50_m)} km, "
-            f"9 in 10 within {km_text(met.radius_90_m)} km"
+            f"{place_text(met.lat_deg, met.lon_deg)}: half within {within_text(met.radius_50_m)}, "
+            f"9 in 10 within {within_text(met.radius_90_m)}"
         )
 
 

@@ -68,6 +68,9 @@ def _gliding(advice: Advice, after: AfterNow) -> Iterator[str]:
     if steer is None:
         yield "No field in reach. Choose open ground now."
         return
+    if is_too_low(advice, after):
+        yield "No field in reach. Choose open ground now."
+        return
     if is_low(advice, after) and after.landing is not None:
         wind = bearing_text(after.landing.wind_from_deg)
         yield f"Land at {steer.field}, into wind from {wind}."
@@ -99,6 +102,12 @@ def is_low(advice: Advice, after: AfterNow) -> bool:
     """Tell whether only the landing is left to decide."""
     landing = after.landing
     return landing is not None and advice.place.amsl_m - landing.ground_amsl_m < LOW_AGL_M
+
+
+def is_too_low(advice: Advice, after: AfterNow) -> bool:
+    """Tell whether it is low, and the field that it is steered for out of its reach."""
+    steer = after.steer
+    return steer is not None and steer.arrival_agl_m is None and is_low(advice, after)
 
 
 def is_high_enough(barrier: BarrierAhead) -> bool:

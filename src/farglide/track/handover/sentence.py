@@ -6,9 +6,10 @@ launch of the flight file, and about where and when it is.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
+from farglide.earth.clock import clock_text
 from farglide.earth.state import check_lat_lon
 from farglide.errors import AnswerError, InputError
 from farglide.track.handover.check import N_SAID, N_WORDS, SIZE, is_sound, with_check, wrongs_of
@@ -43,7 +44,8 @@ _DEGREE_M: Final = 111_195.0
 class HandedOver:
     """What a sentence carries. `at_t_s`: when that was so, UTC; `left_s`: from then on.
 
-    `field`: by its number in the flight file, from 1; 0 for none.
+    `field`: by its number in the flight file, from 1; 0 for none. `zone`: of the clock by which it
+    is told, no part of the words.
     """
 
     lat_deg: float
@@ -54,6 +56,7 @@ class HandedOver:
     field: int = 0
     left_s: float | None = None
     wind: str = "not known"
+    zone: str = "UTC"
 
     def __post_init__(self) -> None:
         for name, value, known in (("phase", self.phase, PHASES), ("wind", self.wind, WINDS)):
@@ -71,13 +74,18 @@ class HandedOver:
 
 
 class Common(NamedTuple):
-    """What both cars know: the planned launch, and about where and when it is now."""
+    """What both cars know: the planned launch, and about where and when it is now.
+
+    `ahead_s`: so far to come a moment told may be; `zone`: of the clock that is told.
+    """
 
     launch_lat_deg: float
     launch_lon_deg: float
     about_lat_deg: float
     about_lon_deg: float
     now_t_s: float
+    ahead_s: float = AHEAD_S
+    zone: str = "UTC"
 
 
 class _Part(NamedTuple):
@@ -129,11 +137,12 @@ def heard(text: str, common: Common) -> HandedOver:
         raise AnswerError("These words check, but say nothing: were they made by another version?")
     north, east, height, tick, phase, field, seconds, wind = parts
     at_t_s = TICK_S * _nearest(tick, round(common.now_t_s / TICK_S), _N_TIME)
-    if at_t_s > common.now_t_s + AHEAD_S:
-        ahead_min = (at_t_s - common.now_t_s) / 60.0
+    if at_t_s > common.now_t_s + common.ahead_s:
+        ahead_min, at = (at_t_s - common.now_t_s) / 60.0, clock_text(at_t_s, common.zone)
         raise AnswerError(
-            f"That would be {ahead_min:.0f} min from now: it was said more than 40 min ago, or the "
-            "clocks of the cars differ. Ask for a new one."
+            f"That would be of {at}, {ahead_min:.0f} min from now: it was said more than 40 min "
+            f"ago, or the clocks of the cars differ. Ask for a new one, or type when it was said: "
+            f"over {clock_text(common.now_t_s, common.zone)} and the words."
         )
     near = _cells(common.about_lat_deg, common.about_lon_deg, common)
     lat_deg, lon_deg = _degrees(
@@ -148,7 +157,16 @@ def heard(text: str, common: Common) -> HandedOver:
         field=field,
         left_s=LEFT_S[seconds],
         wind=WINDS[wind],
+        zone=common.zone,
     )
+
+
+def elsewhere(told: HandedOver, common: Common) -> list[HandedOver]:
+    """Return the same sentence read of the places a step of 204.8 km north, east, south or west."""
+    north, east = _cells(told.lat_deg, told.lon_deg, common)
+    steps = ((_N_PLACE, 0), (0, _N_PLACE), (-_N_PLACE, 0), (0, -_N_PLACE))
+    places = (_degrees(north + up, east + right, common) for up, right in steps)
+    return [replace(told, lat_deg=lat_deg, lon_deg=lon_deg) for lat_deg, lon_deg in places]
 
 
 def _packed(parts: Sequence[_Part]) -> int:

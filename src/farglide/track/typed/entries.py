@@ -9,7 +9,7 @@ from farglide.errors import InputError, check_range
 from farglide.track.handover.sentence import HandedOver
 
 _NECK_KG: Final = (0.05, 20.0)
-_LATE_S: Final = (-6.0 * 3600.0, 24.0 * 3600.0)
+_LATE_MIN: Final = (-360.0, 1440.0)
 
 
 class MarkKind(StrEnum):
@@ -165,7 +165,7 @@ class LaunchLate:
     late_s: float
 
     def __post_init__(self) -> None:
-        check_range("launch late", self.late_s, "s", _LATE_S, "Type minutes: late 20.")
+        check_range("launch late", self.late_s / 60.0, "min", _LATE_MIN, "Type minutes: late 20.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,8 +182,7 @@ class RoadClosed:
         if self.start == self.end:
             raise InputError("road", f"{self.start}-{self.end}", "two different places")
         if self.longer_s is not None:
-            remedy = "Type minutes: road A-B +25."
-            check_range("detour", self.longer_s, "s", (0.0, 6.0 * 3600.0), remedy)
+            check_range("detour", self.longer_s / 60.0, "min", (0.0, 360.0), "road A-B +25")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,9 +209,19 @@ class AtStand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Undo:
-    """The last entry is taken back, or the last of one mark."""
+    """The last entry is taken back, or the last of one mark, of one kind, or of one sight."""
 
     kind: MarkKind | None = None
+    of: type | None = None
+    what: Seen | None = None
+
+    def takes(self, entry: "Entry") -> bool:
+        """Tell whether an entry is one that this takes back."""
+        if self.kind is not None:
+            return entry == Mark(kind=self.kind)
+        if self.what is not None:
+            return isinstance(entry, Sighting) and entry.what is self.what
+        return self.of is None or isinstance(entry, self.of)
 
 
 Entry = (

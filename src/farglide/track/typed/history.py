@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from farglide.errors import AnswerError, InputError
 from farglide.track.typed.entries import Entry, Mark, MarkKind, Undo
+from farglide.track.typed.undone import undo_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,9 +40,7 @@ class History:
         return History(rows=(*self.rows, Row(t_s=t_s, entry=entry)))
 
     def _without(self, undo: Undo) -> "History":
-        wanted = None if undo.kind is None else Mark(kind=undo.kind)
         for k in reversed(range(len(self.rows))):
-            if wanted is None or self.rows[k].entry == wanted:
+            if undo.takes(self.rows[k].entry):
                 return History(rows=(*self.rows[:k], *self.rows[k + 1 :]))
-        what = "no entry" if undo.kind is None else f"no mark {undo.kind.value!r}"
-        raise AnswerError(f"There is {what} to take back.")
+        raise AnswerError(f"Nothing to take back: no {undo_words(undo)} stands.")

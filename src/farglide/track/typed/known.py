@@ -3,9 +3,10 @@
 import difflib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.errors import AnswerError
+from farglide.track.handover.sentence import AHEAD_S
 from farglide.track.typed.entries import Entry, MarkKind
 
 _LEAST_LIKE: Final = 0.75
@@ -39,11 +40,17 @@ class Known:
     """What is known when something is typed; None for what is not.
 
     `places`: names that a road may join, `marks`: those that stand, in their order; `expected`:
-    where the plan, with all that was heard, has it about now.
+    where the plan, with all that was heard, has it about now; `begun`: the launch as it was, by
+    marks, typed lines and fixes; `is_launched`: that it is in the air is known without a mark.
+    `zone`: of the clock that the crew reads; `ahead_s`: so far to come a moment told may be.
     """
 
     t_s: float  # now, UTC
+    zone: str = "UTC"
+    ahead_s: float = AHEAD_S
     launch: LastPlace | None = None  # as planned
+    begun: LastPlace | None = None
+    is_launched: bool = False
     last: LastPlace | None = None
     expected: LastPlace | None = None
     stands: tuple[StandKnown, ...] = ()
@@ -53,6 +60,11 @@ class Known:
     planned_neck_kg: float | None = None
     hanging_kg: float | None = None
     marks: tuple[MarkKind, ...] = ()
+
+    @property
+    def since(self) -> LastPlace | None:
+        """Return from where it has come: the last place, else the launch as it was."""
+        return self.last or self.begun
 
     @property
     def about(self) -> LastPlace | None:
@@ -73,6 +85,13 @@ class Understood:
 
     entry: Entry
     words: str
+
+
+class Why(NamedTuple):
+    """What an entry contradicts, and what may have been meant instead."""
+
+    words: str
+    meant: tuple[Understood, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

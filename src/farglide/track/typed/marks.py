@@ -3,15 +3,15 @@
 from collections.abc import Iterator
 from typing import Final
 
-from farglide.track.typed.entries import Entry, Mark, MarkKind, Undo
-from farglide.track.typed.known import Known
+from farglide.earth.clock import clock_text
+from farglide.track.typed.entries import Mark, MarkKind, Undo
+from farglide.track.typed.known import Known, Understood, Why
+from farglide.track.typed.told import understood
 
-_NEEDS: Final = {
-    MarkKind.SENT: MarkKind.LAUNCHED, MarkKind.RELEASED: MarkKind.LAUNCHED,
-    MarkKind.STUCK: MarkKind.SENT, MarkKind.BURST: MarkKind.LAUNCHED,
-    MarkKind.LAST: MarkKind.LAUNCHED, MarkKind.DEAD: MarkKind.LAUNCHED,
-    MarkKind.LANDED: MarkKind.LAUNCHED,
-}  # fmt: skip
+_AFTER: Final = (
+    MarkKind.SENT, MarkKind.RELEASED, MarkKind.BURST, MarkKind.LAST, MarkKind.DEAD, MarkKind.LANDED,
+)  # fmt: skip
+"""What happens in the air alone."""
 _ONCE: Final = (
     MarkKind.LAUNCHED, MarkKind.RELEASED, MarkKind.BURST, MarkKind.DEAD, MarkKind.LANDED,
 )  # fmt: skip
@@ -20,21 +20,47 @@ _LOW_M: Final = 1500.0
 _LATELY_S: Final = 120.0
 
 
-def mark_whys(kind: MarkKind, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
+def mark_whys(kind: MarkKind, known: Known) -> Iterator[Why]:
     """Yield why a mark contradicts what is known, and what may have been meant."""
     marks = known.marks
     if kind in _ONCE and kind in marks:
-        yield f"{kind.value.capitalize()} is marked already.", (Undo(kind=kind),)
-    elif (needs := _NEEDS.get(kind)) is not None and needs not in marks:
-        yield f"{needs.value.capitalize()} is not marked yet.", (Mark(kind=needs),)
+        yield Why(f"{kind.value.capitalize()} is marked already.", (understood(Undo(kind=kind)),))
+    elif kind is MarkKind.LAUNCHED and (later := [one for one in marks if one in _AFTER]):
+        words = f"{later[0].value.capitalize()} is marked: a launch now cannot be. Type late N."
+        yield Why(words)
+    elif kind in _AFTER and not _is_launched(known):
+        yield _unlaunched(kind, known)
+    elif kind is MarkKind.STUCK and MarkKind.SENT not in marks:
+        words = "Release sent is not marked yet."
+        yield Why(words, (understood(Mark(kind=MarkKind.SENT)),))
     elif kind is not MarkKind.LANDED and MarkKind.LANDED in marks:
-        yield "It is marked as landed.", (Undo(kind=MarkKind.LANDED),)
+        yield Why("It is marked as landed.", (understood(Undo(kind=MarkKind.LANDED)),))
     elif kind is MarkKind.BURST and MarkKind.RELEASED in marks:
-        yield "It is marked as released.", (Undo(kind=MarkKind.RELEASED),)
+        yield Why("It is marked as released.", (understood(Undo(kind=MarkKind.RELEASED)),))
     elif kind is MarkKind.LANDED and (why := _aloft(known)):
-        yield why, ()
+        yield Why(why)
     elif kind is MarkKind.BACK and _last_of(marks) is not MarkKind.LOST:
-        yield "The picture is not marked as lost.", (Mark(kind=MarkKind.LOST),)
+        words = "The picture is not marked as lost."
+        yield Why(words, (understood(Mark(kind=MarkKind.LOST)),))
+
+
+def _is_launched(known: Known) -> bool:
+    """Tell whether it is known to be in the air: marked, seen, or taken for it once already."""
+    later = any(one in _AFTER for one in known.marks)
+    return known.is_launched or MarkKind.LAUNCHED in known.marks or later
+
+
+def _unlaunched(kind: MarkKind, known: Known) -> Why:
+    """Return the one question about a launch that nobody marked, and no fix tells."""
+    begun = known.begun
+    if begun is None:
+        return Why("Launched is not marked yet.", (understood(Mark(kind=MarkKind.LAUNCHED)),))
+    at = clock_text(begun.t_s, known.zone)
+    if known.t_s < begun.t_s:
+        return Why(f"The launch is still to come, at {at}.")
+    told = understood(Mark(kind=kind))
+    offered = Understood(entry=told.entry, words=f"{told.words}, launched {at}")
+    return Why(f"Nobody marked the launch: it counts as of {at}.", (offered,))
 
 
 def _last_of(marks: tuple[MarkKind, ...]) -> MarkKind | None:

@@ -1,12 +1,13 @@
 """Overlay: digits off the picture, in any order that tells which is which."""
 
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.errors import AnswerError
 from farglide.track.typed.entries import Overlay
 from farglide.track.typed.known import Known
 from farglide.track.typed.numbers import UNITS, Token, cleaned, place_typed, tokens
+from farglide.track.typed.slips import HeightTyped
 
 _WORDS: Final = {"h": "amsl_m", "alt": "amsl_m", "v": "volts", "bat": "volts", "sp": "speed_mps"}
 _LARGEST_DEG: Final = 180.0
@@ -15,6 +16,13 @@ HOW: Final = (
     "Type what you read: 12340 (a height), 46.5123 S 108.2045 E 12340, .5123 .2045 (the digits "
     "behind the point alone), 22 kmh, 11.1 v."
 )
+
+
+class Said(NamedTuple):
+    """Digits by the names of an overlay, and the height among them as it was typed."""
+
+    values: dict[str, float]
+    height: HeightTyped | None
 
 
 def height_of(text: str, known: Known) -> Overlay:
@@ -30,23 +38,26 @@ def height_of(text: str, known: Known) -> Overlay:
 
 def overlay_of(text: str, known: Known) -> Overlay:
     """Return digits off the picture, as `said_of` sorts them."""
-    return Overlay(**said_of(text, known))
+    return Overlay(**said_of(text, known).values)
 
 
-def said_of(text: str, known: Known) -> dict[str, float]:
+def said_of(text: str, known: Known) -> Said:
     """Return digits off the picture by the names of an overlay, whatever their size.
 
     A number with a unit is what its unit says; one above 180 is a height; what is left is a place,
     and a third number behind two with a point is a height. `.5123 .2045` takes the whole degrees
     from the last place.
     """
-    said, bare = _said(tokens(cleaned(text)))
+    typed = tokens(cleaned(text))
+    said, bare = _said(typed)
+    height = _height_said(typed) if "amsl_m" in said else None
     numbers = [one for one in bare if one.value is not None]
     letters = any(one.text in _SKY for one in bare)
     lettered = [one for one, after in pairwise(bare) if after.text in _SKY]
     free = [one for one in numbers if not any(one is other for other in lettered)]
     if "amsl_m" not in said and (taken := _height_among(free, letters)) is not None:
         said["amsl_m"] = taken.value or 0.0
+        height = HeightTyped(said["amsl_m"], is_told=False, has_point=_has_point(taken))
         bare = [one for one in bare if one is not taken]
         numbers = [one for one in bare if one.value is not None]
     if numbers:
@@ -54,7 +65,26 @@ def said_of(text: str, known: Known) -> dict[str, float]:
         said |= {"lat_deg": lat_deg, "lon_deg": lon_deg}
     elif any(one.text != ";" for one in bare) or not said:
         raise AnswerError(HOW)
-    return said
+    return Said(said, height)
+
+
+def _height_said(typed: list[Token]) -> HeightTyped | None:
+    """Return the number that a word or a unit makes a height, as it was typed."""
+    for k, one in enumerate(typed):
+        if one.value is None:
+            continue
+        after = typed[k + 1].text if k + 1 < len(typed) else ""
+        before = typed[k - 1].text if k else ""
+        kind, unit_m = UNITS.get(after, ("", 1.0))
+        if kind == "amsl_m":
+            return HeightTyped(one.value, unit_m, has_point=_has_point(one))
+        if _WORDS.get(before) == "amsl_m" and not kind:
+            return HeightTyped(one.value, is_told=False, has_point=_has_point(one))
+    return None
+
+
+def _has_point(token: Token) -> bool:
+    return "." in token.text or "," in token.text
 
 
 def _said(typed: list[Token]) -> tuple[dict[str, float], list[Token]]:
@@ -93,7 +123,7 @@ def _height_among(numbers: list[Token], letters: bool) -> Token | None:
         return large[0]
     if len(numbers) == 1 and not letters:
         return numbers[0]
-    points = [("." in one.text or "," in one.text) for one in numbers]
+    points = [_has_point(one) for one in numbers]
     return numbers[2] if len(numbers) == 3 and points[:2] == [True, True] else None
 
 

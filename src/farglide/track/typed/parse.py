@@ -5,7 +5,6 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from farglide.errors import AnswerError
-from farglide.track.handover.sentence import Common, HandedOver, heard
 from farglide.track.typed.entries import (
     AtStand,
     Entry,
@@ -22,10 +21,12 @@ from farglide.track.typed.entries import (
     Sighting,
     Undo,
 )
+from farglide.track.typed.handed import handed_of
 from farglide.track.typed.known import Known, named
 from farglide.track.typed.numbers import cleaned, number_of, place_typed, tokens
 from farglide.track.typed.overlay import height_of, overlay_of
 from farglide.track.typed.pointing import bearing_of, clock_of, theodolite_of
+from farglide.track.typed.undone import undo_of
 
 MARKS: Final[Mapping[str, MarkKind]] = {
     "launched": MarkKind.LAUNCHED, "l": MarkKind.LAUNCHED,
@@ -47,9 +48,34 @@ STARTS: Final = re.compile(r"[+\-.,\d]", re.ASCII)
 HOW: Final = (
     "Type digits off the picture, or begin with: h height, q picture 0 to 5, a antenna, t "
     "theodolite, sun, wood, water, ridge, border, neck, late, moved, road, refused, at (a stand), "
-    "over, u undo, or a mark: "
+    "over, u undo (u neck: of that alone), or a mark: "
     f"{', '.join(word for word in MARKS if len(word) > 2)}."
 )
+
+
+DIGITS: Final = ("h", "height", "g", "gps")
+"""Words before digits off the picture."""
+
+
+def digits_in(line: str) -> str:
+    """Return the digits off the picture that a line is; nothing for any other line.
+
+    >>> digits_in("h 12340"), digits_in("12340 ft"), digits_in("neck 1.6"), digits_in("h12")
+    ('12340', '12340 ft', '', '12')
+    """
+    text = cleaned(line)
+    if STARTS.match(text):
+        return text
+    word, rest = _parted(text)
+    return rest if word in DIGITS else ""
+
+
+def _parted(text: str) -> tuple[str, str]:
+    """Return the first word of a line and what stands behind it, glued to it or not."""
+    word, _, rest = text.partition(" ")
+    if word not in _READERS and (glued := re.match(r"([a-z])([\d.,+-].*)", text)):
+        return glued[1], glued[2]
+    return word, rest
 
 
 def entry_of(line: str, known: Known) -> Entry:
@@ -63,9 +89,7 @@ def entry_of(line: str, known: Known) -> Entry:
         raise AnswerError(f"That line is empty. {HOW}")
     if STARTS.match(text):
         return overlay_of(text, known)
-    word, _, rest = text.partition(" ")
-    if word not in _READERS and (glued := re.match(r"([a-z])([\d.,+-].*)", text)):
-        word, rest = glued[1], glued[2]
+    word, rest = _parted(text)
     if word in _READERS:
         return _READERS[word](rest, known)
     if word in MARKS:
@@ -80,9 +104,7 @@ def _mark(text: str) -> Mark:
 
 
 def _undo(rest: str, known: Known) -> Undo:
-    if rest and rest not in MARKS:
-        raise AnswerError(f"{rest!r} is no mark to take back: {', '.join(MARKS)}.")
-    return Undo(kind=MARKS[rest] if rest else None)
+    return undo_of(rest, MARKS)
 
 
 def _grade(rest: str, known: Known) -> Grade:
@@ -118,7 +140,7 @@ def _late(rest: str, known: Known) -> LaunchLate:
     sign, amount = (-1.0, rest[1:]) if rest.startswith("-") else (1.0, rest)
     match = _AMOUNT.fullmatch(amount.strip())
     if match is None:
-        raise AnswerError("Type minutes: late 20, or late -10 for earlier.")
+        raise AnswerError("Type minutes: late 20, or late -5 for 5 min earlier than planned.")
     return LaunchLate(late_s=sign * 60.0 * number_of(match[1]))
 
 
@@ -145,14 +167,6 @@ def _at(rest: str, known: Known) -> AtStand:
     return AtStand(stand=named(rest, [one.name for one in known.stands], "stand"))
 
 
-def _over(rest: str, known: Known) -> HandedOver:
-    launch, about = known.launch, known.about
-    if launch is None or about is None:
-        raise AnswerError("Without a launch no place follows from a hand-over.")
-    places = launch.lat_deg, launch.lon_deg, about.lat_deg, about.lon_deg
-    return heard(rest, Common(*places, known.t_s))
-
-
 _READERS: Final[Mapping[str, Callable[[str, Known], Entry]]] = {
     "h": height_of, "height": height_of, "g": overlay_of, "gps": overlay_of,
     "q": _grade, "pic": _grade, "picture": _grade, "grade": _grade,
@@ -161,5 +175,5 @@ _READERS: Final[Mapping[str, Callable[[str, Known], Entry]]] = {
     "s": _sun, "sun": _sun, "wood": _edge(Seen.WOOD), "water": _edge(Seen.WATER),
     "ridge": _edge(Seen.RIDGE), "border": _edge(Seen.BORDER),
     "n": _neck, "neck": _neck, "late": _late, "moved": _moved, "road": _road, "closed": _road,
-    "refused": _refused, "no": _refused, "over": _over, "u": _undo, "undo": _undo,
+    "refused": _refused, "no": _refused, "over": handed_of, "u": _undo, "undo": _undo,
 }  # fmt: skip

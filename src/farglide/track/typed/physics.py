@@ -1,50 +1,69 @@
 """Physics: overlay digits that cannot be, and the nearest that could have been read instead."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
 from farglide.atlas.outline import LatLon
+from farglide.earth.clock import clock_text
 from farglide.earth.geodesy import distances_m
-from farglide.earth.state import HIGHEST_AMSL_M, LOWEST_AMSL_M, Place
+from farglide.earth.state import LOWEST_AMSL_M, Place
 from farglide.track.typed.entries import Overlay
 from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
-from farglide.track.typed.told import place_words, understood
-from farglide.units import FOOT_M
+from farglide.track.typed.slips import (
+    N_LOST,
+    HeightMeant,
+    HeightTyped,
+    misread,
+    other_units,
+    wrong_digits,
+)
+from farglide.track.typed.told import understood, words_of
 
 MOST_CLIMB_MPS: Final = 15.0
 MOST_SINK_MPS: Final = 150.0  # of a glider just dropped in thin air (135 m/s true), rounded up
 MOST_JUMP_M: Final = 5000.0
+MOVED_M: Final = 300_000.0  # of a launch
+MOST_AMSL_M: Final = 55_000.0
+"""No balloon has been much above 53 km: from memory."""
 _DRIFT_MPS: Final = 60.0  # a jet stream's; with it a jump grows with the age of the last place
 _ERROR_M: Final = 100.0  # of the height that two readings may be off by
 _N_OFFERED: Final = 3
+_MOST_V: Final = 60.0
 
 
 def overlay_suspicion(
-    entry: Overlay, known: Known, jump_m: float = MOST_JUMP_M
+    entry: Overlay,
+    known: Known,
+    height: HeightTyped | None = None,
+    jump_m: float = MOST_JUMP_M,
 ) -> AskedBack | None:
     """Return why digits cannot be, and what may have been meant; None where they can.
 
     Refused: a climb above 15 m/s, a sink above 150 m/s, a jump of more than `jump_m`, or of 60 m/s
-    since the last place. Source: common practice, no source.
+    since the last place, or since the launch where none is known; 55 km. `height`: as it was typed.
+    Source: common practice, no source.
     """
-    last = known.last
-    if last is None:
-        return None
     whys, fixed = list[str](), [entry]
-    if entry.amsl_m is not None and not _height_fits(entry.amsl_m, last, known.t_s):
-        whys.append(_height_why(entry.amsl_m, last, known.t_s))
-        heights = _near_heights(entry.amsl_m, last, known.t_s)
-        fixed = [replace(one, amsl_m=amsl_m) for one in fixed for amsl_m in heights]
-    if entry.lat_deg is not None and entry.lon_deg is not None:
+    if entry.amsl_m is not None and (why := _height_why(entry.amsl_m, known)):
+        whys.append(why)
+        typed = height or HeightTyped(entry.amsl_m)
+        meant = list(heights_meant(typed, known))
+        fixed = [replace(one, amsl_m=amsl.amsl_m) for one in fixed for amsl in meant]
+        words = {one.amsl_m: one.as_words for one in meant}
+        fixed += _as_volts(entry, typed)
+    else:
+        words = {}
+    last = known.since
+    if last is not None and entry.lat_deg is not None and entry.lon_deg is not None:
         most_m = max(jump_m, _DRIFT_MPS * _age_s(last, known.t_s))
         away_m = _away_m(last, entry.lat_deg, entry.lon_deg)
         if away_m > most_m:
-            whys.append(f"That is {_km(away_m)} from the last place; {_km(most_m)} can be.")
+            of = "the last place" if known.last is not None else "the launch"
+            whys.append(f"That is {_km(away_m)} from {of}; {_km(most_m)} can be.")
             places = _near_places(entry.lat_deg, entry.lon_deg, last, most_m)
             fixed = [
                 replace(one, lat_deg=lat_deg, lon_deg=lon_deg)
@@ -52,18 +71,23 @@ def overlay_suspicion(
             ]  # fmt: skip
     if not whys:
         return None
-    offered = tuple(_offer(one, entry) for one in fixed[:_N_OFFERED])
+    offered = tuple(_offer(one, words) for one in fixed[:_N_OFFERED])
     return AskedBack(typed=understood(entry), why=" ".join(whys), alternatives=offered)
 
 
-def _offer(fixed: Overlay, typed: Overlay) -> Understood:
-    """Return an alternative whose words tell what is changed alone."""
-    words = list[str]()
-    if (fixed.lat_deg, fixed.lon_deg) != (typed.lat_deg, typed.lon_deg):
-        words.append(place_words(fixed.lat_deg or 0.0, fixed.lon_deg or 0.0))
-    if fixed.amsl_m != typed.amsl_m:
-        words.append(f"{fixed.amsl_m:.0f} m")
-    return Understood(entry=fixed, words=", ".join(words))
+def _offer(fixed: Overlay, words: Mapping[float, str]) -> Understood:
+    """Return an alternative, told whole: all that it says is taken, and nothing else."""
+    how = words.get(fixed.amsl_m, "") if fixed.amsl_m is not None else ""
+    told = words_of(fixed)
+    return Understood(entry=fixed, words=f"{told} ({how})" if how else told)
+
+
+def _as_volts(entry: Overlay, typed: HeightTyped) -> list[Overlay]:
+    """Return the volts that a lone number with a point, and without a unit, may be."""
+    alone = entry.lat_deg is None and entry.speed_mps is None and entry.volts is None
+    if not alone or typed.is_told or not typed.has_point or not 0.0 <= typed.number <= _MOST_V:
+        return []
+    return [Overlay(volts=typed.number)]
 
 
 def _km(length_m: float) -> str:
@@ -84,22 +108,59 @@ def _height_fits(amsl_m: float, last: LastPlace, t_s: float) -> bool:
     return -MOST_SINK_MPS * age_s - _ERROR_M <= change_m <= MOST_CLIMB_MPS * age_s + _ERROR_M
 
 
-def _height_why(amsl_m: float, last: LastPlace, t_s: float) -> str:
-    age_s = max(_age_s(last, t_s), 1.0)
+def _height_why(amsl_m: float, known: Known) -> str:
+    """Return why a height cannot be; nothing where it can."""
+    last = known.since
+    whys = [] if last is None or _height_fits(amsl_m, last, known.t_s) else [
+        _rate_why(amsl_m, last, known)]  # fmt: skip
+    if amsl_m > MOST_AMSL_M:
+        whys.insert(0, f"No balloon flies {amsl_m:.0f} m high.")
+    return whys[0] if whys else ""
+
+
+def _rate_why(amsl_m: float, last: LastPlace, known: Known) -> str:
+    age_s = max(_age_s(last, known.t_s), 1.0)
     rate_mps = (amsl_m - last.amsl_m) / age_s
+    if known.last is None and known.t_s < last.t_s and rate_mps > 0.0:
+        at = clock_text(last.t_s, known.zone)
+        return f"{amsl_m:.0f} m cannot be: the launch is still to come, at {at}."
+    if known.last is None:
+        most_m = last.amsl_m + MOST_CLIMB_MPS * _age_s(last, known.t_s) + _ERROR_M
+        return (
+            f"{amsl_m:.0f} m cannot be: since the launch it can have climbed to {most_m:.0f} m."
+            if rate_mps > 0.0
+            else f"{amsl_m:.0f} m is below the launch, which lies at {last.amsl_m:.0f} m."
+        )
     way = "a climb" if rate_mps > 0.0 else "a sink"
     most = MOST_CLIMB_MPS if rate_mps > 0.0 else MOST_SINK_MPS
     return f"{amsl_m:.0f} m would be {way} of {abs(rate_mps):.0f} m/s; {most:.0f} can be."
 
 
-def _near_heights(amsl_m: float, last: LastPlace, t_s: float) -> list[float]:
-    """Return heights that can be and may have been misread so: the likelier slip first."""
-    slips = [amsl_m * FOOT_M, amsl_m * 1000.0, amsl_m * 10.0, amsl_m / 10.0, amsl_m / FOOT_M]
-    typed = f"{abs(amsl_m):.0f}"
-    digits = [*_misread(typed), *_slipped(typed)]
-    digits.sort(key=lambda one: abs(one - last.amsl_m))
-    found = [one for one in (*slips, *digits) if LOWEST_AMSL_M <= one <= HIGHEST_AMSL_M]
-    return list(dict.fromkeys(one for one in found if _height_fits(one, last, t_s)))[:_N_OFFERED]
+def heights_meant(typed: HeightTyped, known: Known) -> list[HeightMeant]:
+    """Return heights that can be and may have been meant: the likelier slip first.
+
+    Feet for what no balloon reaches in metres are offered even where nothing else bears them out.
+    """
+    last, units, digits = known.since, list(other_units(typed)), list(misread(typed))
+    if last is not None:
+        digits[N_LOST:] = sorted(digits[N_LOST:], key=lambda one: abs(one.amsl_m - last.amsl_m))
+    else:
+        digits = digits[:N_LOST]
+    by_height = dict[float, HeightMeant]()
+    for one in (*units, *digits):
+        if _can_be_high(one, known):
+            by_height.setdefault(one.amsl_m, one)
+    found = list(by_height.values())
+    high = [one for one in units if LOWEST_AMSL_M <= one.amsl_m <= MOST_AMSL_M]
+    if typed.amsl_m <= MOST_AMSL_M or any(one in found for one in high):
+        high = []
+    return [*found[: _N_OFFERED - len(high)], *high]
+
+
+def _can_be_high(meant: HeightMeant, known: Known) -> bool:
+    last = known.since
+    fits = last is None or _height_fits(meant.amsl_m, last, known.t_s)
+    return fits and LOWEST_AMSL_M <= meant.amsl_m <= MOST_AMSL_M
 
 
 def _near_places(lat_deg: float, lon_deg: float, last: LastPlace, most_m: float) -> list[LatLon]:
@@ -145,26 +206,5 @@ def _shifted(deg: float, last_deg: float) -> float:
 def _digits_deg(deg: float, last_deg: float) -> Iterator[float]:
     """Yield degrees with one digit wrong or two neighbours swapped, in their own hemisphere."""
     text = f"{abs(deg):.5f}"
-    for one in _misread(text.replace(".", "")):
+    for one in wrong_digits(text.replace(".", "")):
         yield math.copysign(one / 1e5, last_deg)
-
-
-def _misread(digits: str) -> Iterator[float]:
-    """Yield numbers with one digit wrong, or two neighbours swapped."""
-    for k, old in enumerate(digits):
-        for new in "0123456789":
-            if new != old:
-                yield float(f"{digits[:k]}{new}{digits[k + 1 :]}")
-    for k, (a, b) in enumerate(pairwise(digits)):
-        if a != b:
-            yield float(f"{digits[:k]}{b}{a}{digits[k + 2 :]}")
-
-
-def _slipped(digits: str) -> Iterator[float]:
-    """Yield numbers with one digit more, or one less."""
-    for k in range(len(digits) + 1):
-        for new in "0123456789":
-            yield float(f"{digits[:k]}{new}{digits[k:]}")
-    for k in range(len(digits)):
-        if len(digits) > 1:
-            yield float(f"{digits[:k]}{digits[k + 1 :]}")

@@ -23,6 +23,7 @@ from farglide.track.typed.entries import (
     Undo,
 )
 from farglide.track.typed.known import Understood
+from farglide.track.typed.undone import undo_words
 
 _GRADES: Final = ("no picture", "picture 1", "picture 2", "picture 3", "picture 4", "picture 5")
 
@@ -108,7 +109,8 @@ def _(entry: LaunchMoved) -> str:
 @words_of.register
 def _(entry: LaunchLate) -> str:
     minutes = entry.late_s / 60.0
-    return f"launch {abs(minutes):.0f} min {'later' if minutes >= 0.0 else 'earlier'}"
+    way = "later" if minutes >= 0.0 else "earlier"
+    return f"launch {abs(minutes):.0f} min {way} than planned"
 
 
 @words_of.register
@@ -132,13 +134,15 @@ def _(entry: HandedOver) -> str:
     field = f", field {entry.field}" if entry.field else ""
     left = "" if entry.left_s is None else f", {entry.left_s:.0f} s left"
     place = place_words(entry.lat_deg, entry.lon_deg)
-    at = clock_text(entry.at_t_s, "UTC")
+    zone = " UTC" if entry.zone == "UTC" else ""
+    at = f"{clock_text(entry.at_t_s, entry.zone)}{zone}"
     return (
-        f"handed over: {entry.phase} at {at} UTC, {place}, height {entry.amsl_m:.0f} m"
+        f"handed over: {entry.phase} at {at}, {place}, height {entry.amsl_m:.0f} m"
         f"{field}{left}, winds {entry.wind}"
     )
 
 
 @words_of.register
 def _(entry: Undo) -> str:
-    return "last entry taken back" if entry.kind is None else f"{entry.kind.value} taken back"
+    what = entry.kind.value if entry.kind is not None else f"the last {undo_words(entry)}"
+    return f"take back {what}"

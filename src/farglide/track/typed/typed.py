@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from farglide.earth.geodesy import geodesic
+from farglide.earth.clock import clock_text
 from farglide.earth.look import look
 from farglide.earth.state import Place
 from farglide.earth.sun import sun_position
 from farglide.errors import InputError
-from farglide.track.handover.sentence import SURE_M, HandedOver
+from farglide.track.handover.sentence import HandedOver
+from farglide.track.typed.beyond import beyond, moved_to
 from farglide.track.typed.entries import (
     Bearing,
     Entry,
@@ -23,19 +24,20 @@ from farglide.track.typed.entries import (
     Sighting,
     Undo,
 )
-from farglide.track.typed.known import AskedBack, Known, StandKnown, Understood
+from farglide.track.typed.handed import handed_suspicion
+from farglide.track.typed.known import AskedBack, Known, StandKnown, Understood, Why
 from farglide.track.typed.marks import mark_whys
-from farglide.track.typed.numbers import cleaned
 from farglide.track.typed.overlay import said_of
-from farglide.track.typed.parse import STARTS, entry_of
-from farglide.track.typed.physics import overlay_suspicion
-from farglide.track.typed.told import understood
+from farglide.track.typed.parse import digits_in, entry_of
+from farglide.track.typed.physics import MOVED_M, overlay_suspicion
+from farglide.track.typed.told import understood, words_of
 
-_GRAMS: Final = 1000.0
-_AS_PLANNED_RATIO: Final = 0.3
+_AS_PLANNED_RATIO: Final = 0.15
+"""So far off a fill is another one than was ordered, weighed to 0.02 kg; common practice, no
+source."""
 _AIM_DEG: Final = 60.0  # a wide antenna's side lobe, a compass by a car: nothing is farther off
+_OVERHEAD_DEG: Final = 90.0
 _SUN_DEG: Final = -3.0  # refraction, a dip of the horizon aloft
-_MOVED_M: Final = 300_000.0
 _BEFORE: Final = (LaunchMoved, LaunchLate)
 
 
@@ -48,110 +50,90 @@ def typed(line: str, known: Known) -> Understood | AskedBack:
     try:
         entry = entry_of(line, known)
     except InputError as error:
-        asked = _grams(error) or _swapped(error, line, known)
+        asked = beyond(error, line, known)
         if asked is not None:
             return asked
         raise
+    if isinstance(entry, Overlay):
+        height = said_of(digits_in(line), known).height
+        return overlay_suspicion(entry, known, height) or understood(entry)
     return checked(entry, known)
 
 
 def checked(entry: Entry, known: Known) -> Understood | AskedBack:
-    """Return an entry as it is taken, or what it contradicts."""
-    if isinstance(entry, Overlay):
-        return overlay_suspicion(entry, known) or understood(entry)
+    """Return an entry that is no digits as it is taken, or what it contradicts."""
     if isinstance(entry, HandedOver):
-        return _handed(entry, known)
-    for why, alternatives in _whys(entry, known):
-        told = tuple(understood(one) for one in alternatives)
-        return AskedBack(typed=understood(entry), why=why, alternatives=told)
-    return understood(entry)
+        return handed_suspicion(entry, known) or understood(entry)
+    for why in _whys(entry, known):
+        return AskedBack(typed=told_now(entry, known), why=why.words, alternatives=why.meant)
+    return told_now(entry, known)
 
 
-def _handed(entry: HandedOver, known: Known) -> Understood | AskedBack:
-    """Return a hand-over as it is taken; one that checks was told so, but may be of elsewhere."""
-    digits = Overlay(lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, amsl_m=entry.amsl_m)
-    found = overlay_suspicion(digits, replace(known, t_s=entry.at_t_s))
-    whys = [] if found is None else [found.why]
-    if (about := known.about) is not None:
-        here = Place(lat_deg=entry.lat_deg, lon_deg=entry.lon_deg, amsl_m=0.0)
-        there = Place(lat_deg=about.lat_deg, lon_deg=about.lon_deg, amsl_m=0.0)
-        away_m = geodesic(here, there).distance_m
-        if away_m > SURE_M:
-            whys.append(
-                f"That is {away_m / 1000.0:.0f} km from where it was expected: the words give a "
-                "place only but for whole steps of 204.8 km. Ask for latitude and longitude."
-            )
-    return AskedBack(typed=understood(entry), why=" ".join(whys)) if whys else understood(entry)
+def told_now(entry: Entry, known: Known) -> Understood:
+    """Return an entry with its words; a later launch with the time that it makes."""
+    if not isinstance(entry, LaunchLate) or known.launch is None:
+        return understood(entry)
+    at = clock_text(known.launch.t_s + entry.late_s, known.zone)
+    return Understood(entry=entry, words=f"{words_of(entry)}, at {at}")
 
 
-def _whys(entry: Entry, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
+def _whys(entry: Entry, known: Known) -> Iterator[Why]:
     """Yield what an entry contradicts, and what may have been meant."""
     if isinstance(entry, _BEFORE) and MarkKind.LAUNCHED in known.marks:
-        yield "It is marked as launched.", (Undo(kind=MarkKind.LAUNCHED),)
+        yield Why("It is marked as launched.", (understood(Undo(kind=MarkKind.LAUNCHED)),))
     if isinstance(entry, NeckLift):
         yield from _neck_whys(entry, known)
     elif isinstance(entry, Mark):
         yield from mark_whys(entry.kind, known)
     elif isinstance(entry, Undo) and entry.kind is not None and entry.kind not in known.marks:
-        yield f"{entry.kind.value.capitalize()} was never marked.", ()
+        yield Why(f"{entry.kind.value.capitalize()} was never marked.")
     elif isinstance(entry, Bearing):
         yield from _bearing_whys(entry, known)
     elif isinstance(entry, Sighting) and entry.what is Seen.SUN:
         yield from _sun_whys(known)
     elif isinstance(entry, LaunchMoved):
         yield from _moved_whys(entry, known)
+    elif isinstance(entry, LaunchLate):
+        yield from _late_whys(entry, known)
 
 
-def _grams(error: InputError) -> AskedBack | None:
-    """Return the question whether a neck lift was in grams; None for any other error."""
-    if error.name != "neck lift" or not isinstance(error.value, float):
-        return None
-    try:
-        meant = NeckLift(kg=error.value / _GRAMS)
-    except InputError:
-        return None
-    why = f"A neck lift of {error.value:g} kg is none of a sounding balloon. Grams?"
-    return AskedBack(typed=None, why=why, alternatives=(understood(meant),))
+def _late_whys(entry: LaunchLate, known: Known) -> Iterator[Why]:
+    """Yield that a launch would be past; typed in the air it is asked about all the same."""
+    if known.launch is None:
+        return
+    then_t_s = known.launch.t_s + entry.late_s
+    ago_min = (known.t_s - then_t_s) / 60.0
+    if ago_min >= 1.0:
+        at = clock_text(then_t_s, known.zone)
+        yield Why(f"The launch would then have been at {at}, {ago_min:.0f} min ago.")
 
 
-def _swapped(error: InputError, line: str, known: Known) -> AskedBack | None:
-    """Return the question whether latitude and longitude were swapped; None for any other error."""
-    if error.name != "lat_deg" or not STARTS.match(text := cleaned(line)):
-        return None
-    said = said_of(text, known)
-    try:
-        meant = Overlay(**(said | {"lat_deg": said["lon_deg"], "lon_deg": said["lat_deg"]}))
-    except InputError:
-        return None
-    found = overlay_suspicion(meant, known)
-    offered = (understood(meant),) if found is None else found.alternatives
-    why = f"There is no latitude of {said['lat_deg']:g} degrees."
-    return AskedBack(typed=None, why=why, alternatives=offered)
-
-
-def _neck_whys(entry: NeckLift, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
+def _neck_whys(entry: NeckLift, known: Known) -> Iterator[Why]:
     hanging_kg, planned_kg = known.hanging_kg, known.planned_neck_kg
-    meant: tuple[Entry, ...] = (NeckLift(kg=planned_kg),) if planned_kg else ()
+    meant = (understood(NeckLift(kg=planned_kg)),) if planned_kg else ()
     if hanging_kg is not None and entry.kg <= hanging_kg:
-        yield f"{entry.kg:.2f} kg does not lift the {hanging_kg:.2f} kg that hang on it.", meant
+        words = f"{entry.kg:.2f} kg does not lift the {hanging_kg:.2f} kg that hang on it."
+        yield Why(words, meant)
     elif planned_kg is not None and abs(entry.kg / planned_kg - 1.0) > _AS_PLANNED_RATIO:
-        yield f"{entry.kg:.2f} kg is far from the {planned_kg:.2f} kg planned.", meant
+        yield Why(f"{entry.kg:.2f} kg is far from the {planned_kg:.2f} kg planned.", meant)
 
 
-def _bearing_whys(entry: Bearing, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
+def _bearing_whys(entry: Bearing, known: Known) -> Iterator[Why]:
     stand, last = known.stand_named(entry.stand), known.last
     if stand is None or last is None:
         return
     wanted_deg = _aim_deg(stand, known)
     if wanted_deg is None or _apart_deg(entry.azimuth_deg, wanted_deg) <= _AIM_DEG:
         return
-    options = [(entry.azimuth_deg + 180.0) % 360.0]
-    if entry.elevation_deg is not None:
-        options.append(entry.elevation_deg % 360.0)
-    near = [one for one in options if _apart_deg(one, wanted_deg) <= _AIM_DEG]
-    up = entry.elevation_deg
-    meant = tuple(Bearing(azimuth_deg=one, elevation_deg=up, stand=entry.stand) for one in near)
-    yield f"From {stand.name} it should stand near {wanted_deg:03.0f} deg.", meant
+    options = [replace(entry, azimuth_deg=(entry.azimuth_deg + 180.0) % 360.0)]
+    if entry.elevation_deg is not None and entry.azimuth_deg <= _OVERHEAD_DEG:
+        turned = replace(
+            entry, azimuth_deg=entry.elevation_deg % 360.0, elevation_deg=entry.azimuth_deg
+        )
+        options.append(turned)
+    near = [one for one in options if _apart_deg(one.azimuth_deg, wanted_deg) <= _AIM_DEG]
+    meant = tuple(understood(one) for one in near)
+    yield Why(f"From {stand.name} it should stand near {wanted_deg:03.0f} deg.", meant)
 
 
 def _aim_deg(stand: StandKnown, known: Known) -> float | None:
@@ -171,27 +153,17 @@ def _apart_deg(a_deg: float, b_deg: float) -> float:
     return abs((a_deg - b_deg + 180.0) % 360.0 - 180.0)
 
 
-def _sun_whys(known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
+def _sun_whys(known: Known) -> Iterator[Why]:
     if known.last is None:
         return
     sun = sun_position(known.t_s, known.last.lat_deg, known.last.lon_deg)
     if sun.elevation_deg < _SUN_DEG - 6.0:  # seen from 30 km the horizon lies 5.5 deg lower
-        yield f"The sun is {-sun.elevation_deg:.0f} deg below the horizon there.", ()
+        yield Why(f"The sun is {-sun.elevation_deg:.0f} deg below the horizon there.")
 
 
-def _moved_whys(entry: LaunchMoved, known: Known) -> Iterator[tuple[str, tuple[Entry, ...]]]:
-    if known.last is None:
-        return
+def _moved_whys(entry: LaunchMoved, known: Known) -> Iterator[Why]:
+    """Yield that a launch is far from what is known; offered as what may have been meant of it."""
     place = Overlay(lat_deg=entry.lat_deg, lon_deg=entry.lon_deg)
-    asked = overlay_suspicion(place, known, _MOVED_M)
+    asked = overlay_suspicion(place, known, jump_m=MOVED_M)
     if asked is not None:
-        yield (
-            asked.why,
-            tuple(
-                LaunchMoved(lat_deg=one.entry.lat_deg, lon_deg=one.entry.lon_deg)
-                for one in asked.alternatives
-                if isinstance(one.entry, Overlay)
-                and one.entry.lat_deg is not None
-                and one.entry.lon_deg is not None
-            ),
-        )
+        yield Why(asked.why, tuple(moved_to(one) for one in asked.alternatives))

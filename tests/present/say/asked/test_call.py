@@ -2,7 +2,9 @@
 
 from dataclasses import replace
 
+from farglide.outlook.ascent import Spread
 from farglide.present.say.asked.call import call_reply
+from farglide.present.say.text import FlightClock
 
 from .samples import CALL, CLOCK
 
@@ -23,6 +25,22 @@ def test_the_card_says_what_is_asked_for_in_utc() -> None:
     )
     assert more["Tied on"].startswith("down near 46.90 S 108.60 E about 09:40 UTC")
     assert more["Airspace"] == "held in your file. What holds, the unit says."
+
+
+def test_all_that_is_said_to_a_unit_is_in_utc() -> None:
+    there = FlightClock(launch_t_s=CLOCK.launch_t_s, zone="UTC+07:00")
+    assert dict(call_reply(CALL, there).more) == dict(call_reply(CALL, CLOCK).more)
+    burst = dict(call_reply(CALL, there).more)["Burst"]
+    assert burst == "about 09:21 UTC (09:18 to 09:25) if nobody lets go."
+    none = Spread(p10=float("nan"), p50=float("nan"), p90=float("nan"))
+    calm = replace(CALL, burst_after_launch_s=none)
+    assert dict(call_reply(calm, CLOCK).more)["Burst"] == "none is coming."
+
+
+def test_at_the_launch_and_above_their_levels() -> None:
+    told = call_reply(replace(CALL, from_launch_m=20.0, level=872), CLOCK)
+    assert told.answer == "Say: balloon, above level 600, climbing."
+    assert ", at the launch, " in told.number
 
 
 def test_it_is_no_verdict_and_tells_what_is_not_planned() -> None:

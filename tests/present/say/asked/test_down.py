@@ -11,7 +11,7 @@ from .samples import CLOCK
 def test_the_first_place_comes_first() -> None:
     told = search_reply(search_sample(), CLOCK)
     assert told.answer.startswith("Look first in segment A")
-    assert told.number == "9 in 10 within 0.9 km of 46.545 S 108.098 E."
+    assert told.number == "9 in 10 within 900 m of 46.545 S 108.098 E."
     assert told.until.startswith("Be back by ")
     assert "glider, hands off 6 in 10." in told.why
     assert [label for label, _ in told.more] == ["Order", "Piece A", "Piece B", "Piece C"]

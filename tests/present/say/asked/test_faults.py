@@ -37,7 +37,7 @@ def test_a_card_begins_with_what_to_do_and_has_the_time_in_hand() -> None:
     assert told.answer == "Send the release. Keep sending for 60 s."
     assert told.number == "It burst with the glider tied on 9 in 10; it was let go 1 in 10."
     assert told.until == "90 s in hand, then Home strip is shut."
-    assert told.why == "Height falls at once, the picture tumbles."
+    assert told.why == "Seen when: height falls at once, the picture tumbles."
     assert card_lines(FAULT, "burst")[0] == told.answer
 
 
@@ -90,3 +90,32 @@ def test_a_grade_is_answered_with_the_one_test() -> None:
     told = fault_reply(replace(FAULT, grade=fine), CLOCK)
     assert told.why.endswith("within what is expected.")
     assert told.change == "A nearer or higher stand: ask park."
+    assert told.answer == "As expected so far off: no fault shows."
+    assert (told.number, told.more) == ("The distance alone explains it 9 in 10.", ())
+    told = fault_reply(replace(FAULT, grade=replace(fine, seen_grade=4)), CLOCK)
+    assert told.answer == "Better than expected: no fault shows."
+    assert told.why.endswith("4 is seen: better than expected.")
+    assert told.number == "The link is stronger than its budget."
+    told = fault_reply(replace(FAULT, grade=replace(fine, least_db=0.4)), CLOCK)
+    assert told.answer == "Hardly worse than expected: a fault is unlikely."
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "answer", "number", "why"),
+    [
+        ("leak", {"leak_ratio": 0.01}, "No leak shows: go on as advised.",
+         "The balloon leaks under 1 in 50.", "The climb so far does not fall off. Seen when: "),
+        ("early-burst", {"burst_ratio": 0.01}, "No burst is near: go on as advised.",
+         "It bursts within five minutes under 1 in 50.", "It is lower than such balloons burst."),
+        ("wind-turned", {"winds_ratio": 1.0}, "The winds fit: go on as advised.",
+         "The winds miss by no more than was told.", "The drift so far is as was told."),
+    ],
+)  # fmt: skip
+def test_a_card_of_which_the_ride_sees_nothing_says_so(
+    name: str, change: dict[str, float], answer: str, number: str, why: str
+) -> None:
+    told = card_reply(replace(FAULT, **change), name)  # type: ignore[arg-type]
+    assert (told.answer, told.number) == (answer, number)
+    assert told.why.startswith(why)
+    assert CARDS[name].first in told.why
+    assert len(told.answer.split()) <= 9

@@ -49,7 +49,7 @@ def test_power_says_what_binds_and_what_is_left() -> None:
     assert "Pack all: empty about 17:10, counted to 17:07." in told.number
     assert "29 min before that" in told.number
     assert told.until == "17:07: battery ends first."
-    assert "down 18:31 at best glide, too late" in told.why
+    assert "down 18:31 at best glide: too late, so fly faster" in told.why
 
 
 def test_too_late_is_told_so() -> None:

@@ -54,14 +54,15 @@ def test_a_barrier_is_passed_or_not(over_m: float | None, commit_m: float, answe
 def test_turning_back_is_told_with_its_height_and_time() -> None:
     told = barrier_reply(BARRIER, CLOCK)
     assert told.until == (
-        "Turn back to Brackmoor from 1.3 km, 36 min beyond the edge at commit height."
+        "Turning back to Brackmoor takes 1.3 km at the edge; from commit height it is open 36 min "
+        "beyond it."
     )
     assert told.number == (
         "Home strip let go now: 9 in 10. Over its edge 22.0 km, commit height 16.0 km."
     )
     shut = replace(WAY, stations=(station(16e3, NAN),) * 3, decision_s=NAN)
     assert barrier_reply(replace(BARRIER, ways=(shut,)), CLOCK).until == (
-        "Turn back to Brackmoor from no height."
+        "Turning back to Brackmoor is possible from no height."
     )
     alone = replace(WAY, behind="", stations=(station(16e3, None),) * 3)
     two = replace(BARRIER, ways=(alone, WAY), over_edge_amsl_m=(None, None))
@@ -78,15 +79,18 @@ def test_where_to_put_it() -> None:
     assert told.answer == "Put it at 46.900 S 108.100 E."
     assert told.number == "19 in 20 to get there, let go now; 32 km off, bearing 250°."
     assert told.why == (
-        "Open ground 200 m from a road, slope 1°, in sight of 2 stands. Best field: Home strip "
+        "Open ground, 200 m from a road, slope 1°, in sight of 2 stands. Best field: Home strip "
         "3 in 10."
     )
     assert len(told.more) == 1
+    near = putdown_reply(replace(PUTDOWN, best_ratio=0.95), CLOCK)
+    assert near.answer == "Home strip is open: land there."
+    assert near.number.startswith("Else open ground at 46.900 S 108.100 E: 19 in 20 to get there")
     bare = replace(SPOT, road_m=float("inf"), slope_deg=NAN, n_seen_by=0)
     told = putdown_reply(
         replace(PUTDOWN, otherwise=replace(PUTDOWN.otherwise, places=(bare,))), CLOCK
     )
-    assert told.why.startswith("Open ground no road known, in sight of no stand.")
+    assert told.why.startswith("Open ground, no road known, in sight of no stand.")
 
 
 def test_without_places_or_ground_nothing_is_offered() -> None:

@@ -20,8 +20,8 @@ from ...sample_review import FLIGHT, NOTHING, REVIEW
 def test_how_a_flight_went() -> None:
     told = ended_sentence(FLIGHT)
     assert told == (
-        "Amber evening, Saturday 23 January 2027, launched 16:40: it was let go at 27.2 km, T+70; "
-        "it came down on Harrowend strip."
+        "Amber evening, Saturday 23 January 2027, launched 16:40: it was let go at 27.2 km above "
+        "sea level, T+70; it came down on Harrowend strip."
     )
     unseen = replace(FLIGHT, ended="not seen", landed_at="", occurred=())
     assert ended_sentence(unseen).endswith("launched 16:40: it was never seen.")
@@ -97,6 +97,11 @@ def test_choices_are_judged_by_what_was_known() -> None:
     freed = replace(late, sent_after_launch_s=None)
     told = ["".join(fact) for fact in choice_sentences(replace(FLIGHT, choice=freed))]
     assert told[0] == "The release was due by 17:51 and let go at 17:50, 1.4 min before that."
+    early = replace(FLIGHT.choice, sent_after_launch_s=3500.0)
+    told = ["".join(fact) for fact in choice_sentences(replace(FLIGHT, choice=early))]
+    assert told[0].endswith(
+        "13.3 min before that: too early, 10 min before the window opened (17:48)."
+    )
     unsent = replace(freed, released_after_launch_s=None, chance_ratio=None)
     told = ["".join(fact) for fact in choice_sentences(replace(FLIGHT, choice=unsent))]
     assert told == ["The release was due by 17:51, as told first; none was sent."]

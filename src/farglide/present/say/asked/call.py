@@ -1,5 +1,6 @@
 """The call card in words: what to say to an air traffic unit, with times as they now are."""
 
+from math import isfinite
 from typing import Final
 
 from farglide.outlook.asked import CallNow
@@ -10,6 +11,9 @@ from farglide.sortie.words import compass_words, km_text, number_text
 
 _RISES_MPS: Final = 0.3
 _NEAR_M: Final = 100.0
+_AT_M: Final = 500.0
+_HIGHEST: Final = 600
+"""Above flight level 600 hardly anybody is told of one (common practice, no source)."""
 _FOOT_M: Final = 0.3048
 _FALLS: Final = ("all still tied together", "hands off")
 
@@ -17,10 +21,10 @@ _FALLS: Final = ("all still tied together", "hands off")
 def call_reply(found: CallNow, clock: FlightClock) -> Reply:
     """Return what to say, in the order in which it is asked for; times in UTC as they speak."""
     at = clock.utc(found.after_launch_s)
-    off = f"{km_text(found.from_launch_m, 0)} km {compass_words(found.from_launch_deg)}"
+    off = off_words(found.from_launch_m, found.from_launch_deg)
     return Reply(
-        answer=f"Say: balloon, level {found.level}, {_moving(found)}.",
-        number=f"At {at} UTC {place_text(found.lat_deg, found.lon_deg, 2)}, {off} of the launch, "
+        answer=f"Say: balloon, {_level(found)}, {_moving(found)}.",
+        number=f"At {at} UTC {place_text(found.lat_deg, found.lon_deg, 2)}, {off}, "
         f"{_height(found)}{_within(found)}.",
         until=_levels(found, clock),
         why=f"It climbs {number_text(found.climb_mps, 1)} m/s and moves to "
@@ -28,12 +32,38 @@ def call_reply(found: CallNow, clock: FlightClock) -> Reply:
         change="Call again if it floats, bursts early, or is let go elsewhere.",
         more=(
             ("Let go", _let_go(found, clock)),
-            ("Burst", f"{clock.spread(found.burst_after_launch_s)} local if nobody lets go."),
+            ("Burst", _burst(found, clock)),
             *(_alone(one, clock) for one in found.unsteered
               if any(one.what.endswith(end) for end in _FALLS)),
             ("Airspace", f"{found.airspace} in your file. What holds, the unit says."),
         ),
     )  # fmt: skip
+
+
+def off_words(away_m: float, bearing_deg: float) -> str:
+    """Return where something is from the launch.
+
+    >>> off_words(2.0, 90.0), off_words(44_000.0, 135.0)
+    ('at the launch', '44 km south-east of the launch')
+    """
+    if away_m < _AT_M:
+        return "at the launch"
+    return f"{km_text(away_m, 0)} km {compass_words(bearing_deg)} of the launch"
+
+
+def _level(found: CallNow) -> str:
+    return f"level {found.level}" if found.level <= _HIGHEST else f"above level {_HIGHEST}"
+
+
+def _burst(found: CallNow, clock: FlightClock) -> str:
+    """Return when it bursts, in UTC as all that is said to a unit."""
+    burst = found.burst_after_launch_s
+    if not isfinite(burst.p50):
+        return "none is coming."
+    low, middle, high = (
+        clock.utc(one) if isfinite(one) else "never" for one in (burst.p10, burst.p50, burst.p90)
+    )
+    return f"about {middle} UTC ({low} to {high}) if nobody lets go."
 
 
 def _height(found: CallNow) -> str:

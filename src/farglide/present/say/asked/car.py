@@ -116,12 +116,16 @@ def picture_reply(found: PictureNow, clock: FlightClock) -> Reply:
         answer=f"Expect picture {_grade(picture)} of 5{_even(picture)}.",
         number=f"{decibel_text(picture.margin_db)} dB in hand at {here.name}, "
         f"give or take {sd}: it holds now {chance_words(picture.holds_ratio)}.",
-        until=f"{_lost_words(here)} Landing at {found.field}.",
+        until=f"Landing at {found.field}: {_small(_lost_words(here))}",
         why=f"{km_text(here.range_m, 0)} km off, {bearing_text(here.azimuth_deg)}, "
         f"{fist_words(here.elevation_deg)}.",
         change="Seen worse? Ask fault --grade N: distance, aim or damage.",
         more=tuple(more),
     )
+
+
+def _small(words: str) -> str:
+    return f"{words[:1].lower()}{words[1:]}"
 
 
 def _should(one: StandNow) -> str:

@@ -5,9 +5,9 @@ from typing import Final
 from farglide.earth.clock import clock_text
 from farglide.outlook.search import SearchOutlook
 from farglide.present.say.asked.reply import Reply
-from farglide.present.say.search import first_sentence
+from farglide.present.say.search import first_sentence, within_text
 from farglide.present.say.text import FlightClock, place_text
-from farglide.sortie.words import chance_words, duration_words, km_text
+from farglide.sortie.words import chance_words, duration_words
 
 _MOST: Final = 3
 
@@ -23,7 +23,7 @@ def search_reply(found: SearchOutlook, _: FlightClock) -> Reply:
     stories = "; ".join(f"{one.name} {chance_words(one.chance_ratio)}" for one in found.stories)
     return Reply(
         answer=first_sentence(found),
-        number=f"9 in 10 within {km_text(datum.radius_90_m)} km of "
+        number=f"9 in 10 within {within_text(datum.radius_90_m)} of "
         f"{place_text(datum.likely_lat_deg, datum.likely_lon_deg)}.",
         until=_stop(found),
         why=f"{stories}." if stories else "",

@@ -32,6 +32,9 @@ _NO_END: Final = {
     "burst": "No burst is likely.",
 }  # fmt: skip
 _TOLD_RATIO: Final = 0.02
+_SHOWS_RATIO: Final = 0.1
+_OFF_TIMES: Final = 1.1
+"""From there on the ride sees what a card is about: a choice."""
 
 
 def fault_reply(found: FaultNow, clock: FlightClock) -> Reply:
@@ -53,13 +56,36 @@ def fault_reply(found: FaultNow, clock: FlightClock) -> Reply:
 def card_reply(found: FaultNow, name: str) -> Reply:
     """Return one fault card with the time in hand as it now is."""
     card = CARDS[name]
+    until, quiet = _hand_words(found, card.ends), card.quiet
+    if quiet is not None and not _shows(found, card):
+        number = sentence(f"{card.means[0].words} {chance_words(_known_ratio(found, card.known))}")
+        if card.known == "winds":
+            number = "The winds miss by no more than was told."
+        why = f"{quiet.why} {seen_words(card)} {card.first}"
+        return Reply(answer=quiet.answer, number=number, until=until, why=why)
     return Reply(
         answer=card.first,
         number=_means_words(found, card),
-        until=_hand_words(found, card.ends),
-        why=card.sees,
+        until=until,
+        why=seen_words(card),
         more=(("Then", card.then),),
     )
+
+
+def seen_words(card: Card) -> str:
+    """Return what is seen where a card holds.
+
+    >>> seen_words(CARDS["leak"])
+    'Seen when: the climb falls off.'
+    """
+    return f"Seen when: {card.sees[0].lower()}{card.sees[1:]}"
+
+
+def _shows(found: FaultNow, card: Card) -> bool:
+    """Tell whether the ride itself sees anything of what a card is about."""
+    if card.known == "winds":
+        return found.winds_ratio >= _OFF_TIMES
+    return _known_ratio(found, card.known) >= _SHOWS_RATIO
 
 
 def card_lines(found: FaultNow, name: str) -> list[str]:
@@ -86,7 +112,7 @@ def _told_means(card: Card, known_ratio: float | None) -> str:
     return sentence("; ".join(told)) if others else sentence(first.words)
 
 
-def _known_ratio(found: FaultNow, known: Known) -> float:
+def _known_ratio(found: FaultNow, known: Known | None) -> float:
     if known == "burst":
         return found.burst_ratio
     if known == "leak":
@@ -122,18 +148,38 @@ def grade_reply(grade: GradeFound, until: str, own: str = TESTS["own sender"]) -
     `until`: time in hand; `own`: the test of the own sender.
     """
     first, tests = grade.causes[0], {**TESTS, "own sender": own}
-    lost = _lost_words(grade)
     shares = ", ".join(f"{one.cause} {chance_words(one.chance_ratio)}" for one in _ranked(grade))
-    return Reply(
-        answer=f"Test: {tests[grade.test_of][0].lower()}{tests[grade.test_of][1:]}",
+    test = tests[grade.test_of]
+    told = Reply(
+        answer=f"Test: {test[0].lower()}{test[1:]}",
         number=f"Likely {shares}.",
         until=until,
         why=f"Picture {grade.expected_grade} is expected at {grade.stand} "
         f"({decibel_text(grade.expected_db)} dB, {number_text(grade.elevation_deg)}° up), "
-        f"{grade.seen_grade} is seen: {lost}.",
+        f"{grade.seen_grade} is seen: {_lost_words(grade)}.",
         change=_change(first, grade),
         more=_cause_rows(grade, tests),
     )
+    fine = _no_fault(grade)
+    return told._replace(answer=fine, number=_as_far(grade), more=()) if fine else told
+
+
+def _as_far(grade: GradeFound) -> str:
+    """Return by what a picture without a fault is explained."""
+    if grade.seen_grade > grade.expected_grade:
+        return "The link is stronger than its budget."
+    return f"The distance alone explains it {chance_words(grade.causes[0].chance_ratio)}."
+
+
+def _no_fault(grade: GradeFound) -> str:
+    """Return that the distance alone explains a picture; nothing where something else does."""
+    if grade.causes[0].cause != "distance":
+        return ""
+    if grade.seen_grade > grade.expected_grade:
+        return "Better than expected: no fault shows."
+    if grade.least_db <= 0.0:
+        return "As expected so far off: no fault shows."
+    return "Hardly worse than expected: a fault is unlikely."
 
 
 def _cause_rows(grade: GradeFound, tests: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
@@ -148,7 +194,8 @@ def _ranked(grade: GradeFound) -> list[CauseShare]:
 
 def _lost_words(grade: GradeFound) -> str:
     if grade.least_db <= 0.0:
-        return "within what is expected"
+        is_better = grade.seen_grade > grade.expected_grade
+        return "better than expected" if is_better else "within what is expected"
     least = number_text(grade.least_db)
     if grade.most_db is None:
         return f"{least} dB or more are missing"
@@ -157,6 +204,6 @@ def _lost_words(grade: GradeFound) -> str:
 
 def _change(first: CauseShare, grade: GradeFound) -> str:
     reach = f"If it stays so the picture reaches {km_text(grade.reach_m, 0)} km."
-    if first.cause == "distance" and grade.least_db <= 0.0:
+    if first.cause == "distance":
         return "A nearer or higher stand: ask park."
     return f"{reach} The release needs no picture: ask lost."

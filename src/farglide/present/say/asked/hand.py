@@ -20,5 +20,6 @@ def hand_reply(found: HandNow, clock: FlightClock) -> Reply:
         f"{place_text(found.lat_deg, found.lon_deg)}{field}{left}; winds {found.wind}.",
         until=f"Of {clock.local(found.after_launch_s)}, to 20 s; say a new one after a minute.",
         why="Place and height to 100 m. Any one wrong word, or two swapped, does not check.",
-        change="The other car types it behind: over. Both need the same flight file.",
+        change=f"The other car types it behind: over; typed late, behind: over "
+        f"{clock.local(found.after_launch_s)}. Both need the same flight file.",
     )

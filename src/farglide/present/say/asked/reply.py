@@ -38,7 +38,8 @@ def reply_lines(reply: Reply, width: int = COLUMNS) -> list[str]:
     lines = wrap(reply.answer, width, break_on_hyphens=False)
     for label, words in rows:
         if words:
-            first, more = f"  {label:<{_LABEL}} ", " " * (_LABEL + 3)
+            head = f"{label:<{_LABEL}}" if len(label) <= _LABEL else f"{label}:"
+            first, more = f"  {head} ", " " * (_LABEL + 3)
             lines += wrap(
                 words, width, initial_indent=first, subsequent_indent=more, break_on_hyphens=False
             )

@@ -141,9 +141,9 @@ def _arrival(found: PowerNow, one: Arrival, first_s: float, clock: FlightClock) 
     is_now = one.let_go_after_launch_s <= found.after_launch_s + 1.0
     when = "now" if is_now else f"at {clock.local(one.let_go_after_launch_s)}"
     slow = clock.local(one.slowly_after_launch_s)
-    late = ", too late" if one.slowly_after_launch_s > first_s else ""
+    late = ": too late, so fly faster" if one.slowly_after_launch_s > first_s else ""
     over = clock.local(one.soonest_after_launch_s)
-    return f"Let go {when}: over the field {over} flown fast, down {slow} at best glide{late}."
+    return f"Let go {when}: over the field {over} flown fast; down {slow} at best glide{late}."
 
 
 def _light(found: PowerNow, clock: FlightClock) -> tuple[tuple[str, str], ...]:

@@ -12,6 +12,8 @@ from farglide.present.say.text import FlightClock, bearing_text, place_text
 from farglide.sortie.words import chance_words, duration_words, km_text, number_text
 
 _DEGREE_KM = 111.195
+_OPEN_RATIO = 0.8
+"""From this chance on a field is put before open ground; common practice, no source."""
 
 
 def speed_reply(found: SpeedNow, clock: FlightClock) -> Reply:
@@ -120,12 +122,14 @@ def _turn_back(way: BarrierWay) -> str:
     behind = way.stations[0].behind
     if not way.behind or behind is None:
         return "No field lies on this side: there is no turning back."
-    back = "from no height" if isnan(behind.amsl_m) else f"from {km_text(behind.amsl_m)} km"
+    no_height = "is possible from no height"
+    back = no_height if isnan(behind.amsl_m) else f"takes {km_text(behind.amsl_m)} km at the edge"
     if isfinite(way.decision_s) and way.decision_s > 0.0:
-        open_for = f", {duration_words(way.decision_s)} beyond the edge at commit height"
+        late = duration_words(way.decision_s)
+        open_for = f"; from commit height it is open {late} beyond it"
     else:
         open_for = ""
-    return f"Turn back to {way.behind} {back}{open_for}."
+    return f"Turning back to {way.behind} {back}{open_for}."
 
 
 def putdown_reply(found: PutdownNow, clock: FlightClock) -> Reply:
@@ -144,9 +148,12 @@ def putdown_reply(found: PutdownNow, clock: FlightClock) -> Reply:
             why="None of the cells in reach is open by your bound.", change="More height.",
         )  # fmt: skip
     first, *rest = other.places
+    put = f"Put it at {place_text(first.lat_deg, first.lon_deg)}."
+    if found.best_ratio >= _OPEN_RATIO:
+        put = f"{found.best_field} is open: land there."
     return Reply(
-        answer=f"Put it at {place_text(first.lat_deg, first.lon_deg)}.",
-        number=f"{chance_words(first.open_ratio)} to get there, let go now; {_away(found, first)}.",
+        answer=put,
+        number=_outside(found, first),
         until="It drifts on: ask again in 5 min.",
         why=f"{_ground(first)}. Best field: {best}.",
         change="A field that opens. Look at the ground yourself: wires and animals are on no map.",
@@ -156,6 +163,14 @@ def putdown_reply(found: PutdownNow, clock: FlightClock) -> Reply:
             for k, one in enumerate(rest, 2)
         ),
     )  # fmt: skip
+
+
+def _outside(found: PutdownNow, first: Outlanding) -> str:
+    """Return the best open ground with its chance, and where it is if a field comes first."""
+    chance = f"{chance_words(first.open_ratio)} to get there, let go now; {_away(found, first)}"
+    if found.best_ratio < _OPEN_RATIO:
+        return f"{chance[:1].upper()}{chance[1:]}."
+    return f"Else open ground at {place_text(first.lat_deg, first.lon_deg)}: {chance}."
 
 
 def _away(found: PutdownNow, one: Outlanding) -> str:
@@ -169,4 +184,4 @@ def _ground(one: Outlanding) -> str:
     road = f"{number_text(one.road_m)} m from a road" if isfinite(one.road_m) else "no road known"
     slope = "" if isnan(one.slope_deg) else f", slope {number_text(one.slope_deg)}°"
     seen = f", in sight of {one.n_seen_by} stands" if one.n_seen_by else ", in sight of no stand"
-    return f"Open ground {road}{slope}{seen}"
+    return f"Open ground, {road}{slope}{seen}"

@@ -21,6 +21,8 @@ PROMISED = "What was promised, and what happened"
 HONEST = "How true the chances were"
 CHANGE = "What would have bought most"
 WIND = "doubt.deep_wind"
+_EARLY_S = 60.0
+"""A minute early is as told: a choice."""
 
 
 def flight_clock(one: FlightReview) -> FlightClock:
@@ -34,7 +36,9 @@ def ended_sentence(one: FlightReview) -> str:
     end = next(
         (each for each in reversed(one.occurred) if each.what in ("released", "burst")), None
     )
-    where = "" if end is None or end.amsl_m is None else f" at {km_text(end.amsl_m)} km"
+    where = ""
+    if end is not None and end.amsl_m is not None:
+        where = f" at {km_text(end.amsl_m)} km above sea level"
     when = "" if end is None else f", {plus_minutes(end.after_launch_s)}"
     how = {
         "released": f"let go{where}{when}", "burst": f"burst{where}{when}",
@@ -217,4 +221,9 @@ def _due_sentence(choice: Choice, clock: FlightClock) -> str:
         return f"The release was due by {due}, as told first; none was sent."
     side = "before" if due_s >= at_s else "after"
     apart = f"{abs(due_s - at_s) / 60.0:.1f} min {side} that"
-    return f"The release was due by {due} and {how} at {clock.local(at_s)}, {apart}."
+    told = f"The release was due by {due} and {how} at {clock.local(at_s)}, {apart}"
+    from_s = choice.from_after_launch_s
+    if from_s is not None and from_s - at_s >= _EARLY_S:
+        early = f"{(from_s - at_s) / 60.0:.0f} min before the window opened"
+        return f"{told}: too early, {early} ({clock.local(from_s)})."
+    return f"{told}."

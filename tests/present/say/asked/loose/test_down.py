@@ -16,7 +16,7 @@ SEARCH = search_sample()
 
 def test_a_glider_that_is_steered_is_lost_only_if_it_is() -> None:
     told, bare = search_after_reply(SEARCH, GLIDING, CLOCK), search_reply(SEARCH, CLOCK)
-    assert told.answer == f"Lost now: {bare.answer[:1].lower()}{bare.answer[1:]}"
+    assert told.answer == f"Lost now, {bare.answer[:1].lower()}{bare.answer[1:]}"
     assert told.change.startswith("As long as it is steered: nothing to look for.")
     tied = search_after_reply(SEARCH, AFTER["tied on"], CLOCK)
     assert tied.change.startswith("A fix")

@@ -36,3 +36,9 @@ def test_a_guess_tells_its_rings() -> None:
         found.split()
     )
     assert "By a fix just now." in told("where", AFTER["gliding"])
+
+
+def test_unseen_over_its_field_it_circles() -> None:
+    found = " ".join(told("lost", AFTER["over"]).split())
+    assert "Blind A flat circle over Home strip; low down wings level into the wind." in found
+    assert "ground speed" not in found

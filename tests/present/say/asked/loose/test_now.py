@@ -42,3 +42,28 @@ def test_what_would_tell_most_hangs_on_what_is_known() -> None:
     assert sure_words(GLIDING) == "By a fix just now."
     wide = replace(GLIDING, place=replace(GLIDING.place, most_within_m=900.0))
     assert sure_words(wide) == "5 in 10 that it is within 0.3 km of it, 9 in 10 within 0.9 km."
+
+
+def test_low_over_its_field_only_the_landing_is_flown() -> None:
+    low = AFTER["low"]
+    assert low.after is not None
+    told = dict(now_reply(low, low.after, CLOCK).more)
+    assert told["Fly"].startswith("Come over the field, circle beside it, turn to ")
+    assert "m/s" not in told["Fly"]
+
+
+def test_low_and_out_of_reach_no_field_is_landed_on() -> None:
+    """400 m high a field 58 km off is no field to land at."""
+    low = AFTER["low"]
+    assert low.after is not None
+    assert low.after.steer is not None
+    steer = replace(low.after.steer, away_m=58_000.0, arrival_agl_m=None, chance_ratio=0.22)
+    told = now_reply(low, replace(low.after, steer=steer), CLOCK)
+    assert told.answer == "No field in reach. Choose open ground now."
+    assert told.number == "Best of them Home strip, 58 km off: 2 in 10."
+
+
+def test_what_is_down_has_no_fields_and_no_aim() -> None:
+    down = AFTER["down"]
+    assert down.after is not None
+    assert [one for one, _ in now_reply(down, down.after, CLOCK).more] == ["Sure"]

@@ -5,10 +5,11 @@ from typing import Final
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import ComesDown, Stage
 from farglide.outlook.askedafter import CallAfter
+from farglide.present.say.asked.call import off_words
 from farglide.present.say.asked.reply import Reply
 from farglide.present.say.stories import STORIES
 from farglide.present.say.text import FlightClock, bearing_text, place_text, sentence
-from farglide.sortie.words import chance_words, compass_words, km_text, number_text
+from farglide.sortie.words import chance_words, km_text, number_text
 
 _NEAR_M: Final = 100.0
 _FOOT_M: Final = 0.3048
@@ -31,10 +32,10 @@ _CHANGE: Final = {
 def call_after_reply(found: CallAfter, _: Advice, clock: FlightClock) -> Reply:
     """Return what to say, in the order in which it is asked for; times in UTC as they speak."""
     at, stage = clock.utc(found.after_launch_s), found.stage
-    off = f"{km_text(found.from_launch_m, 0)} km {compass_words(found.from_launch_deg)}"
+    off = off_words(found.from_launch_m, found.from_launch_deg)
     return Reply(
         answer=f"Say: {_WHAT.get(stage, _WHAT[Stage.GLIDING]).format(level=found.level)}.",
-        number=f"At {at} UTC {place_text(found.lat_deg, found.lon_deg, 2)}, {off} of the launch, "
+        number=f"At {at} UTC {place_text(found.lat_deg, found.lon_deg, 2)}, {off}, "
         f"{number_text(found.amsl_m)} m ({number_text(found.amsl_m / _FOOT_M)} ft)"
         f"{_within(found)}.",
         until=_levels(found, clock),

@@ -13,6 +13,7 @@ from farglide.sortie.words import duration_words, km_text
 
 _SOON_S: Final = 120.0
 _SURE_RATIO: Final = 0.95
+_NEAR_S: Final = 60.0
 
 
 def picture_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
@@ -128,7 +129,11 @@ def _then(found: ParkAfter) -> str:
 
 
 def _road(found: ParkAfter) -> str:
-    return "" if found.drive_s is None else f", about {duration_words(found.drive_s)} by road"
+    if found.drive_s is None:
+        return ""
+    if found.drive_s < _NEAR_S:
+        return ", beside you"
+    return f", about {duration_words(found.drive_s)} by road"
 
 
 def _where(found: ParkAfter) -> str:

@@ -21,4 +21,4 @@ def _if(advice: Advice, answer: str) -> str:
     """Return an answer with what it takes for granted."""
     if advice.stage is Stage.DOWN:
         return answer
-    return f"Lost now: {answer[:1].lower()}{answer[1:]}"
+    return f"Lost now, {answer[:1].lower()}{answer[1:]}"

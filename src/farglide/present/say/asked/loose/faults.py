@@ -6,7 +6,7 @@ from typing import Final
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import Stage
 from farglide.outlook.askedafter import FaultAfter
-from farglide.present.say.asked.faults import grade_reply, means_words
+from farglide.present.say.asked.faults import grade_reply, means_words, seen_words
 from farglide.present.say.asked.reply import Reply
 from farglide.present.say.cards import CARDS, Card
 from farglide.present.say.cardsafter import CARDS_AFTER, OVER
@@ -55,7 +55,7 @@ def _card_reply(found: FaultAfter, name: str) -> Reply:
         answer=card.first,
         number=means_words(card, known),
         until=_hand(found, ends),
-        why=card.sees,
+        why=seen_words(card),
         more=(("Then", card.then),),
     )
 

@@ -13,6 +13,7 @@ from farglide.present.say.after import (
 )
 from farglide.present.say.asked.loose.now import now_reply, sighting_words, sure_words
 from farglide.present.say.asked.reply import Reply, joined
+from farglide.present.say.spokenafter import is_over
 from farglide.present.say.stories import alone_words, story_words
 from farglide.present.say.text import FlightClock, place_text, sentence
 from farglide.sortie.words import chance_words, km_text
@@ -47,7 +48,9 @@ def lost_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
             f"until about {clock.local(command.after_launch_s)}")  # fmt: skip
         heard = f"Commands should still be heard {until}, from {command.stand}."
     blind = ""
-    if after.steer is not None:
+    if after.steer is not None and is_over(after.steer):
+        blind = f"A flat circle over {after.steer.field}; low down wings level into the wind."
+    elif after.steer is not None:
         blind = f"The turn to {after.steer.field}. {speed_words(after.steer)}"
     aim = aim_words(after)
     return Reply(

@@ -9,6 +9,7 @@ from farglide.present.say.after import (
     aim_words,
     barrier_words,
     circle_words,
+    circuit_words,
     ends_words,
     field_words,
     link_words,
@@ -17,9 +18,10 @@ from farglide.present.say.after import (
     steer_words,
 )
 from farglide.present.say.asked.reply import Reply, joined
-from farglide.present.say.spokenafter import is_over, spoken_after
+from farglide.present.say.spokenafter import is_low, is_over, is_too_low, spoken_after
 from farglide.present.say.stories import story_words
 from farglide.present.say.text import FlightClock
+from farglide.sortie.words import chance_words
 
 _BY_FIX_M: Final = 50.0
 
@@ -39,7 +41,12 @@ def now_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
     number, until, fly = "", "", ""
     if steer is not None:
         number, until = next(steer_words(steer, clock)), ends_words(steer, clock)
-        if is_over(steer):
+        if is_too_low(advice, after):
+            away, chance = f"{steer.away_m / 1000.0:.0f} km off", chance_words(steer.chance_ratio)
+            number = f"Best of them {steer.field}, {away}: {chance}."
+        elif after.landing is not None and is_low(advice, after):
+            fly = joined(*circuit_words(after.landing))
+        elif is_over(steer):
             fly = circle_words(steer, advice, clock)
         elif advice.stage is not Stage.TIED_ON:
             fly = speed_words(steer)
@@ -58,6 +65,9 @@ def _more(
 ) -> Iterator[tuple[str, str]]:
     if fly:
         yield "Fly", fly
+    if advice.stage is Stage.DOWN:
+        yield "Sure", sure_words(advice)
+        return
     for k, one in enumerate(advice.fields):
         yield "Fields" if k == 0 else "", field_words(one, advice, clock)
     if after.barrier is not None:

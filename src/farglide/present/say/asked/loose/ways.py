@@ -18,7 +18,7 @@ from farglide.present.say.after import (
 )
 from farglide.present.say.asked.loose.now import not_any_more
 from farglide.present.say.asked.reply import Reply, joined
-from farglide.present.say.spokenafter import is_high_enough, is_over
+from farglide.present.say.spokenafter import is_high_enough, is_low, is_over
 from farglide.present.say.stories import SHUT_BY
 from farglide.present.say.text import FlightClock
 from farglide.sortie.words import chance_words, km_text
@@ -55,6 +55,12 @@ def speed_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
         return Reply(
             answer="There is no speed to fly: nothing steers it to a field.",
             why=stage_words(advice, after),
+        )
+    if after.landing is not None and is_low(advice, after):
+        return Reply(
+            answer=next(circuit_words(after.landing)),
+            number=next(landing_words(after.landing, after)),
+            why="So low no speed is told: only the landing is left.",
         )
     if is_over(steer):
         return Reply(
