@@ -1,5 +1,6 @@
 """A ride begun: what the command line names, opened: the log, the feeds, the clock."""
 
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from importlib.metadata import version
@@ -17,7 +18,8 @@ from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.rehearse.faster import faster
 from farglide.live.resume import Opened, begin_at, resume_at
-from farglide.live.ride.slow import Beside, Flight, Maker
+from farglide.live.ride.slow import Beside, Flight, Made, Make, Maker
+from farglide.live.ride.task import Task
 from farglide.live.running import Running
 from farglide.live.session import Session
 from farglide.packfile.manifest import MANIFEST
@@ -54,19 +56,24 @@ class Begun:
     notes: tuple[str, ...]
     log: Path
     terrain: Terrain | None = None
+    doing: Callable[[], str] = str
+    """Tells what is done ahead of the first answer; empty for what is always done."""
 
 
 def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
-    """Return the ride that a command line asks for. Raises InputError and SourceError."""
+    """Return the ride that a command line asks for. Raises InputError and SourceError.
+
+    `ready`: waits until all is compiled that its tables need; asked on the thread that makes them.
+    """
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "ride")
     specs = tuple(with_changes(flight.sortie.feeds, typed.feeds))
     head = _head(flight, pack, wanted)
-    ready()
     sortie = settled(flight, pack).sortie
     if typed.speed is not None:
         machine = faster(machine, typed.speed, sortie.launch.t_s)
-    beside = Beside(Maker(Flight(sortie=sortie, pack=pack, grain=typed.grain)))
+    make = Maker(Flight(sortie=sortie, pack=pack, grain=typed.grain))
+    beside = Beside(_once(ready, make))
     session = Session(sortie, specs, beside)
     opened = _opened(typed.log, head, session, machine)
     began_s, base_s = machine.monotonic_s(), opened.journal.last.monotonic_s
@@ -84,6 +91,16 @@ def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
         log=typed.log,
         terrain=pack.terrain,
     )
+
+
+def _once(ready: Ready, make: Make) -> Make:
+    """Return what makes tables once all is ready for it."""
+
+    def made(task: Task) -> Made:
+        ready()
+        return make(task)
+
+    return made
 
 
 def _opened(log: Path, head: Head, session: Session, machine: Clocks) -> Opened:

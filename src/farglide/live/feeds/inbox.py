@@ -68,6 +68,12 @@ class Inbox:
             found = [raw for box in self._boxes.values() for raw in _taken(box)]
         return sorted(found, key=lambda raw: raw.monotonic_s)
 
+    def oldest_s(self) -> float | None:
+        """Return when the oldest of what waits came, monotonic; None where nothing waits."""
+        with self._filled:
+            return min((box.held[0].monotonic_s for box in self._boxes.values() if box.held),
+                       default=None)  # fmt: skip
+
     def held_bytes(self, feed: str) -> int:
         """Return how much of a feed waits to be taken."""
         with self._filled:

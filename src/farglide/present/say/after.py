@@ -69,7 +69,7 @@ def circle_words(steer: SteerNow, advice: Advice, clock: FlightClock) -> str:
     left_s = max(steer.must_end_after_launch_s - advice.after_launch_s, 1.0)
     by = clock.local(steer.must_end_after_launch_s)
     sink = number_text(high_m / left_s, 1)
-    return f"{km_text(high_m)} km to lose by {by}: sink {sink} m/s in the mean, or faster."
+    return f"Lose {km_text(high_m)} km by {by}: sink {sink} m/s or faster."
 
 
 def speed_words(steer: SteerNow) -> str:
