@@ -216,6 +216,9 @@ def rehearse(
         str | None, typer.Option(help="Who lets go: you, advice, window, plan, 25km or 5min.")
     ] = None,
     log: Annotated[Path | None, typer.Option(help="Write it down as a ride is.")] = None,
+    port: Annotated[
+        int, typer.Option(help="Port of the tracker, the car's is the next; 0: any.")
+    ] = 0,
     winds: Winds = None,
     pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
     draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 200,
@@ -232,9 +235,14 @@ def rehearse(
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
         typed = face.Typed(
-            surprises=tuple(surprise or ()), speed=speed, seed=seed, crew=crew, log=log
+            surprises=tuple(surprise or ()), speed=speed, seed=seed, crew=crew, log=log, port=port
         )
-        desk = face.desk_of(speed, tell)
+
+        def say(line: str) -> None:
+            told.clear()  # no progress stands in front of what is said
+            tell(line)
+
+        desk = face.desk_of(speed, say, port)
         text = face.rehearsal_text(wanted, typed, grain_asked(draws, 1), ready, desk)
     told.finish()
     tell(text)

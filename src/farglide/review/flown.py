@@ -51,7 +51,8 @@ class Flown:
     """One flight as it was written down.
 
     `fixes`: of the glider, in time; `cars`: of the car; `advices`: in the order in which they were
-    given. A track that was brought in has no promises: `is_log` is false.
+    given. A track that was brought in has no promises: `is_log` is false. `speed`: of a rehearsal,
+    how many times as fast as life; None: it was flown.
     """
 
     path: str
@@ -63,6 +64,7 @@ class Flown:
     typed: tuple[Typed, ...] = ()
     advices: tuple[Advice, ...] = ()
     notes: tuple[str, ...] = ()
+    speed: float | None = None
 
     def first(self, what: What) -> Marked | None:
         """Return the first mark of a kind."""

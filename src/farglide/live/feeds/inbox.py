@@ -30,13 +30,20 @@ class Inbox:
     A feed that floods loses its own oldest pieces, counted, and never those of another.
     """
 
-    def __init__(self, feeds: Iterable[str], most_bytes: int = MOST_BYTES) -> None:
+    def __init__(
+        self,
+        feeds: Iterable[str],
+        most_bytes: int = MOST_BYTES,
+        heard: Callable[[], None] = lambda: None,
+    ) -> None:
+        """`heard`: is told of each piece, before it is held."""
         self._boxes = {feed: _Box() for feed in feeds}
-        self._most_bytes = most_bytes
+        self._most_bytes, self._heard = most_bytes, heard
         self._filled = threading.Condition()
 
     def put(self, raw: Raw) -> None:
         """Hand on a piece; where there is no room, the oldest of this feed make some."""
+        self._heard()
         with self._filled:
             box = self._boxes[raw.feed]
             box.held.append(raw)

@@ -51,7 +51,8 @@ def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
         return Phase.SENT if orders[-1] is MarkKind.SENT else Phase.STUCK
     if MarkKind.LAUNCHED in marks:
         return Phase.CLIMB
-    is_up = ride.height_m is not None and ride.height_m > launch.amsl_m + _OFF_HAND_M
+    high = ride.height_m is not None and ride.height_m > launch.amsl_m + _OFF_HAND_M
+    is_up = high or ride.lifted_t_s is not None  # low again, it has landed or soon will
     return Phase.CLIMB if is_up and now_t_s >= launch.t_s else Phase.HAND
 
 

@@ -11,6 +11,7 @@ from farglide.present.part import Part
 from farglide.present.say.asked.after import after_lines
 from farglide.present.say.spokenafter import MOST_SPOKEN, spoken_after
 from farglide.present.say.text import FlightClock, place_text, sentence
+from farglide.present.say.unreleased import FLAT_RATIO, unreleased_words
 from farglide.sortie.words import chance_words, duration_words, km_text
 
 ENDS: Final = {
@@ -30,7 +31,6 @@ QUESTIONS: Final = {
     "where": ("where", "winds"),
 }
 """What can be asked of a balloon in the air, and which parts of an advice answer it."""
-FLAT_RATIO: Final = 0.02
 _WIDE_RATIO: Final = 1.3
 _STALE_S: Final = 15.0
 _LIFTS_KG: Final = 0.1
@@ -45,7 +45,7 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
         return spoken_after(advice, advice.after)
     release = advice.release
     if release is None:
-        return _unreleased(advice)
+        return unreleased_words(advice)
     if advice.level is Level.NOW:
         if advice.after_launch_s > release.to_after_launch_s:
             return "Past the window. Release now."
@@ -63,20 +63,6 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
         return f"Window open. Release by {by}, or {km_text(release.to_amsl_m)} kilometres."
     at = clock.local(release.from_after_launch_s)
     return f"Wait. Window opens at {km_text(release.from_amsl_m)} kilometres, about {at}."
-
-
-def _unreleased(advice: Advice) -> str:
-    """Return what to do where no release height ahead is good: the best there is, or wait."""
-    aloft = [one for one in advice.fields if one.state != "shut"]
-    if aloft:
-        best = max(aloft, key=lambda one: one.chance_ratio)
-        named = f"No good height ahead. Best now: {best.name}."
-        short = len(named.split()) <= MOST_SPOKEN
-        return named if short else "No good height ahead. Release is best now."
-    waits = advice.waiting
-    if waits and max(one.chance_ratio for one in waits) - waits[0].chance_ratio >= FLAT_RATIO:
-        return "No field is in reach yet. Wait."
-    return "No field is in reach. Look for open ground."
 
 
 def advice_lines(advice: Advice, clock: FlightClock) -> list[str]:

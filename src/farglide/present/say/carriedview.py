@@ -6,10 +6,11 @@ from typing import Final
 
 from farglide.outlook.advice import Advice, BurstAhead, FieldNow, LeakNow, ReleaseAdvice, Waited
 from farglide.outlook.release import Ending
-from farglide.present.say.advice import FLAT_RATIO, LEAKS_RATIO
+from farglide.present.say.advice import LEAKS_RATIO
 from farglide.present.say.after import SIGNS
 from farglide.present.say.fitting import Fact
 from farglide.present.say.text import FlightClock, duration_words, sentence
+from farglide.present.say.unreleased import FLAT_RATIO
 from farglide.sortie.words import chance_words, km_text
 
 _THEN: Final[dict[Ending, str]] = {
