@@ -98,6 +98,7 @@ class _Following:
             card=self._asking.card,
             doing=begun.doing(),
             oldest_s=begun.inbox.oldest_s(),
+            pace=begun.pace,
         )
         return view_lines(view_of(begun.running, self._listened, said, now), columns, rows)
 

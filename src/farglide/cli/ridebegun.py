@@ -57,6 +57,7 @@ class Begun:
     notes: tuple[str, ...]
     log: Path
     terrain: Terrain | None = None
+    pace: float = 1.0  # of a rehearsal, so many times real time
     doing: Callable[[], str] = str
     """Tells what is done ahead of the first answer; empty for what is always done."""
 
@@ -93,6 +94,7 @@ def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
         notes=opened.notes,
         log=typed.log,
         terrain=pack.terrain,
+        pace=typed.speed or 1.0,
     )
 
 

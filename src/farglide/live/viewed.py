@@ -78,13 +78,14 @@ class Said:
 
     `answer`: to the line typed last; `card`: to a question; `doing`: what is done ahead of the
     first answer, empty for what is always done; `oldest_s`: when the oldest came that waits to be
-    taken, monotonic, None where nothing waits.
+    taken, monotonic, None where nothing waits; `pace`: so many seconds of the flight in one.
     """
 
     answer: str = ""
     card: tuple[str, ...] = ()
     doing: str = ""
     oldest_s: float | None = None
+    pace: float = 1.0
 
 
 def view_of(running: Running, listened: Listened, said: Said, now: Moment) -> RideView:
@@ -119,6 +120,8 @@ def view_of(running: Running, listened: Listened, said: Said, now: Moment) -> Ri
         summing_s=now.monotonic_s - began_s if is_summing else None,
         launch_off_s=launch_off_s(phase, now_t_s, launch.t_s, session.sortie.launch.t_s),
         heard=_heard(ride),
+        doing=said.doing,
+        pace=said.pace,
         lies=lies_at(ride, launch, session.crew(ride), running.advice),
     )
 

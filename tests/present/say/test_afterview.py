@@ -27,7 +27,7 @@ def test_a_glide_begins_with_where_to_and_how() -> None:
         "Fly 312°: ground 71 m/s, sink 11.9 m/s, to 23.7 km.",
         "Gollan Wood 09:21: cross it, 18.2 km high (needs 17.1).",
         "Turning back to Far meadow works until 09:22.",
-        "Left unsteered: out of reach in 16 min, at 17.2 km (x).",
+        "Left unsteered it shuts in 16 min, at 17.2 km (x).",
         "+ Far meadow: open 9 in 10, doubtful from 09:22",
         "- Mill lea: shut",
     ]
@@ -37,7 +37,7 @@ def test_a_spiral_is_named_where_time_is_told_by_it() -> None:
     one = AFTER["gliding"]
     first = replace(one.fields[0], shuts_story="spiral", shuts_after_launch_s=5030.0)
     found = facts(replace(one, fields=(first, *one.fields[1:])))
-    assert "In a spiral: out of reach in 3:50 min, at 17.2 km (x)." in found
+    assert "In a spiral it shuts in 3:50 min, at 17.2 km (x)." in found
 
 
 def test_a_barrier_that_is_not_to_be_crossed_says_so() -> None:
@@ -87,7 +87,7 @@ def test_unsteered_the_aim_leads_and_the_ways_down_follow() -> None:
     found = facts(AFTER["unsteered"])
     assert found[:2] == [
         "From Hill aim at 138°, 32° up, 38 km off.",
-        "Once the picture is back steer for Home strip: 9 in 10.",
+        "Once the picture is back steer for Home strip: 19 in 20 if steered.",
     ]
     assert "If hands off: down 11:30, 120 km on, 9 in 10 within 31 km." in found
     assert "If spiral: down 09:55, 41 km on, 9 in 10 within 10 km." in found

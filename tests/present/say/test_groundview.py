@@ -29,6 +29,11 @@ def test_before_the_launch_it_is_counted_down_and_said_what_to_type() -> None:
     assert "LOOK AGAIN" not in hand()
 
 
+def test_what_is_done_meanwhile_is_told() -> None:
+    lines = view_lines(replace(HAND, doing="compiling (climbs; 40% done)"), 80, 24)
+    assert lines[2] == "Meanwhile: compiling (climbs; 40% done)."
+
+
 def test_a_file_of_another_day_is_told_with_what_to_do() -> None:
     told = hand(-20.0 * 86_400.0, -20.0 * 86_400.0)
     assert "LOOK AGAIN. The flight file's launch is 20 days ahead: " in told

@@ -140,6 +140,8 @@ def test_a_ride_that_is_behind_or_old_says_so() -> None:
     assert view_lines(late, 80, 24)[2] == (
         "Behind: 14 s of what was heard is not counted yet. This advice is 17 s old."
     )
+    assert "Behind" not in text(replace(late, pace=30.0))
+    assert "Behind" in text(replace(late, pace=5.0))
     assert "Behind" not in text(replace(VIEW, behind_s=2.0, advised_ago_s=2.0))
     assert "s old." not in view_lines(replace(VIEW, behind_s=2.0, advised_ago_s=2.0), 80, 24)[2]
 

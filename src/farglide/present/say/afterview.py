@@ -65,7 +65,7 @@ def after_facts(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator
 def _taken(advice: Advice, after: AfterNow) -> str:
     """Return what it is taken for where that is not by a mark; empty where it is."""
     if after.is_marked and not after.is_by_fall:
-        return stage_words(advice, after) if advice.stage is Stage.DROPPED else ""
+        return ""
     at, key = _TAKEN.get(advice.stage, (advice.stage.value, "r"))
     told = said_ratio(advice)
     sure = "" if told is None else f" ({chance_words(told)})"
@@ -84,7 +84,7 @@ def _landing(advice: Advice, after: AfterNow, landing: LandingNow) -> Iterator[s
 
 
 def _steer(steer: SteerNow, advice: Advice, clock: FlightClock) -> Iterator[Fact]:
-    yield Fact(f"{_verb(advice)} for {steer.field}: {chance_words(steer.chance_ratio)}.")
+    yield Fact(f"{_verb(advice)} for {steer.field}: {_chance(steer, advice)}.")
     away = f"{steer.away_m / 1000.0:.0f} km off"
     if steer.arrival_agl_m is None:
         yield Fact(f"It is {away}, and out of reach in the middle.")
@@ -98,6 +98,14 @@ def _steer(steer: SteerNow, advice: Advice, clock: FlightClock) -> Iterator[Fact
         ground, sink = number_text(steer.ground_mps), number_text(steer.sink_mps, 1)
         track, low = bearing_text(steer.track_deg), km_text(steer.until_amsl_m)
         yield Fact(f"Fly {track}: ground {ground} m/s, sink {sink} m/s, to {low} km.")
+
+
+def _chance(steer: SteerNow, advice: Advice) -> str:
+    """Return how likely it gets there: of what nobody steers, once somebody does."""
+    one = next((one for one in advice.fields if one.name == steer.field), None)
+    if advice.stage is not Stage.UNSTEERED or one is None:
+        return chance_words(steer.chance_ratio)
+    return f"{chance_words(one.open_ratio)} if steered"
 
 
 def _verb(advice: Advice) -> str:
@@ -152,7 +160,7 @@ def _alone(one: FieldNow, advice: Advice) -> str:
     left = f"{int(left_s // 60.0)} min" if left_s >= _MINUTES_S else f"{left_words(left_s)} min"
     at = "" if one.shuts_amsl_m is None else f", at {km_text(one.shuts_amsl_m)} km (x)"
     how = _ALONE.get(one.shuts_story or "", "Left unsteered")
-    return f"{how}: out of reach in {left}{at}."
+    return f"{how} it shuts in {left}{at}."
 
 
 def _barrier(barrier: BarrierAhead, clock: FlightClock) -> Iterator[str]:

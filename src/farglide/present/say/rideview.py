@@ -24,6 +24,8 @@ _APART_S: Final = 15.0
 _OLD_S: Final = 10.0
 _BEHIND_S: Final = 5.0
 """An advice that is older, and a ride that is so far behind what it heard, are told as such."""
+_SEEN_S: Final = 2.0
+"""And that one who looks on for so long, in whatever time: a rehearsal passes faster."""
 _LONG_S: Final = 30.0
 _CARRIED: Final = "Type: rs sent, r released, b burst, stuck, q 4 picture, ? asks, u undoes, q ends"
 _KEYS: Final = {
@@ -85,17 +87,19 @@ def _second(view: RideView) -> str:
     """Return what is not of now, what is off the plan, how old the place is, what changed."""
     advice, old_s = shown_advice(view), view.advised_ago_s
     told = []
-    if view.behind_s >= _BEHIND_S:
+    if view.behind_s >= max(_BEHIND_S, _SEEN_S * view.pace):
         told.append(
             f"Behind: {duration_words(view.behind_s)} of what was heard is not counted yet."
         )
     if advice is not None and view.why:
         ago = "" if old_s is None else f", {duration_words(old_s)} old"
         told.append(f"The last advice{ago}. {view.why}")
-    elif advice is not None and old_s is not None and old_s >= _OLD_S:
+    elif advice is not None and old_s is not None and old_s >= max(_OLD_S, _SEEN_S * view.pace):
         told.append(f"This advice is {duration_words(old_s)} old.")
     if view.launch_off_s is not None and view.phase != "on the hand":
         told.append(off_words(view.launch_off_s))
+    if advice is None and view.doing and view.phase == "on the hand":
+        told.append(f"Meanwhile: {view.doing}.")
     if advice is not None:
         told.append(_age(advice))
         told.append(f"Changed: {sentence(advice.changed)}" if advice.changed else "")
