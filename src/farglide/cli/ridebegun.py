@@ -14,6 +14,7 @@ from farglide.cli.teller import Teller
 from farglide.cli.warm import Ready
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
+from farglide.live.ahead import for_release
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.rehearse.faster import Faster, Stood, faster, gone_on
@@ -114,10 +115,15 @@ def _rehearsed(typed: Typed, machine: Clocks, launch_t_s: float) -> Faster:
 
 
 def _once(ready: Ready, make: Make) -> Make:
-    """Return what makes tables once all is ready for it."""
+    """Return what makes tables once all is ready for it, and behind the first what comes later."""
+    n_made = 0
 
     def made(task: Task) -> Made:
+        nonlocal n_made
         ready()
+        n_made += 1
+        if n_made == 2:  # the first answer waits for nothing
+            for_release()
         return make(task)
 
     return made
