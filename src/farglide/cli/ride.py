@@ -20,6 +20,7 @@ from farglide.live.questioned import situation_of
 from farglide.live.running import Running, moment_of
 from farglide.live.stepping import Stepping
 from farglide.live.viewed import Listened, Said, view_of
+from farglide.present.say.cardview import MORE
 from farglide.present.say.rideview import view_lines
 from farglide.present.say.text import FlightClock
 from farglide.track.journal.journal import Moment
@@ -59,6 +60,7 @@ class _Following:
         self._asking, self._stepping = AskingInRide(), Stepping(self._turn)
         self._alarm, self._carded, self._waiting = "", tuple[str, ...](), deque[str]()
         self._flushed: set[str] = set()
+        self._page, self._has_more = 0, False
         conditions = {one.spec.name: one.condition for one in readers}
         self._listened = Listened(begun.specs, conditions, begun.inbox.lost_bytes)
 
@@ -96,11 +98,14 @@ class _Following:
         said = Said(
             answer=f"Taken in a moment: {waiting[-1]}" if waiting else self._entering.said,
             card=self._asking.card,
+            card_page=self._page,
             doing=begun.doing(),
             oldest_s=begun.inbox.oldest_s(),
             pace=begun.pace,
         )
-        return view_lines(view_of(begun.running, self._listened, said, now), columns, rows)
+        lines = view_lines(view_of(begun.running, self._listened, said, now), columns, rows)
+        self._has_more = any(one.startswith(MORE) for one in lines)
+        return lines
 
     def _typed(self, line: str, when: Moment) -> None:
         self._line(line, when)
@@ -141,7 +146,10 @@ class _Following:
             self._entering.said = _ASK_END
         elif was_ending and not line.strip():
             self._entering.said = ""
+        elif not line.strip() and self._has_more:
+            self._page += 1
         elif self._asking.takes(line, self._situated, _clock_of(running)):
+            self._page = 0
             return
         elif line.strip():
             self._entering.enter(line, running, now)

@@ -83,6 +83,7 @@ class Said:
 
     answer: str = ""
     card: tuple[str, ...] = ()
+    card_page: int = 0
     doing: str = ""
     oldest_s: float | None = None
     pace: float = 1.0
@@ -115,6 +116,7 @@ def view_of(running: Running, listened: Listened, said: Said, now: Moment) -> Ri
         alarm="" if alarm is None else alarm.words(),
         answer=said.answer,
         card=said.card,
+        card_page=said.card_page,
         is_loose=is_loose,
         behind_s=_behind_s(running, said.oldest_s, now.monotonic_s),
         summing_s=now.monotonic_s - began_s if is_summing else None,

@@ -87,5 +87,6 @@ class RideView:
     launch_off_s: float | None = None  # hours off the flight file; None: about as planned
     lies: LiesAt | None = None  # once it is marked as down
     heard: HeardAt | None = None
+    card_page: int = 0
     pace: float = 1.0  # so many seconds of the flight in one: of a rehearsal
     doing: str = ""  # ahead of the first answer, beside all else

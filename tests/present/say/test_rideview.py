@@ -214,4 +214,6 @@ def test_a_card_stands_below_the_first_lines_and_says_how_it_goes() -> None:
     assert max(map(len, told)) <= 80
     long = view_lines(replace(VIEW, card=("line",) * 40), 80, 24)
     assert len(long) == 23
-    assert "... widen or heighten this window for the rest" in long
+    assert "(Enter shows the rest: page 1 of 4.)" in long
+    last = view_lines(replace(VIEW, card=("line",) * 40, card_page=3), 80, 24)
+    assert "(Enter takes this card away.)" in last

@@ -10,6 +10,7 @@ from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.present.say.advice import spoken
 from farglide.present.say.afterview import after_facts
+from farglide.present.say.cardview import card_lines
 from farglide.present.say.carriedview import carried_facts
 from farglide.present.say.fitting import Fact, fitted
 from farglide.present.say.groundview import hand_facts, lies_facts, lies_sentence, off_words
@@ -67,7 +68,12 @@ def _top(view: RideView, clock: FlightClock, n_columns: int) -> list[str]:
     if view.lies is not None:
         return [f"(o) DOWN  {lies_sentence(view.lies)}", now, ""]
     if advice is None:
-        return [view.why or sentence(view.phase), f"{now}{_heard(view)}", _second(view)]
+        why = view.why or sentence(view.phase)
+        return [
+            *_cut(why, n_columns, 2),
+            f"{now}{_heard(view)}",
+            *_cut(_second(view), n_columns, 2),
+        ]
     words = f"({_SIGNS[advice.level]}) {advice.level.value.upper()}  {spoken(advice, clock)}"
     first = f" {words} ".center(n_columns, "#") if advice.level is Level.NOW else words
     return [first, f"{now}, {_where(advice)}", *_cut(_second(view), n_columns, 2)]
@@ -131,7 +137,7 @@ def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> 
     """Return the ladder of heights with what to do beside it."""
     advice = shown_advice(view)
     if view.card:
-        return _card(view.card, n_columns, n_rows)
+        return card_lines(view.card, view.card_page, n_columns, n_rows)
     if advice is None or view.lies is not None:
         lines = fitted(_facts(view, clock), n_columns, n_rows)
         return lines + [""] * (n_rows - len(lines))
@@ -154,18 +160,6 @@ def _facts(view: RideView, clock: FlightClock) -> Iterator[Fact]:
     elif view.summing_s is not None:
         yield Fact(f"{duration_words(max(view.summing_s, 1.0))} so far.")
         yield Fact("Fixes and marks are taken meanwhile. The log holds all of it.", 1)
-
-
-def _card(card: tuple[str, ...], n_columns: int, n_rows: int) -> list[str]:
-    """Return a card, and what takes it away."""
-    lines = [
-        part for line in card for part in wrap(line, n_columns, subsequent_indent="    ") or [""]
-    ]
-    if len(lines) >= n_rows:
-        lines = [*lines[: n_rows - 1], "... widen or heighten this window for the rest"]
-    else:
-        lines.append("(Enter takes this card away.)")
-    return lines + [""] * (n_rows - len(lines))
 
 
 def _tables(view: RideView) -> Iterator[str]:
@@ -215,7 +209,7 @@ def _remark(one: Remark, zone: str) -> str:
 
 def _cut(words: str, n_columns: int, n_lines: int) -> list[str]:
     """Return words in so many lines at most, the end of the last cut."""
-    lines = wrap(words, n_columns, subsequent_indent=" " * 7)
+    lines = wrap(words, n_columns, subsequent_indent=" " * 7) or [""]
     if len(lines) > n_lines:
         lines = [*lines[: n_lines - 1], lines[n_lines - 1][: n_columns - 4] + " ..."]
     return lines
