@@ -6,6 +6,7 @@ from typing import Final
 
 from farglide.earth.clock import local_datetime
 from farglide.outlook.advice import Advice, Level
+from farglide.outlook.after import Stage
 from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import FeedAge, Remark, RideView
 from farglide.present.say.advice import spoken
@@ -109,7 +110,8 @@ def _second(view: RideView) -> str:
     if advice is not None:
         told.append(_age(advice))
         told.append(f"Changed: {sentence(advice.changed)}" if advice.changed else "")
-        if advice.data in (Freshness.GUESSED, Freshness.UNKNOWN):
+        is_old = advice.data in (Freshness.GUESSED, Freshness.UNKNOWN)
+        if is_old and advice.stage is not Stage.DOWN:
             told.append("Type digits or a bearing.")
     return " ".join(filter(None, told))
 
@@ -129,7 +131,7 @@ def _age(advice: Advice) -> str:
     height = ""
     if height_s is not None and height_s > place.seen_after_launch_s + _APART_S:
         height = f" (height {duration_words(max(advice.after_launch_s - height_s, 1.0))})"
-    within = f"9 in 10 within {place.most_within_m / 1000.0:.1f} km"
+    within = f"9 in 10 within {max(place.most_within_m / 1000.0, 0.1):.1f} km"
     return f"Place {duration_words(age_s)} old{height}: {within}."
 
 
