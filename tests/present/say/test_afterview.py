@@ -66,6 +66,14 @@ def test_before_it_is_level_nothing_is_steered() -> None:
     assert facts(AFTER["dropped"])[0] == "Once level steer for Home strip: 9 in 10."
 
 
+def test_what_falls_unmarked_is_asked_about() -> None:
+    one = AFTER["dropped"]
+    assert one.after is not None
+    found = facts(replace(one, after=replace(one.after, is_marked=False)))
+    assert found[0] == "Once free steer for Home strip: 9 in 10."
+    assert "Not marked: type r if it was let go, b after a burst." in found
+
+
 def test_what_nobody_marked_is_asked_for() -> None:
     one = AFTER["gliding"]
     assert one.after is not None

@@ -154,7 +154,16 @@ def test_before_the_first_answer_fixes_go_on_and_the_seconds_are_told() -> None:
     assert lines[0] == "Computing the first answer: the climb."
     assert lines[1] == "09:00:00 climbing, 0.4 km, 46.500 S 108.000 E, 3 s ago"
     assert "12 s so far." in lines
+    assert "2 s so far." in view_lines(replace(first, pace=6.0), 80, 24)
     assert "winds" not in text(first)
+
+
+def test_the_place_heard_since_stands_in_place_of_an_old_advice_s() -> None:
+    heard = HeardAt(t_s=VIEW.now_t_s + 29.0, lat_deg=-46.8, lon_deg=108.6, amsl_m=21_040.0)
+    old = replace(VIEW, now_t_s=VIEW.now_t_s + 30.0, heard=heard, advised_ago_s=30.0)
+    lines = view_lines(old, 80, 24)
+    assert lines[1] == "09:00:30 climbing, 21.0 km, 46.800 S 108.600 E, 1 s ago"
+    assert lines[2] == "This advice is 30 s old."
 
 
 def test_it_says_what_may_be_typed() -> None:

@@ -25,7 +25,6 @@ from farglide.sortie.words import chance_words, km_text, number_text
 _MINUTES_S: Final = 600.0
 _ALONE: Final = {"spiral": "In a spiral", "falling with remains": "With the remains"}
 _TAKEN: Final = {
-    Stage.DROPPED: ("let go", "r"),
     Stage.GLIDING: ("gliding", "r"),
     Stage.TIED_ON: ("burst, all tied on", "b"),
     Stage.UNSTEERED: ("not steered", "r"),
@@ -66,6 +65,8 @@ def _taken(advice: Advice, after: AfterNow) -> str:
     """Return what it is taken for where that is not by a mark; empty where it is."""
     if after.is_marked and not after.is_by_fall:
         return ""
+    if advice.stage is Stage.DROPPED and not after.is_marked:
+        return "Not marked: type r if it was let go, b after a burst."
     at, key = _TAKEN.get(advice.stage, (advice.stage.value, "r"))
     told = said_ratio(advice)
     sure = "" if told is None else f" ({chance_words(told)})"
@@ -112,8 +113,9 @@ def _verb(advice: Advice) -> str:
     """Return what is to be done about the field: now, or after what the first line says."""
     if advice.stage is Stage.UNSTEERED and advice.data in ("guessed", "unknown"):
         return "Once the picture is back steer"
-    begins = {Stage.DROPPED: "Once level steer", Stage.TIED_ON: "Once free steer"}
-    return begins.get(advice.stage, "Steer")
+    if advice.stage is Stage.DROPPED and advice.after is not None and advice.after.is_marked:
+        return "Once level steer"
+    return "Once free steer" if advice.stage in (Stage.DROPPED, Stage.TIED_ON) else "Steer"
 
 
 def _fields(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator[Fact]:

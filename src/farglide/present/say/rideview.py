@@ -77,7 +77,10 @@ def _top(view: RideView, clock: FlightClock, n_columns: int) -> list[str]:
         ]
     words = f"({_SIGNS[advice.level]}) {advice.level.value.upper()}  {spoken(advice, clock)}"
     first = f" {words} ".center(n_columns, "#") if advice.level is Level.NOW else words
-    return [first, f"{now}, {_where(advice)}", *_cut(_second(view), n_columns, 2)]
+    at = view.heard
+    is_past = at is not None and at.t_s > view.launch_t_s + advice.after_launch_s + _OLD_S
+    place = _heard(view) if is_past else f", {_where(advice)}"
+    return [first, f"{now}{place}", *_cut(_second(view), n_columns, 2)]
 
 
 def _heard(view: RideView) -> str:
@@ -160,7 +163,7 @@ def _facts(view: RideView, clock: FlightClock) -> Iterator[Fact]:
     elif view.phase == "on the hand":
         yield from hand_facts(view, clock)
     elif view.summing_s is not None:
-        yield Fact(f"{duration_words(max(view.summing_s, 1.0))} so far.")
+        yield Fact(f"{duration_words(max(view.summing_s / view.pace, 1.0))} so far.")
         yield Fact("Fixes and marks are taken meanwhile. The log holds all of it.", 1)
 
 
@@ -169,7 +172,7 @@ def _tables(view: RideView) -> Iterator[str]:
     if view.tables_ago_s is None or shown_advice(view) is None:
         return
     what = "way ahead" if view.is_loose else "winds"
-    long_s = view.summing_s or 0.0
+    long_s = (view.summing_s or 0.0) / view.pace
     soon = f", {duration_words(long_s)} at new ones" if long_s >= _LONG_S else ""
     yield f"{what} {_age_text(view.tables_ago_s)} old{soon}"
 
