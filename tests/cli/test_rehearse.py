@@ -10,7 +10,7 @@ import pytest
 
 from farglide.cli import rehearse
 from farglide.cli.plan import DEMO
-from farglide.live.rehearse.served import HOW
+from farglide.live.rehearse.served import DOWN, HOW, LAUNCHED
 from farglide.live.rehearse.surprises import SURPRISES
 from farglide.track.journal.reader import survey
 
@@ -48,9 +48,9 @@ def test_it_is_served_and_the_release_is_typed(said: Said, monkeypatch: pytest.M
     told: list[str] = []
     own = rehearse.desk_of
 
-    def quick(speed: float, say: Callable[[str], None]) -> rehearse.Desk:
+    def quick(speed: float, say: Callable[[str], None], port: int) -> rehearse.Desk:
         """Return the desk, much faster, with a release at T+70."""
-        desk, typed, at = own(1e9, say), ["r", "nonsense"], [0.0]
+        desk, typed, at = own(1e9, say, port), ["r", "nonsense"], [0.0]
         assert speed == 20.0
 
         def wait_until(rehearsed_s: float) -> bool:
@@ -71,11 +71,17 @@ def test_it_is_served_and_the_release_is_typed(said: Said, monkeypatch: pytest.M
     monkeypatch.setattr(rehearse, "desk_of", quick)
     code, text, _ = said("rehearse", DEMO, "--speed", "20", *FEW, "--seed", "0")
     assert code == 0
-    assert told[0] == "A rehearsal, 20 times as fast as life. In another terminal:"
-    assert f"farglide ride {DEMO} --feed tracker=tcp://127.0.0.1:" in told[1]
-    assert " --feed car=tcp://127.0.0.1:" in told[1]
-    assert HOW in told
-    assert told[-3:] == ["Sent.", "Released, for Harrowend strip.",
+    words = " ".join(" ".join(told).split())
+    assert words.startswith(f"A made-up flight of {DEMO.name}, launched at 16:40 by its own clock.")
+    assert "a minute of it takes 3 s, 2 hours take 6 min." in words
+    assert f"farglide ride {DEMO} --feed tracker=tcp://127.0.0.1:" in words
+    assert " --feed car=tcp://127.0.0.1:" in words
+    assert " --speed 20 --log rehearsal.log" in words
+    assert "Nothing happens before." in words
+    assert HOW.split(";")[0] in words
+    assert "It begins. Launch in 60 s of the flight: in 3 s here." in told
+    assert LAUNCHED in told
+    assert told[-4:] == ["Sent.", "Released, for Harrowend strip.", DOWN,
                          "The flight is over. Its choices are weighed."]  # fmt: skip
     assert "T+70    Release" in text
     assert b"$GNGGA" in b"".join(found)
@@ -104,6 +110,7 @@ def test_refusals(said: Said, tmp_path: Path) -> None:
         (("--surprise", "rain"), "--surprise is 'rain'; allowed: slow-leak, "),
         (("--crew", "cat"), "--crew is 'cat'; allowed: advice, window, plan, 25km, 5min, you"),
         (("--speed", "0"), "--speed is 0 times; allowed: 0.1 to 1e+06 times"),
+        (("--port", "80"), "--port is 80; allowed: 1024 to 65534, or 0 for any"),
         (("--seed", "-1"), "--seed is -1; allowed: 0 to 2**62 - 1; 0 draws nothing"),
         ((*FAST, "--crew", "you"), "--speed is 1000 times; allowed: up to 100 for you"),
         (("--log", there), "the log is "),

@@ -45,6 +45,7 @@ def test_on_a_terminal_one_line_is_overwritten(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    monkeypatch.setenv("COLUMNS", "120")
     told = Told(False, (LINKS,))
     told(LINKS + 200 * " far")
     told.finish()
@@ -60,6 +61,7 @@ def test_the_line_of_a_terminal_is_cleared_for_what_is_printed_above_the_next(
     told.clear()
     assert capsys.readouterr().err == ""
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    monkeypatch.setenv("COLUMNS", "120")
     told = Told(False, PLAN)
     told.clear()
     assert capsys.readouterr().err == ""  # nothing was told yet
@@ -95,3 +97,16 @@ def test_all_that_commands_tell_is_a_known_step() -> None:
     ]
     assert len(words) >= 6
     assert all(word.startswith(steps) for word in words), words
+
+
+def test_on_a_narrow_terminal_the_line_does_not_wrap(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    monkeypatch.setenv("COLUMNS", "80")
+    told = Told(False, ("flying the draws",))
+    told("flying the draws" + " and drawing" * 9)
+    told.clear()
+    told.clear()  # once is enough
+    first, blank = capsys.readouterr().err.split("\r")[1:3]
+    assert len(first) == len(blank) == 79

@@ -203,7 +203,14 @@ def test_a_rehearsal_is_read_back(
     write_log(begin_log(log, HEAD, sortie.launch.t_s), sitting, found, 1)
     flown = flown_of_log(log, ())
     assert flown.is_finished
-    assert flown.notes == ()
+    assert (flown.notes, flown.speed) == ((), None)
+    hurried = tmp_path / "hurried.log"
+    head = replace(HEAD, speed=20.0)
+    write_log(begin_log(hurried, head, sortie.launch.t_s), sitting, found, 1)
+    again = flown_of_log(hurried, ())
+    assert again.speed == 20.0
+    assert again.notes[0].startswith("A rehearsal: its balloon, glider and air were drawn")
+    assert "At 20 times real time the crew's reaction counts for nothing" in again.notes[0]
     told = [one for one in found.told.happened if one.what.value != "advised"]
     assert [one.what.value for one in flown.marked] == [one.what.value for one in told]
     assert flown.first(What.RELEASED) is not None

@@ -141,3 +141,40 @@ def test_a_late_launch_that_nobody_marks_is_told_by_the_climb(
         crew.hears(replace(one, t_s=(one.t_s or 0.0) + late_s))
     launch = crew.running.session.launch(crew.running.ride)
     assert launch.t_s == pytest.approx(crew.launch_t_s + late_s, abs=4.0)
+
+
+def test_however_much_has_come_one_turn_brings_one_advice(
+    log: Path, sortie: Sortie, make: Maker, climb: tuple[Fix, ...]
+) -> None:
+    crew = begun(log, sortie, make)
+    crew.at(0.0)
+    crew.types("launched")
+    crew.sums()
+    inbox, n_before = Inbox(["tracker"]), len(crew.published)
+    for fix in climb[1:9]:
+        crew.at((fix.t_s or 0.0) - crew.launch_t_s + 0.1)
+        inbox.put(raw(crew, nmea(fix)))
+    assert inbox.oldest_s() == pytest.approx(crew.at_s - 70.0)
+    crew.running.turn(inbox, crew.clocks, 0.0)
+    assert len(crew.published) == n_before + 1
+    assert crew.running.ride.newest is not None
+    assert crew.running.ride.newest.t_s == climb[8].t_s
+    assert inbox.oldest_s() is None
+    assert crew.running.taking_s is None
+
+
+def test_a_long_sum_is_followed_by_a_rest(log: Path, sortie: Sortie) -> None:
+    crew = begun(log, sortie, no_tables)
+    crew.at(0.0)
+    crew.types("launched")
+    crew.turn()
+    crew.at(30.0)  # so long it took
+    crew.sums()
+    assert crew.running.trouble.startswith("none of ")
+    began_s = crew.running.begun_s
+    crew.at(55.0)
+    crew.turn()
+    assert crew.running.begun_s == began_s
+    crew.at(61.0)
+    crew.sums()
+    assert crew.running.begun_s > began_s

@@ -7,7 +7,7 @@ import pytest
 from farglide.live.feeds.reader import Condition, State
 from farglide.live.ride.slow import Maker
 from farglide.live.running import moment_of
-from farglide.live.viewed import Listened, view_of
+from farglide.live.viewed import Listened, Said, view_of
 from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import RideView
 from farglide.sortie.spec import Sortie
@@ -21,7 +21,7 @@ AWAY = Condition(state=State.AWAY, why="No such device")
 def view(crew: Crew, lost: int = 0) -> RideView:
     conditions = {"second": AWAY, "car": Condition(state=State.ENDED)}
     listened = Listened(SPECS, conditions, lambda name: lost)
-    return view_of(crew.running, listened, "said", moment_of(crew.clocks))
+    return view_of(crew.running, listened, Said(answer="said"), moment_of(crew.clocks))
 
 
 @pytest.fixture
@@ -51,7 +51,7 @@ def test_each_feed_tells_its_age_and_its_trouble(crew: Crew, climb: tuple[Fix, .
 def test_why_there_is_no_advice_in_the_climb(crew: Crew) -> None:
     crew.at(0.0)
     crew.types("launched")
-    assert view(crew).why == "Summing the way home: advice follows."
+    assert view(crew).why == "Computing the first answer: the climb, the winds and the ways home."
     crew.sums()
     assert view(crew).why.startswith("none of ")
     crew.types("sent")
@@ -89,5 +89,51 @@ def test_with_advice_its_age_and_that_of_its_tables_are_told(
 
 def test_a_card_is_handed_on(crew: Crew) -> None:
     listened = Listened(SPECS, {}, lambda name: 0)
-    found = view_of(crew.running, listened, "", moment_of(crew.clocks), ("Wait.",))
+    found = view_of(crew.running, listened, Said(card=("Wait.",)), moment_of(crew.clocks))
     assert found.card == ("Wait.",)
+
+
+def test_what_waits_tells_how_far_it_is_behind(crew: Crew) -> None:
+    crew.at(30.0)
+    listened = Listened(SPECS, {}, lambda name: 0)
+    now = moment_of(crew.clocks)
+    assert view_of(crew.running, listened, Said(), now).behind_s == 0.0
+    waits = Said(oldest_s=crew.at_s - 7.0)
+    assert view_of(crew.running, listened, waits, now).behind_s == pytest.approx(7.0)
+    crew.running.taking_s = crew.at_s - 9.0
+    assert view_of(crew.running, listened, waits, now).behind_s == pytest.approx(9.0)
+
+
+def test_what_is_done_ahead_stands_in_the_first_line(crew: Crew) -> None:
+    crew.at(0.0)
+    crew.types("launched")
+    listened = Listened(SPECS, {}, lambda name: 0)
+    said = Said(doing="compiling (climbs)")
+    found = view_of(crew.running, listened, said, moment_of(crew.clocks))
+    assert found.why == "Computing the first answer: compiling (climbs)."
+
+
+def test_the_place_heard_and_a_landing_are_handed_on(crew: Crew, climb: tuple[Fix, ...]) -> None:
+    assert view(crew).heard is None
+    for one in climb[:4]:
+        crew.hears(one)
+    found = view(crew)
+    assert found.heard is not None
+    assert found.heard.t_s == climb[3].t_s
+    assert found.lies is None
+    for line in ("launched", "landed", "as typed"):
+        crew.types(line)
+    down = view(crew)
+    assert (down.phase, down.is_loose) == ("down", True)
+    assert down.lies is not None
+
+
+def test_a_launch_days_off_is_told(crew: Crew) -> None:
+    assert view(crew).launch_off_s is None
+    crew.at(-20.0 * 86_400.0)
+    assert view(crew).launch_off_s == pytest.approx(-20.0 * 86_400.0)
+    crew.at(3.0 * 3600.0)
+    assert view(crew).launch_off_s == pytest.approx(3.0 * 3600.0)
+    crew.types("launched")
+    crew.types("as typed")
+    assert view(crew).launch_off_s == pytest.approx(3.0 * 3600.0)

@@ -1,5 +1,7 @@
 """Crew: reactions by advice and marks, and choices judged by what was known."""
 
+from dataclasses import replace
+
 from farglide.outlook.advice import Advice, Level
 from farglide.review.crew import choice_of, reaction_shown
 from farglide.review.flown import Flown, Marked, What
@@ -34,6 +36,13 @@ def test_nothing_is_told_of_a_pin_that_stuck_or_a_release_not_marked() -> None:
     for one in (stuck, flown((), (4106.0, What.SENT)), flown((), (4110.0, What.RELEASED)),
                 flown((), (4110.0, What.SENT), (4100.0, What.RELEASED))):  # fmt: skip
         assert reaction_shown(one, T_S, None).whole is None
+
+
+def test_hurried_by_a_rehearsal_nobody_reacts_as_in_life() -> None:
+    told = (advice(4100.0, Level.NOW),)
+    one = flown(told, (4106.0, What.SENT), (4113.0, What.RELEASED))
+    assert reaction_shown(replace(one, speed=20.0), T_S, None).whole is None
+    assert reaction_shown(replace(one, speed=1.0), T_S, None).whole is not None
 
 
 def test_a_choice_is_judged_by_what_was_known() -> None:

@@ -1,5 +1,6 @@
 """Commands of the day: feeds, the ride, a question from the air, the track, the search."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -66,11 +67,12 @@ def ride(
     ] = None,
 ) -> None:
     """Follow the flight: where it is, whether to release, until when. All is kept in a log."""
-    from farglide.cli.told import RIDE, Told
+    from farglide.cli.opening import ahead, opening
+    from farglide.cli.screen import face_of
+    from farglide.cli.told import RIDE
     from farglide.cli.warm import warming
 
-    told = Told(False, (RIDE,))
-    with warming(told, RIDE) as ready:
+    with face_of() as shown, opening(shown) as opened, warming(opened, RIDE) as ready:
         from farglide.cli import ride as face
         from farglide.cli import ridebegun
         from farglide.cli.inputs import Wanted
@@ -85,9 +87,16 @@ def ride(
             speed=speed,
             aloud=aloud,
         )
-        begun = ridebegun.begun(wanted, typed, Clocks(today.monotonic_s, today.now_t_s), ready)
-    told.finish()
-    tell(face.followed(begun))
+        machine = Clocks(today.monotonic_s, today.now_t_s)
+        if shown.is_screen:
+            begun = ridebegun.begun(wanted, typed, machine, ahead(opened, ready))
+        else:
+            ready()
+            begun = ridebegun.begun(wanted, typed, machine, lambda: None)
+        opened.finish()
+        opened.close()
+        text = face.followed(replace(begun, doing=opened.doing), shown)
+    tell(text)
 
 
 @app.command()
@@ -207,6 +216,9 @@ def rehearse(
         str | None, typer.Option(help="Who lets go: you, advice, window, plan, 25km or 5min.")
     ] = None,
     log: Annotated[Path | None, typer.Option(help="Write it down as a ride is.")] = None,
+    port: Annotated[
+        int, typer.Option(help="Port of the tracker, the car's is the next; 0: any.")
+    ] = 0,
     winds: Winds = None,
     pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
     draws: Annotated[int, typer.Option(help="How many flights are drawn.")] = 200,
@@ -223,9 +235,14 @@ def rehearse(
 
         wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
         typed = face.Typed(
-            surprises=tuple(surprise or ()), speed=speed, seed=seed, crew=crew, log=log
+            surprises=tuple(surprise or ()), speed=speed, seed=seed, crew=crew, log=log, port=port
         )
-        desk = face.desk_of(speed, tell)
+
+        def say(line: str) -> None:
+            told.clear()  # no progress stands in front of what is said
+            tell(line)
+
+        desk = face.desk_of(speed, say, port)
         text = face.rehearsal_text(wanted, typed, grain_asked(draws, 1), ready, desk)
     told.finish()
     tell(text)

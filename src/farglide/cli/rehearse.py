@@ -27,6 +27,7 @@ from farglide.live.rehearse.rehearsal import (
     sent_by,
     way_of,
 )
+from farglide.live.rehearse.sent import BEGINS_S
 from farglide.live.rehearse.served import HOW, Desk, Ports, Served, served
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.surprises import (
@@ -39,8 +40,8 @@ from farglide.live.rehearse.truth import truth_of
 from farglide.live.rehearse.winds import told_winds
 from farglide.packfile.winds import winds_text
 from farglide.plan.planned import settled
-from farglide.present.lines import wrapped
 from farglide.present.say.rehearsal import rehearsal_lines
+from farglide.present.say.rehearsing import Rehearsing, begins_words, rehearsing_lines
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -50,6 +51,7 @@ from farglide.track.journal.journal import Journal
 YOU: Final = "you"
 _LOOKS_S: Final = 0.05
 _SPEEDS: Final = (0.1, 1e6)
+_PORTS: Final = (1024, 65_534)
 _MOST_SEED: Final = 2**62
 
 
@@ -62,6 +64,7 @@ class Typed:
     seed: int = 1
     crew: str | None = None  # None: you, or the advice where it runs through by itself
     log: Path | None = None
+    port: int = 0  # of the tracker, the car's is the next; 0: any
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +89,7 @@ def rehearsal_text(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready, des
     pack = replace(pack, sounding=told_winds(pack.sounding, changes))
     if changes.no_terrain:
         pack = replace(pack, terrain=None)
-    journal = _journal(flight, pack, typed.log)
+    journal = _journal(flight, pack, typed)
     ready()
     sortie = without_refused(settled(flight, pack).sortie, changes)
     planned = as_planned(sortie, pack, grain, on_threads())
@@ -101,8 +104,11 @@ def rehearsal_text(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready, des
     return "\n".join(rehearsal_lines(found.told, clock))
 
 
-def desk_of(speed: float, say: Callable[[str], None]) -> Desk:
-    """Return the desk of this process: its clock so many times as fast, and its standard input."""
+def desk_of(speed: float, say: Callable[[str], None], port: int = 0) -> Desk:
+    """Return the desk of this process: its clock so many times as fast, and its standard input.
+
+    `port`: of the tracker, the car's is the next; 0: any.
+    """
     lines: queue.SimpleQueue[str] = queue.SimpleQueue()
     began_s: list[float] = []
     reader = threading.Thread(target=_read_into, args=(lines,), daemon=True)
@@ -118,7 +124,7 @@ def desk_of(speed: float, say: Callable[[str], None]) -> Desk:
             reader.start()
         return [lines.get_nowait() for _ in range(lines.qsize())]
 
-    return Desk(wait_until, typed, say)
+    return Desk(wait_until, typed, say, (port, port + 1 if port else 0))
 
 
 def _read_into(lines: "queue.SimpleQueue[str]") -> None:
@@ -132,6 +138,9 @@ def _checked(typed: Typed) -> Changes:
     check_range("--speed", typed.speed, "times", _SPEEDS, "10 is ten times as fast as life.")
     if not 0 <= typed.seed < _MOST_SEED:
         raise InputError("--seed", typed.seed, "0 to 2**62 - 1; 0 draws nothing")
+    if typed.port and not _PORTS[0] <= typed.port <= _PORTS[1]:
+        allowed = f"{_PORTS[0]} to {_PORTS[1]}, or 0 for any"
+        raise InputError("--port", typed.port, allowed, "The car's is the next one.")
     if typed.crew is not None and typed.crew not in (*CREWS, YOU):
         raise InputError("--crew", repr(typed.crew), ", ".join((*CREWS, YOU)))
     if typed.crew == YOU and typed.speed > FASTEST:
@@ -140,7 +149,10 @@ def _checked(typed: Typed) -> Changes:
     return changes
 
 
-def _journal(flight: FlightFile, pack: Pack, path: Path | None) -> Journal | None:
+def _journal(flight: FlightFile, pack: Pack, typed: Typed) -> Journal | None:
+    """Return the log that is begun; only who flies by hand is hurried by a faster time."""
+    path, is_by_hand = typed.log, typed.speed <= FASTEST and typed.crew in (None, YOU)
+    speed = typed.speed if is_by_hand else 1.0
     if path is None:
         return None
     head = Head(
@@ -148,6 +160,7 @@ def _journal(flight: FlightFile, pack: Pack, path: Path | None) -> Journal | Non
         manifest="",
         winds=winds_text(pack.sounding),
         program=_program(),
+        speed=speed,
     )
     return begin_log(path, head, flight.sortie.launch.t_s)
 
@@ -177,21 +190,29 @@ def _served(room: Room, desk: Desk) -> Finished:
     scripted = None if name == YOU else _scripted(sitting, name, room.typed.seed)
 
     def begun(ports: Ports) -> None:
-        file, speed = room.flight.path, room.typed.speed
-        desk.say(f"A rehearsal, {speed:g} times as fast as life. In another terminal:")
-        desk.say(f"  farglide ride {file} --feed tracker={ports.tracker.where} "
-                 f"--feed car={ports.car.where} --speed {speed:g}")  # fmt: skip
-        if scripted is None:
-            for line in wrapped(f"{HOW} Enter sends it; what is seen of it is told here.", 0, 0):
-                desk.say(line)
-        desk.say("It begins when the tracker is heard, or with Enter.")
+        for line in rehearsing_lines(_opened(room, ports, is_by_hand=scripted is None)):
+            desk.say(line)
         while not ports.tracker.n_listeners and not list(desk.typed()):
             time.sleep(_LOOKS_S)
+        desk.say(begins_words(-BEGINS_S, room.typed.speed))
 
     try:
         found = served(sitting, room.typed.seed, desk, begun, scripted)
     except OSError as error:
-        remedy = "A firewall may forbid it."
+        remedy = "A firewall may forbid it, or another program has it: give another --port."
         raise InputError("a port", f"refused ({error})", "one of this machine", remedy) from error
     desk.say("The flight is over. Its choices are weighed.")
     return finished(sitting, name, found.sent, room.named, found.way)
+
+
+def _opened(room: Room, ports: Ports, *, is_by_hand: bool) -> Rehearsing:
+    launch, speed = room.sitting.planned.sortie.launch, room.typed.speed
+    file = room.flight.path
+    return Rehearsing(
+        name=file.name,
+        command=f"farglide ride {file} --feed tracker={ports.tracker.where} "
+        f"--feed car={ports.car.where} --speed {speed:g} --log rehearsal.log",
+        launch_at=FlightClock(launch_t_s=launch.t_s, zone=launch.zone).local(0.0),
+        speed=speed,
+        how=f"{HOW} Enter sends it; what is seen of it is told here." if is_by_hand else "",
+    )

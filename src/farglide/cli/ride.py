@@ -1,12 +1,15 @@
 """farglide ride: the flight followed in a terminal, fix by fix, with all of it in the log."""
 
+import time
+from collections import deque
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from typing import Final
 
 from farglide.cli.asking import AskingInRide
 from farglide.cli.ridebegun import Begun
-from farglide.cli.screen import Face, face_of
+from farglide.cli.screen import Face
 from farglide.cli.signals import Asked, signals
 from farglide.cli.terminal import complain, tell
 from farglide.live.asked.situation import Situation
@@ -15,9 +18,12 @@ from farglide.live.feeds.reader import FeedReader, State
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.questioned import situation_of
 from farglide.live.running import Running, moment_of
-from farglide.live.viewed import Listened, view_of
+from farglide.live.stepping import Stepping
+from farglide.live.viewed import Listened, Said, view_of
+from farglide.present.say.cardview import MORE
 from farglide.present.say.rideview import view_lines
 from farglide.present.say.text import FlightClock
+from farglide.track.journal.journal import Moment
 from farglide.track.reports import Raw
 
 WAIT_S: Final = 0.05
@@ -25,11 +31,11 @@ WAIT_S: Final = 0.05
 _ASK_END: Final = "End the ride? The log is then finished. y: end it, anything else: go on."
 
 
-def followed(begun: Begun) -> str:
+def followed(begun: Begun, face: Face) -> str:
     """Follow a ride until the crew ends it; return what is to be said at the end."""
     running = begun.running
     try:
-        with face_of() as face, _listening(begun) as readers:
+        with _listening(begun) as readers:
             begun.teller.is_quiet = face.is_screen
             running.open(moment_of(begun.clocks))
             with signals() as asked:
@@ -46,14 +52,15 @@ def followed(begun: Begun) -> str:
 
 
 class _Following:
-    """The loop of a ride."""
+    """A ride as it is shown and typed at: it is stepped on a thread of its own."""
 
     def __init__(self, begun: Begun, face: Face, readers: list[FeedReader], asked: Asked) -> None:
         self._begun, self._face, self._readers, self._asked = begun, face, readers, asked
         self._entering, self._is_ending = Entering(said=" ".join(begun.notes)), False
-        self._asking = AskingInRide()
-        self._alarm, self._carded = "", tuple[str, ...]()
+        self._asking, self._stepping = AskingInRide(), Stepping(self._turn)
+        self._alarm, self._carded, self._waiting = "", tuple[str, ...](), deque[str]()
         self._flushed: set[str] = set()
+        self._page, self._has_more = 0, False
         conditions = {one.spec.name: one.condition for one in readers}
         self._listened = Listened(begun.specs, conditions, begun.inbox.lost_bytes)
 
@@ -62,34 +69,60 @@ class _Following:
         if not self._face.is_screen:
             for note in self._begun.notes:
                 complain(note)
+        self._stepping.start()
         while not self._begun.running.ride.is_over and not self._is_left():
-            self._turn()
+            self._look()
             if self._face.is_closed and self._is_all_read() and not self._is_busy():
                 return
+            time.sleep(WAIT_S)
 
     def close(self) -> None:
-        """Let the thread of questions end."""
+        """Let the threads of the ride and of its questions end."""
+        self._stepping.close()
         self._asking.close()
+        self._stepping.check()
+
+    def _look(self) -> None:
+        """Take what was typed, and show the ride as it is now."""
+        begun = self._begun
+        self._stepping.check()
+        for line in self._face.typed():
+            self._waiting.append(line)
+            self._stepping.ask(partial(self._typed, line, moment_of(begun.clocks)))
+        begun.teller.hold(self._face.half, begun.clocks.monotonic_s())
+        self._face.draw(self._lines)
+
+    def _lines(self, columns: int, rows: int) -> list[str]:
+        begun, now = self._begun, moment_of(self._begun.clocks)
+        waiting = [one for one in list(self._waiting) if one.strip()]
+        said = Said(
+            answer=f"Taken in a moment: {waiting[-1]}" if waiting else self._entering.said,
+            card=self._asking.card,
+            card_page=self._page,
+            doing=begun.doing(),
+            oldest_s=begun.inbox.oldest_s(),
+            pace=begun.pace,
+        )
+        lines = view_lines(view_of(begun.running, self._listened, said, now), columns, rows)
+        self._has_more = any(one.startswith(MORE) for one in lines)
+        return lines
+
+    def _typed(self, line: str, when: Moment) -> None:
+        self._line(line, when)
+        self._waiting.popleft()
 
     def _turn(self) -> None:
+        """Step the ride once; on the thread that steps it."""
         begun, running = self._begun, self._begun.running
+        if running.ride.is_over:  # nothing is written behind the end of a log
+            time.sleep(WAIT_S)
+            return
         running.turn(begun.inbox, begun.clocks, WAIT_S)
         self._flush()
         launch = running.session.launch(running.ride)
         begun.teller.zone, begun.teller.launch_t_s = launch.zone, launch.t_s
-        for line in self._face.typed():
-            self._line(line)
-        begun.teller.hold(self._face.half, begun.clocks.monotonic_s())
         self._sound()
         self._told()
-        now = moment_of(begun.clocks)
-        self._face.draw(
-            lambda columns, rows: view_lines(
-                view_of(running, self._listened, self._entering.said, now, self._asking.card),
-                columns,
-                rows,
-            )
-        )
 
     def _is_left(self) -> bool:
         """Tell whether it is to be left as it is; the first Ctrl-C only asks."""
@@ -100,9 +133,11 @@ class _Following:
             self._is_ending, self._entering.said = True, _ASK_END
         return self._asked.is_left
 
-    def _line(self, line: str) -> None:
-        """Take a line that was typed."""
-        running, now = self._begun.running, moment_of(self._begun.clocks)
+    def _line(self, line: str, now: Moment) -> None:
+        """Take a line that was typed at a moment; on the thread that steps the ride."""
+        running = self._begun.running
+        if running.ride.is_over:
+            return
         if self._is_ending and line.strip().casefold() in ("y", "yes"):
             running.end(now)
             return
@@ -111,7 +146,10 @@ class _Following:
             self._entering.said = _ASK_END
         elif was_ending and not line.strip():
             self._entering.said = ""
+        elif not line.strip() and self._has_more:
+            self._page += 1
         elif self._asking.takes(line, self._situated, _clock_of(running)):
+            self._page = 0
             return
         elif line.strip():
             self._entering.enter(line, running, now)
@@ -148,13 +186,14 @@ class _Following:
                 self._flushed.add(name)
                 now = moment_of(begun.clocks)
                 raw = Raw(feed=name, monotonic_s=now.monotonic_s, utc_s=now.utc_s, data=b"")
-                begun.running.flush(raw, begun.clocks)
+                begun.running.flush(raw)
 
     def _is_all_read(self) -> bool:
         return all(one.spec.name in self._flushed for one in self._readers)
 
     def _is_busy(self) -> bool:
-        return self._begun.running.beside.is_busy or self._asking.is_busy
+        is_asked = self._asking.is_busy or bool(self._stepping.n_asked)
+        return is_asked or self._begun.running.beside.is_busy
 
 
 def _clock_of(running: Running) -> FlightClock:

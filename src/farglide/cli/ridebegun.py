@@ -1,7 +1,8 @@
 """A ride begun: what the command line names, opened: the log, the feeds, the clock."""
 
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 
@@ -13,11 +14,13 @@ from farglide.cli.teller import Teller
 from farglide.cli.warm import Ready
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
+from farglide.live.ahead import for_release
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
-from farglide.live.rehearse.faster import faster
+from farglide.live.rehearse.faster import Faster, Stood, faster, gone_on
 from farglide.live.resume import Opened, begin_at, resume_at
-from farglide.live.ride.slow import Beside, Flight, Maker
+from farglide.live.ride.slow import Beside, Flight, Made, Make, Maker
+from farglide.live.ride.task import Task
 from farglide.live.running import Running
 from farglide.live.session import Session
 from farglide.packfile.manifest import MANIFEST
@@ -29,6 +32,7 @@ from farglide.sortie.pack import Pack
 from farglide.track.codecs.codecs import codec_of
 from farglide.track.journal.head import Head
 from farglide.track.journal.journal import Moment
+from farglide.track.journal.reader import open_log
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,19 +58,27 @@ class Begun:
     notes: tuple[str, ...]
     log: Path
     terrain: Terrain | None = None
+    pace: float = 1.0  # of a rehearsal, so many times real time
+    doing: Callable[[], str] = str
+    """Tells what is done ahead of the first answer; empty for what is always done."""
 
 
 def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
-    """Return the ride that a command line asks for. Raises InputError and SourceError."""
+    """Return the ride that a command line asks for. Raises InputError and SourceError.
+
+    `ready`: waits until all is compiled that its tables need; asked on the thread that makes them.
+    """
     flight, pack = flight_and_pack(wanted)
     refuse_payload(flight, "ride")
     specs = tuple(with_changes(flight.sortie.feeds, typed.feeds))
-    head = _head(flight, pack, wanted)
-    ready()
+    head = replace(_head(flight, pack, wanted), speed=typed.speed)
     sortie = settled(flight, pack).sortie
+    heard: Callable[[], None] = _nothing
     if typed.speed is not None:
-        machine = faster(machine, typed.speed, sortie.launch.t_s)
-    beside = Beside(Maker(Flight(sortie=sortie, pack=pack, grain=typed.grain)))
+        rehearsed = _rehearsed(typed, machine, sortie.launch.t_s)
+        machine, heard = rehearsed.clocks(), rehearsed.hear
+    make = Maker(Flight(sortie=sortie, pack=pack, grain=typed.grain))
+    beside = Beside(_once(ready, make))
     session = Session(sortie, specs, beside)
     opened = _opened(typed.log, head, session, machine)
     began_s, base_s = machine.monotonic_s(), opened.journal.last.monotonic_s
@@ -77,13 +89,44 @@ def begun(wanted: Wanted, typed: Typed, machine: Clocks, ready: Ready) -> Begun:
     return Begun(
         running=running,
         specs=specs,
-        inbox=Inbox(codecs),
+        inbox=Inbox(codecs, heard=heard),
         clocks=clocks,
         teller=teller,
         notes=opened.notes,
         log=typed.log,
         terrain=pack.terrain,
+        pace=typed.speed or 1.0,
     )
+
+
+def _nothing() -> None:
+    """Do nothing: the clock of this machine runs by itself."""
+
+
+def _rehearsed(typed: Typed, machine: Clocks, launch_t_s: float) -> Faster:
+    """Return the clock of a rehearsal, of one that is gone on with where it is by now."""
+    speed = typed.speed or 1.0
+    if not typed.log.exists():
+        return faster(machine, speed, launch_t_s)
+    written_s = typed.log.stat().st_mtime
+    with open_log(typed.log) as (_, scan):
+        last_t_s = max((one.utc_s for one in scan), default=launch_t_s)
+    return gone_on(machine, speed, Stood(last_t_s=last_t_s, written_s=written_s))
+
+
+def _once(ready: Ready, make: Make) -> Make:
+    """Return what makes tables once all is ready for it, and behind the first what comes later."""
+    n_made = 0
+
+    def made(task: Task) -> Made:
+        nonlocal n_made
+        ready()
+        n_made += 1
+        if n_made == 2:  # the first answer waits for nothing
+            for_release()
+        return make(task)
+
+    return made
 
 
 def _opened(log: Path, head: Head, session: Session, machine: Clocks) -> Opened:

@@ -1,5 +1,6 @@
 """Told: what is being worked on and how much of the work is done, said on standard error."""
 
+import shutil
 import sys
 import time
 from collections.abc import Iterable
@@ -43,6 +44,8 @@ class Told:
         self._steps = tuple(steps)
         self._quiet = quiet
         self._is_terminal = sys.stderr.isatty()
+        columns = shutil.get_terminal_size().columns - 1 if self._is_terminal else _WIDTH
+        self._width = min(_WIDTH, columns)  # a line that wraps is not overwritten
         self._last = ""
 
     def expect(self, step: str) -> None:
@@ -65,7 +68,8 @@ class Told:
     def clear(self) -> None:
         """Clear the line of a terminal, for what is printed above the next one."""
         if self._last and self._is_terminal and not self._quiet:
-            self._write("\r" + " " * _WIDTH + "\r")
+            self._write("\r" + " " * self._width + "\r")
+            self._last = ""
 
     def _done_ratio(self, what: str, done_ratio: float) -> float:
         """Return how much of all work is done when a step is, by `done_ratio`."""
@@ -79,8 +83,8 @@ class Told:
         if self._quiet:
             return
         passed_s = time.monotonic() - self._began_s
-        line = f"[{('#' * n_marks).ljust(_N_MARKS, '.')}] {passed_s:4.1f} s  {what}"[:_WIDTH]
-        self._write(f"\r{line:<{_WIDTH}}" if self._is_terminal else f"{line}\n")
+        line = f"[{('#' * n_marks).ljust(_N_MARKS, '.')}] {passed_s:4.1f} s  {what}"[: self._width]
+        self._write(f"\r{line:<{self._width}}" if self._is_terminal else f"{line}\n")
 
     def _write(self, text: str) -> None:
         try:

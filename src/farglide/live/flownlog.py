@@ -49,7 +49,7 @@ def flown_of_log(log: Path, specs: tuple[FeedSpec, ...]) -> Flown:
     where it is no log, or holds records of a newer kind. `specs`: the feeds of its flight file.
     """
     found, state = _Found(), survey(log)
-    with open_log(log) as (_, scan):
+    with open_log(log) as (head, scan):
         for record in scan.of(_READ):
             try:
                 _take(found, record)
@@ -59,6 +59,8 @@ def flown_of_log(log: Path, specs: tuple[FeedSpec, ...]) -> Flown:
     typed = tuple(one for one in entries if isinstance(one, Typed))
     notes = [f"Left out {n} records ({name}) that cannot be read." for name, n in
              sorted(found.unread.items())]  # fmt: skip
+    if head.speed is not None:
+        notes.append(_rehearsed(head.speed))
     if left := left_words(state):
         notes.append(f"{left} What stands before is reviewed.")
     if not state.is_finished:
@@ -77,7 +79,15 @@ def flown_of_log(log: Path, specs: tuple[FeedSpec, ...]) -> Flown:
         advices=tuple(found.advices),
         notes=tuple(notes),
         heard=tuple(Heard(one.t_s, one.feed) for one in glider if one.t_s is not None),
+        speed=head.speed,
     )
+
+
+def _rehearsed(speed: float) -> str:
+    drawn = "A rehearsal: its balloon, glider and air were drawn, so it measures none of yours."
+    if speed == 1.0:
+        return drawn
+    return f"{drawn} At {speed:g} times real time the crew's reaction counts for nothing either."
 
 
 def launch_as_was(flown: Flown, planned: Launch) -> Launch:

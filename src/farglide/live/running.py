@@ -22,7 +22,8 @@ from farglide.track.reports import Fix, Raw, Report
 
 TICK_S: Final = 1.0
 SUMMED_EVERY_S: Final = 20.0
-"""Between the beginnings of two sums of slow tables."""
+"""Between the beginnings of two sums of slow tables; a long one is followed by a rest as long, for
+what else the machine has to do."""
 
 Publish = Callable[[Advice], None]
 
@@ -47,8 +48,10 @@ class Running:
         self.advice: Advice | None = opened.advice
         self.journal: Journal = opened.journal
         self._codecs, self._publish = codecs, publish
-        self._ticked_s = self._begun_s = -1e15
+        self._ticked_s = self.begun_s = self._rests_until_s = -1e15  # begun: the last sum
         self._is_new = opened.is_new
+        self.taking_s: float | None = None  # when came what is being taken; None: nothing is
+        self.trouble = ""  # why the tables in use hold no answer
 
     def open(self, when: Moment) -> None:
         """Begin this sitting: what was summed in the one before is not there any more."""
@@ -56,29 +59,43 @@ class Running:
             self.log(Kind.LEARNT, payload_of({"lost": True}), when)
 
     def turn(self, inbox: Inbox, clocks: Clocks, wait_s: float) -> None:
-        """Take what has come, waiting so long for the first of it; then tables, then the clock."""
-        for raw in inbox.take(wait_s):
-            self.take(raw, clocks)
+        """Take what has come, waiting so long for the first of it; then tables, then the clock.
+
+        All that is taken in one turn counts as taken at one moment, so it brings one advice,
+        however much has come: a ride that has fallen behind catches up.
+        """
+        came = inbox.take(wait_s)
         now = moment_of(clocks)
+        for raw in came:
+            self.taking_s = raw.monotonic_s
+            self._take(raw, now)
+        self.taking_s = None
         if self.beside.take():
+            self._rests_until_s = now.monotonic_s + (now.monotonic_s - self.begun_s)
             self.log(Kind.LEARNT, payload_of({"used": True}), now)
+            made = self.session.made(self.ride)
+            self.trouble = made if isinstance(made, str) else ""
         self._tick(now)
         self._begin(now)
 
     def take(self, raw: Raw, clocks: Clocks) -> None:
         """Take some bytes of a feed."""
+        self._take(raw, moment_of(clocks))
+
+    def flush(self, raw: Raw) -> None:
+        """Take what the codec of a feed held back: it has ended. `raw`: of now, without bytes."""
+        now = Moment(raw.monotonic_s, raw.utc_s)
+        self._reported(self._codecs[raw.feed].flush(), raw, now)
+
+    def _take(self, raw: Raw, now: Moment) -> None:
         came = Moment(raw.monotonic_s, raw.utc_s)
         self.log(Kind.RAW, raw_payload(raw.feed, raw.data), came)
-        self._reported(self._codecs[raw.feed].take(raw), raw, clocks)
+        self._reported(self._codecs[raw.feed].take(raw), raw, now)
 
-    def flush(self, raw: Raw, clocks: Clocks) -> None:
-        """Take what the codec of a feed held back: it has ended. `raw`: of now, without bytes."""
-        self._reported(self._codecs[raw.feed].flush(), raw, clocks)
-
-    def _reported(self, reports: list[Report], raw: Raw, clocks: Clocks) -> None:
+    def _reported(self, reports: list[Report], raw: Raw, now: Moment) -> None:
         for report in reports:
             if isinstance(report, Fix):
-                self._fix(report, raw, clocks)
+                self._fix(report, raw, now)
 
     def log(self, kind: Kind, payload: bytes, when: Moment) -> int:
         """Write a record, step the ride, write and publish what is advised; return its number."""
@@ -100,11 +117,10 @@ class Running:
         self.beside.close()
         self.journal.close()
 
-    def _fix(self, fix: Fix, raw: Raw, clocks: Clocks) -> None:
+    def _fix(self, fix: Fix, raw: Raw, now: Moment) -> None:
         judged = self.session.jury.judged(self.ride, fix, raw)
         if judged is None:
             return
-        now = moment_of(clocks)
         for k, one in enumerate(judged.odd):
             doubted = fix if judged.fix is None and k == 0 else None
             if doubted is not None or not is_noted(self.ride, one):
@@ -128,9 +144,12 @@ class Running:
         used = ride.used
         is_other = used is None or used.flight != session.task(ride, 0, now_t_s).flight
         is_other |= used is not None and is_level(ride, launch, now_t_s) and used.onward is None
-        if now.monotonic_s - self._begun_s < (TICK_S if is_other else SUMMED_EVERY_S):
+        is_due = now.monotonic_s - self.begun_s >= SUMMED_EVERY_S
+        if not (is_due and now.monotonic_s >= self._rests_until_s) and not (
+            is_other and now.monotonic_s - self.begun_s >= TICK_S
+        ):
             return
-        self._begun_s = now.monotonic_s
+        self.begun_s = now.monotonic_s
         self.log(Kind.LEARNT, payload_of({"begun_t_s": now_t_s}), now)
         if self.ride.begun is not None:
             self.beside.begin(self.ride.begun)

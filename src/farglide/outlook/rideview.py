@@ -33,6 +33,31 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeardAt:
+    """Where the balloon was heard last, and when, UTC seconds."""
+
+    t_s: float
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiesAt:
+    """Where it is to be looked for once it is marked as down, and how far the car has to go."""
+
+    landed_t_s: float
+    lat_deg: float
+    lon_deg: float
+    within_m: float  # nine in ten, what it may have flown since included
+    seen_t_s: float  # the last position
+    seen_amsl_m: float
+    seen_agl_m: float  # above the ground of the field, else of the launch
+    car_away_m: float | None  # straight; None: nobody told where the car is
+    car_bearing_deg: float | None  # from the car, true
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RideView:
     """What a running ride shows.
 
@@ -56,3 +81,12 @@ class RideView:
     alarm: str
     answer: str
     card: tuple[str, ...] = ()  # that stands in place of the advice below its first lines
+    is_loose: bool = False  # no whole balloon carries it
+    behind_s: float = 0.0  # so old is the oldest that was heard and is not counted yet
+    summing_s: float | None = None  # so long tables are being made; None: none are
+    launch_off_s: float | None = None  # hours off the flight file; None: about as planned
+    lies: LiesAt | None = None  # once it is marked as down
+    heard: HeardAt | None = None
+    card_page: int = 0
+    pace: float = 1.0  # so many seconds of the flight in one: of a rehearsal
+    doing: str = ""  # ahead of the first answer, beside all else

@@ -26,10 +26,12 @@ def reaction_shown(flown: Flown, launch_t_s: float, released_s: float | None) ->
 
     From the first advice "now" of its last spell to the release; where no such advice came before
     the command, from the command on, and the whole is at least that. After a pin that stuck
-    nothing is told: retries are no reaction. `released_s`: after the launch, by the fixes.
+    nothing is told: retries are no reaction; nor of a rehearsal in another time than life's, which
+    no person reacts in. `released_s`: after the launch, by the fixes.
     """
     sent = flown.first(What.SENT)
-    if sent is None or flown.first(What.STUCK) is not None:
+    is_hurried = flown.speed not in (None, 1.0)
+    if sent is None or is_hurried or flown.first(What.STUCK) is not None:
         return ReactionShown(None, None, None)
     sent_s = sent.t_s - launch_t_s
     marked = flown.first(What.RELEASED)

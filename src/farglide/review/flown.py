@@ -58,7 +58,8 @@ class Flown:
     """One flight as it was written down.
 
     `fixes`: of the glider, in time; `cars`: of the car; `advices`: in the order in which they were
-    given. A track that was brought in has no promises: `is_log` is false.
+    given. A track that was brought in has no promises: `is_log` is false. `speed`: of a rehearsal,
+    how many times as fast as life; None: it was flown.
     """
 
     path: str
@@ -71,6 +72,7 @@ class Flown:
     advices: tuple[Advice, ...] = ()
     notes: tuple[str, ...] = ()
     heard: tuple[Heard, ...] = ()  # all reports of the glider, of each feed
+    speed: float | None = None
 
     @property
     def reports(self) -> tuple[Heard, ...]:

@@ -149,6 +149,9 @@ def _hands(case: Case, sortie: Sortie) -> Iterator[Said]:
     known, launch_t_s = sortie.drop.reaction_s, sortie.launch.t_s
     until_s = case.flight.until_s if case.flight.ended == "released" else None
     found = reaction_shown(case.flown, launch_t_s, until_s).whole
+    speed, none = case.flown.speed, "command and release were not both marked, or it stuck"
+    if speed not in (None, 1.0):
+        none = f"it was rehearsed at {speed:g} times real time"
     yield Said(
         key="crew.reaction_s",
         spread_key="crew.reaction_spread_ratio",
@@ -157,7 +160,7 @@ def _hands(case: Case, sortie: Sortie) -> Iterator[Said]:
         gear="the crew",
         belief=belief_of(known, BETWEEN_HANDS),
         shown=found,
-        why=why_of(found, "command and release were not both marked, or it stuck", known.sd),
+        why=why_of(found, none, known.sd),
     )
     for pack in sortie.packs:
         if pack.cold_ratio is None:

@@ -12,7 +12,17 @@ from farglide.live.rehearse.crew import ByRule
 from farglide.live.rehearse.flown import let_go
 from farglide.live.rehearse.rehearsal import Named, Sent, finished, sent_by, way_of
 from farglide.live.rehearse.sent import BEGINS_S
-from farglide.live.rehearse.served import HOW, NO_FIELD, Desk, Ports, Served, named_field, served
+from farglide.live.rehearse.served import (
+    DOWN,
+    HOW,
+    LAUNCHED,
+    NO_FIELD,
+    Desk,
+    Ports,
+    Served,
+    named_field,
+    served,
+)
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.truth import Truth
 from farglide.outlook.rehearsal import What
@@ -33,6 +43,11 @@ class Person:
     def __init__(self, lines: dict[float, str], until_s: float = 1e9) -> None:
         self.lines, self.until_s, self.now_s = dict(lines), until_s, 0.0
         self.said: list[str] = []
+
+    @property
+    def told(self) -> list[str]:
+        """Return what it is told beside what everybody is."""
+        return [one for one in self.said if one not in (LAUNCHED, DOWN)]
 
     @property
     def desk(self) -> Desk:
@@ -79,10 +94,17 @@ def test_a_release_by_hand_is_flown(sitting: Sitting) -> None:
     sent = served(sitting, 1, person.desk, nothing, None).sent
     fields = [one.name for one in sitting.planned.sortie.fields]
     assert sent == Sent(4400.0, fields.index("Corrand strip"), (4400.0,), 4400.0)
-    assert person.said[:2] == [HOW, HOW]
-    assert person.said[-4:] == [
+    assert person.told[:2] == [HOW, HOW]
+    assert person.told[-4:] == [
         "Sent.", "Released, for Corrand strip.", "Sent.", "Turned, for Harrowend strip.",
     ]  # fmt: skip
+
+
+def test_launch_and_landing_are_told_with_what_to_do_in_the_ride(sitting: Sitting) -> None:
+    person = Person({4400.0: "r"})
+    served(sitting, 1, person.desk, nothing, None)
+    assert person.said[0] == LAUNCHED
+    assert person.said[-1] == DOWN
 
 
 def test_a_pin_that_sticks_wants_a_second_try(planned: object, truth: Callable[..., object],
@@ -91,7 +113,7 @@ def test_a_pin_that_sticks_wants_a_second_try(planned: object, truth: Callable[.
     person = Person({4400.0: "release", 4440.0: "r"})
     sent = served(Blind(sitting.planned, made, 1), 1, person.desk, nothing, None).sent  # type: ignore[arg-type]
     assert sent == Sent(4400.0, 0, (4430.0, 4470.0), 4470.0)
-    assert person.said == ["Sent.", "Not released.", "Sent.", "Released, for Harrowend strip."]
+    assert person.told == ["Sent.", "Not released.", "Sent.", "Released, for Harrowend strip."]
 
 
 def test_a_field_is_known_by_how_it_begins(sitting: Sitting) -> None:
@@ -101,7 +123,7 @@ def test_a_field_is_known_by_how_it_begins(sitting: Sitting) -> None:
     assert named_field(sitting, "x") is None
     person = Person({4400.0: "r x"}, until_s=4500.0)
     served(sitting, 1, person.desk, nothing, None)
-    assert person.said == [f"{NO_FIELD}{', '.join(fields)}."]
+    assert person.told == [f"{NO_FIELD}{', '.join(fields)}."]
 
 
 def test_nobody_lets_go(sitting: Sitting) -> None:
@@ -124,11 +146,11 @@ def test_what_the_crew_sees_is_said_in_time(planned: Ensemble, truth: Make) -> N
     person = Person({}, until_s=1500.0)
     sitting = Blind(planned, truth(planned, "frost", "comma-digits"), 1)
     served(sitting, 1, person.desk, nothing, None)
-    seen = [one for one in person.said if one.startswith("The picture")]
+    seen = [one for one in person.told if one.startswith("The picture")]
     assert [one.split(".")[0] for one in seen] == [
         "The picture is white", "The picture is back: first the middle, then the rim",
     ]  # fmt: skip
-    shown = [one for one in person.said if one.startswith("In the picture: ")]
+    shown = [one for one in person.told if one.startswith("In the picture: ")]
     assert len(shown) == 5  # at T+20 to T+24
     assert "-" not in shown[0]
     assert "," in shown[0]
@@ -144,7 +166,7 @@ def test_after_the_release_a_person_turns_to_another_field(sitting: Sitting) -> 
     level_s = let_go(sitting.truth, sitting.lift, 4400.0, 0).glide.t_s[0]
     assert level_s < found.way.turns[0].t_s < level_s + 5.0
     assert found.way.turns[1].t_s == 5000.0
-    assert person.said == [
+    assert person.told == [
         f"It is not released yet. {HOW}", "Sent.", "Released, for Harrowend strip.",
         "Sent. It turns once it is level.", "Turned, for Corrand strip.",
         "It flies for Corrand strip already.", "Sent.", "Turned, for Brackmoor.",
@@ -163,7 +185,7 @@ def test_what_is_down_or_dead_does_not_turn(planned: Ensemble, truth: Make) -> N
     sitting = Blind(planned, replace(made, dead_s=5000.0), 1)
     person = Person({4400.0: "r", 4980.0: "turn tansy"}, until_s=5100.0)
     served(sitting, 1, person.desk, nothing, None)  # heard 30 s later: after the packs have ended
-    assert person.said[-1] == "Nothing turns it any more."
+    assert person.told[-1] == "Nothing turns it any more."
 
 
 def test_what_falls_with_its_remains_does_not_turn(planned: Ensemble, truth: Make) -> None:
@@ -172,4 +194,4 @@ def test_what_falls_with_its_remains_does_not_turn(planned: Ensemble, truth: Mak
     at_s = sitting.lift.burst_s + 60.0
     person = Person({at_s: "r", at_s + 60.0: "turn tansy"}, until_s=at_s + 90.0)
     served(sitting, 1, person.desk, nothing, None)
-    assert person.said[-1] == "It hangs on what is left of the balloon: it does not turn."
+    assert person.told[-1] == "It hangs on what is left of the balloon: it does not turn."

@@ -66,6 +66,11 @@ def test_without_a_mark_clock_and_height_tell(
     assert phase_of(ride(newest=fix(T_S, height_m)), LAUNCH, T_S + after_s) is phase
 
 
+def test_what_was_seen_to_leave_the_hand_is_not_on_it_again_when_it_comes_down() -> None:
+    low = replace(ride(newest=fix(T_S + 6000.0, 250.0)), lifted_t_s=T_S + 3.0)
+    assert phase_of(low, LAUNCH, T_S + 6001.0) is Phase.CLIMB
+
+
 def test_the_launch_is_late_moved_and_marked() -> None:
     late, moved = LaunchLate(late_s=1200.0), LaunchMoved(lat_deg=-46.6, lon_deg=108.2)
     assert launch_of(ride(), LAUNCH) == LAUNCH

@@ -35,6 +35,7 @@ WAITS = tuple(
         (0.0, 0.3, 0.0, 0.0), (60.0, 0.4, 409.0, 0.0), (300.0, 0.9, 2093.0, 0.05),
     )
 )  # fmt: skip
+NO_WAITS = tuple(replace(one, chance_ratio=0.01) for one in WAITS)
 ADVICE = Advice(
     after_launch_s=3600.0,
     level=Level.WATCH,
@@ -77,8 +78,13 @@ def text(advice: Advice) -> str:
         ),
         (replace(ADVICE, after_launch_s=4640.0, level=Level.NOW), "Release now, for Home strip."),
         (replace(ADVICE, after_launch_s=4800.0, level=Level.NOW), "Past the window. Release now."),
-        (replace(ADVICE, release=None), "Some field is open. No release height is good."),
-        (replace(ADVICE, release=None, fields=ADVICE.fields[:1]), "No field is open."),
+        (replace(ADVICE, release=None), "No good height ahead. Best now: Far meadow."),
+        (replace(ADVICE, release=None, fields=ADVICE.fields[:1]),
+         "No field is in reach yet. Wait."),
+        (replace(ADVICE, release=None, fields=ADVICE.fields[:1], waiting=NO_WAITS),
+         "No field is in reach. Look for open ground."),
+        (replace(ADVICE, release=None, fields=(replace(ADVICE.fields[1], name="A B C D E"),)),
+         "No good height ahead. Release is best now."),
     ],
 )  # fmt: skip
 def test_what_is_spoken_is_short_and_says_what_to_do(advice: Advice, said: str) -> None:
@@ -105,7 +111,7 @@ def test_waiting_has_a_price_or_none() -> None:
     )
     even = tuple(replace(one, chance_ratio=0.95) for one in WAITS)
     assert waiting_words(even) == (
-        "Released now 19 in 20, and the same for 5 min to come: waiting changes nothing."
+        "Released now 19 in 20, and as likely for 5 min to come: waiting costs nothing."
     )
 
 
@@ -169,11 +175,13 @@ def test_a_place_without_news_is_told_as_guessed() -> None:
 
 
 def test_the_air_is_told_by_what_was_measured() -> None:
-    assert "way home 3 tenths is gone below, next to nothing above." in text(ADVICE)
+    assert "taken away by the climb: below here 3 parts in 10, above next to nothing." in text(
+        ADVICE
+    )
     assert "miss the forecast" not in text(ADVICE)
     wide = replace(ADVICE, air=AirNow(measured_ratio=0.5, ahead_ratio=0.1, spread_ratio=1.6))
     assert "The winds miss the forecast 1.6 times as far as was said" in text(wide)
-    assert "5 tenths is gone below, 1 tenth above" in text(wide)
+    assert "below here 5 parts in 10, above 1 part in 10." in text(wide)
 
 
 def test_a_float_is_said_first_and_told_with_its_time() -> None:

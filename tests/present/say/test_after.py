@@ -51,9 +51,7 @@ def test_where_to_steer_with_how_much_to_spare() -> None:
 
 def test_over_the_field_height_is_lost_in_time() -> None:
     # 5.5 km in the 2 700 s until the packs end
-    assert circle_words(STEER, GLIDING, CLOCK) == (
-        "5.5 km to lose by 10:05: sink 2.0 m/s in the mean, or faster."
-    )
+    assert circle_words(STEER, GLIDING, CLOCK) == ("Lose 5.5 km by 10:05: sink 2.0 m/s or faster.")
 
 
 def test_more_height_than_can_be_lost_in_time_is_told_so() -> None:

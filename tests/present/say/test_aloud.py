@@ -91,12 +91,12 @@ def test_while_somebody_types_only_what_is_urgent_is_said() -> None:
 
 def test_what_was_otherwise_in_between_is_said_again() -> None:
     stream = [at(3600.0), at(3700.0, release=None), at(3800.0)]
-    assert [said.words.split()[0] for _, said in told(stream)] == ["Wait.", "Some", "Wait."]
+    assert [said.words.split()[0] for _, said in told(stream)] == ["Wait.", "No", "Wait."]
 
 
 def test_without_a_release_nothing_is_counted() -> None:
     assert [one.words for one in utterances(at(4630.0, release=None), CLOCK)] == [
-        "Some field is open. No release height is good."
+        "No good height ahead. Best now: Far meadow."
     ]
 
 

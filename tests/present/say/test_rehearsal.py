@@ -91,7 +91,11 @@ def test_how_it_ended_and_the_score() -> None:
     ("score", "words"),
     [
         ({"is_met": False}, "Release by 09:17: missed."),
-        ({"due_after_launch_s": None}, "It never came to a release that was due."),
+        ({"due_after_launch_s": None}, "It was let go before the release was due."),
+        (
+            {"due_after_launch_s": None, "best_ratio": float("nan")},
+            "It never came to a release that was due.",
+        ),
         ({"regret_ratio": 0.001}, "The crew's choices cost nothing of the chance."),
         ({"regret_ratio": 0.01}, "The crew's choices cost 1 point in 100 of the chance."),
         ({"best_ratio": float("nan")}, "The balloon burst before the release was sent."),

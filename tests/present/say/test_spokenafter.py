@@ -145,3 +145,8 @@ def test_over_and_low() -> None:
 
 def test_seconds_are_never_told_too_late() -> None:
     assert [whole_tens(one) for one in (146.0, 9.9, -5.0)] == [140, 0, 0]
+
+
+def test_the_last_seconds_of_a_drop_are_not_counted() -> None:
+    late = replace(AFTER["dropped"], after_launch_s=4649.0)
+    assert said(late) == "Hold still. Level any moment."

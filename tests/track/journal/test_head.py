@@ -26,6 +26,7 @@ def test_a_head_comes_back_word_for_word() -> None:
         (b"{", "a.log, head: cannot be read: .* It is no log."),
         (b'{"form":"farglide log 2"}', "'farglide log 2'; this farglide reads 'farglide log 1'"),
         (b'{"form":"farglide log 1","flight":1}', "head: holds no text for 'flight'"),
+        (head_payload(HEAD)[:-1] + b',"rehearsal_speed":"ten"}', "no number for 'rehearsal_speed'"),
     ],
 )
 def test_another_head_is_refused(payload: bytes, what: str) -> None:
@@ -40,3 +41,14 @@ def test_the_log_of_another_flight_is_refused_with_what_differs() -> None:
         check_same_flight("a.log", HEAD, other)
     with pytest.raises(SourceError, match=r"another pack\. Give the log another name"):
         check_same_flight("a.log", HEAD, replace(HEAD, manifest="{1}"))
+
+
+def test_a_rehearsal_says_so_and_is_no_flight() -> None:
+    rehearsed = replace(HEAD, speed=20.0)
+    assert head_of("a.log", record(head_payload(rehearsed))) == rehearsed
+    check_same_flight("a.log", rehearsed, rehearsed)
+    told = "is the log of a rehearsal at 20 times real time, and this is a flight"
+    with pytest.raises(SourceError, match=told):
+        check_same_flight("a.log", rehearsed, HEAD)
+    with pytest.raises(SourceError, match="is the log of a flight, and this is a rehearsal at 20"):
+        check_same_flight("a.log", HEAD, rehearsed)

@@ -30,13 +30,20 @@ class Inbox:
     A feed that floods loses its own oldest pieces, counted, and never those of another.
     """
 
-    def __init__(self, feeds: Iterable[str], most_bytes: int = MOST_BYTES) -> None:
+    def __init__(
+        self,
+        feeds: Iterable[str],
+        most_bytes: int = MOST_BYTES,
+        heard: Callable[[], None] = lambda: None,
+    ) -> None:
+        """`heard`: is told of each piece, before it is held."""
         self._boxes = {feed: _Box() for feed in feeds}
-        self._most_bytes = most_bytes
+        self._most_bytes, self._heard = most_bytes, heard
         self._filled = threading.Condition()
 
     def put(self, raw: Raw) -> None:
         """Hand on a piece; where there is no room, the oldest of this feed make some."""
+        self._heard()
         with self._filled:
             box = self._boxes[raw.feed]
             box.held.append(raw)
@@ -67,6 +74,12 @@ class Inbox:
                 self._filled.wait(wait_s)
             found = [raw for box in self._boxes.values() for raw in _taken(box)]
         return sorted(found, key=lambda raw: raw.monotonic_s)
+
+    def oldest_s(self) -> float | None:
+        """Return when the oldest of what waits came, monotonic; None where nothing waits."""
+        with self._filled:
+            return min((box.held[0].monotonic_s for box in self._boxes.values() if box.held),
+                       default=None)  # fmt: skip
 
     def held_bytes(self, feed: str) -> int:
         """Return how much of a feed waits to be taken."""

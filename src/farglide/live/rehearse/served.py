@@ -17,6 +17,8 @@ from farglide.live.rehearse.stream import Stream
 
 NO_FIELD: Final = "Which field? Its name, or how it begins: "
 HOW: Final = "Type r to send the release for home, or r and a field; after it, turn and a field."
+DOWN: Final = "It is down. In the ride: type landed, look where it lies, then q and y."
+LAUNCHED: Final = "Launched: mark it in the ride, type launched (or l) there."
 _COMMANDS: Final = ("r", "release", "turn")
 _LEVEL_S: Final = 2.0
 """So long after it is level a turn is flown: the first rows of a glide are its pull-out."""
@@ -26,12 +28,14 @@ class Desk(NamedTuple):
     """Where a rehearsal is sat through: its clock, what is typed, and what is shown.
 
     `wait_until`: waits until so many seconds of the rehearsal have passed, and tells whether to go
-    on; `typed`: lines typed since it was asked last; `say`: shows a line.
+    on; `typed`: lines typed since it was asked last; `say`: shows a line. `ports`: of the tracker
+    and the car, 0 for any.
     """
 
     wait_until: Callable[[float], bool]
     typed: Callable[[], Iterable[str]]
     say: Callable[[str], None]
+    ports: tuple[int, int] = (0, 0)
 
 
 class Ports(NamedTuple):
@@ -73,11 +77,15 @@ def served(
     said = list(sitting.truth.changes.says)
     hand.flown = None if scripted is None else scripted.way.flown
     with ExitStack() as stack:
-        ports = Ports(*(stack.enter_context(closing(Port())) for _ in Ports._fields))
+        ports = Ports(*(stack.enter_context(closing(Port(one))) for one in desk.ports))
         begun(ports)
+        is_launched = False
         for t_s in moments_s(24.0 * 3600.0):
             if not desk.wait_until(t_s - BEGINS_S):
                 break
+            if t_s >= 0.0 and not is_launched:
+                is_launched = True
+                desk.say(LAUNCHED)
             if scripted is None:
                 for line in desk.typed():
                     _command(sitting, hand, t_s, line, desk)
@@ -93,6 +101,7 @@ def served(
             if (shown := stream.shown(t_s, path)) is not None:
                 desk.say(f"In the picture: {shown}")
             if t_s >= path.end_s:
+                desk.say(DOWN)
                 break
     return scripted if scripted is not None else _served(sitting, hand)
 

@@ -12,10 +12,10 @@ _SEND_S: Final = 1.0
 
 
 class Port:
-    """One TCP port, chosen by the system: all who connect get what is sent from then on."""
+    """One TCP port, 0: chosen by the system; all who connect get what is sent from then on."""
 
-    def __init__(self) -> None:
-        self._server = socket.create_server((HOST, 0))
+    def __init__(self, number: int = 0) -> None:
+        self._server = socket.create_server((HOST, number))
         self._server.settimeout(_WAIT_S)
         self.number = int(self._server.getsockname()[1])
         self._heard_by: list[socket.socket] = []

@@ -51,8 +51,9 @@ def phase_of(ride: Ride, launch: Launch, now_t_s: float) -> Phase:
         return Phase.SENT if orders[-1] is MarkKind.SENT else Phase.STUCK
     if MarkKind.LAUNCHED in marks:
         return Phase.CLIMB
-    is_up = ride.height_m is not None and ride.height_m > launch.amsl_m + _OFF_HAND_M
-    is_up = is_up or ride.loosed is not None  # what fell off its balloon lies low, not on the hand
+    high = ride.height_m is not None and ride.height_m > launch.amsl_m + _OFF_HAND_M
+    # low again, it has landed or soon will: what rose or fell off its balloon is on no hand
+    is_up = high or ride.lifted_t_s is not None or ride.loosed is not None
     return Phase.CLIMB if is_up and now_t_s >= launch.t_s else Phase.HAND
 
 

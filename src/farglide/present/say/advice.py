@@ -12,6 +12,7 @@ from farglide.present.say.asked.after import after_lines
 from farglide.present.say.placed import aim_lines, place_words
 from farglide.present.say.spokenafter import MOST_SPOKEN, spoken_after
 from farglide.present.say.text import FlightClock, sentence
+from farglide.present.say.unreleased import FLAT_RATIO, unreleased_words
 from farglide.sortie.words import chance_words, duration_words, km_text
 
 ENDS: Final = {
@@ -31,10 +32,9 @@ QUESTIONS: Final = {
     "where": ("aims", "winds"),
 }
 """What can be asked of a balloon in the air, and which parts of an advice answer it."""
-_FLAT_RATIO: Final = 0.02
 _WIDE_RATIO: Final = 1.3
 _LIFTS_KG: Final = 0.1
-_LEAKS_RATIO: Final = 0.85
+LEAKS_RATIO: Final = 0.85
 """A leak is said to be one from this chance on: in air that rises and sinks by 1 m/s fewer than 1
 sound climb in 20 comes to that (``docs/alarms.txt``), 1 in 10 to half."""
 
@@ -45,8 +45,7 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
         return spoken_after(advice, advice.after)
     release = advice.release
     if release is None:
-        some = any(one.state != "shut" for one in advice.fields)
-        return "Some field is open. No release height is good." if some else "No field is open."
+        return unreleased_words(advice)
     if advice.level is Level.NOW:
         if advice.after_launch_s > release.to_after_launch_s:
             return "Past the window. Release now."
@@ -56,7 +55,7 @@ def spoken(advice: Advice, clock: FlightClock) -> str:
     if leak is not None and leak.floats_since_after_launch_s is not None:
         by = clock.local(release.release_by_after_launch_s)
         return f"It climbs no more. Release by {by}."
-    if leak is not None and leak.chance_ratio >= _LEAKS_RATIO and advice.level is Level.DECIDE:
+    if leak is not None and leak.chance_ratio >= LEAKS_RATIO and advice.level is Level.DECIDE:
         by = clock.local(release.release_by_after_launch_s)
         return f"It leaks. Release from {km_text(release.from_amsl_m)} kilometres, by {by}."
     by = clock.local(release.release_by_after_launch_s)
@@ -128,9 +127,9 @@ def waiting_words(waits: tuple[Waited, ...]) -> str:
     now, *later = waits
     ratios = [one.chance_ratio for one in waits]
     first = f"released now {chance_words(now.chance_ratio)}"
-    if max(ratios) - min(ratios) < _FLAT_RATIO:
+    if max(ratios) - min(ratios) < FLAT_RATIO:
         longest = duration_words(later[-1].seconds)
-        return sentence(f"{first}, and the same for {longest} to come: waiting changes nothing")
+        return sentence(f"{first}, and as likely for {longest} to come: waiting costs nothing")
     told = ", ".join(_wait(one) for one in later)
     return sentence(f"{first}; {told}")
 
@@ -138,7 +137,7 @@ def waiting_words(waits: tuple[Waited, ...]) -> str:
 def _wait(one: Waited) -> str:
     words = f"in {round(one.seconds / 60.0)} min {chance_words(one.chance_ratio)}"
     up = f"{one.climbed_m / 1000.0:.1f} km higher"
-    if one.burst_ratio < _FLAT_RATIO:
+    if one.burst_ratio < FLAT_RATIO:
         return f"{words} ({up})"
     return f"{words} ({up}, burst by then {chance_words(one.burst_ratio)})"
 
@@ -193,7 +192,7 @@ def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
     if leak.since_after_launch_s is None:
         return
     since, chance = clock.local(leak.since_after_launch_s), chance_words(leak.chance_ratio)
-    leaks = "leaks" if leak.chance_ratio >= _LEAKS_RATIO else "may leak"
+    leaks = "leaks" if leak.chance_ratio >= LEAKS_RATIO else "may leak"
     yield f"The climb is falling off: it {leaks} since about {since}, with a chance of {chance}."
     low, middle, high = (
         km_text(one) for one in (leak.top_amsl_m.p10, leak.top_amsl_m.p50, leak.top_amsl_m.p90)
@@ -206,19 +205,21 @@ def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
 def _air(advice: Advice) -> Iterator[str]:
     air = advice.air
     below, above = (tenths_words(one) for one in (air.measured_ratio, air.ahead_ratio))
-    yield f"Of the doubt about the winds on the way home {below} is gone below, {above} above."
+    yield f"Doubt about the winds taken away by the climb: below here {below}, above {above}."
     if air.spread_ratio >= _WIDE_RATIO:
         times = f"{air.spread_ratio:.1f}"
         yield f"The winds miss the forecast {times} times as far as was said: doubt is wider now."
 
 
 def tenths_words(ratio: float) -> str:
-    """Return a share of a doubt in tenths.
+    """Return a share of a doubt, of ten parts.
 
-    >>> tenths_words(0.38), tenths_words(0.02)
-    ('4 tenths', 'next to nothing')
+    >>> tenths_words(0.38), tenths_words(0.02), tenths_words(0.98)
+    ('4 parts in 10', 'next to nothing', 'all of it')
     """
     n = round(10.0 * ratio)
     if n == 0:
         return "next to nothing"
-    return "1 tenth" if n == 1 else f"{n} tenths"
+    if n == 10:
+        return "all of it"
+    return "1 part in 10" if n == 1 else f"{n} parts in 10"

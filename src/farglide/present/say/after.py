@@ -71,7 +71,7 @@ def circle_words(steer: SteerNow, advice: Advice, clock: FlightClock) -> str:
     if steer.down_after_launch_s > steer.must_end_after_launch_s:
         return f"{km_text(high_m)} km to lose, more than can be by {by}: as steep as it may."
     sink = number_text(high_m / left_s, 1)
-    return f"{km_text(high_m)} km to lose by {by}: sink {sink} m/s in the mean, or faster."
+    return f"Lose {km_text(high_m)} km by {by}: sink {sink} m/s or faster."
 
 
 def speed_words(steer: SteerNow) -> str:

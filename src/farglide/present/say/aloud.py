@@ -78,7 +78,7 @@ def utterances(advice: Advice, clock: FlightClock) -> Iterator[Utterance]:
     elif advice.level is Level.NOW:
         yield Utterance(Urgency.NOW, words, f"now {words}", AGAIN_S)
     else:
-        yield Utterance(Urgency.WINDOW, words, f"state {words.split()[0]}")
+        yield Utterance(Urgency.WINDOW, words, f"state {' '.join(words.split()[:2])}")
         yield from _count(advice)
     changed = sentence(advice.changed)
     if changed and len(changed.split()) <= MOST_SPOKEN:

@@ -13,7 +13,7 @@ _SPARE: Final = 4  # rows that hold no mark, where there is room
 
 
 def height_lines(advice: Advice, clock: FlightClock, n_rows: int) -> list[str]:
-    """Return so many rows, heights upward: `#` the window, `=>` where it is now, `x` half burst.
+    """Return so many rows, heights upward: `#` the window, `=>` where it is now, `x half burst`.
 
     After the release `x` stands where a field is shut if nobody steers, `>` at the height that is
     needed at the edge of a barrier.
@@ -75,7 +75,7 @@ def _row(advice: Advice, clock: FlightClock, from_m: float, to_m: float) -> str:
         elif from_m <= release.from_amsl_m < to_m:
             words.append(f"from {clock.local(release.from_after_launch_s)}")
     if from_m <= burst_m < to_m:
-        words.append("x half")
+        words.append("x half burst")
     if advice.after is not None:
         words += [told for at_m, told in _shutting(advice) if from_m <= at_m < to_m]
     here_m = advice.place.amsl_m

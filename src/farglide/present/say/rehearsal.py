@@ -100,6 +100,8 @@ def _score(score: Score, clock: FlightClock) -> Iterator[str]:
     if score.due_after_launch_s is not None:
         met = "met" if score.is_met else "missed"
         yield f"Release by {clock.local(score.due_after_launch_s)}: {met}."
+    elif isfinite(score.best_ratio):
+        yield "It was let go before the release was due."
     else:
         yield "It never came to a release that was due."
     if not isfinite(score.regret_ratio):

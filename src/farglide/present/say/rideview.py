@@ -5,20 +5,36 @@ from textwrap import wrap
 from typing import Final
 
 from farglide.earth.clock import local_datetime
-from farglide.outlook.advice import Advice, FieldNow, Level
+from farglide.outlook.advice import Advice, Level
+from farglide.outlook.after import Stage
 from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import FeedAge, Remark, RideView
-from farglide.present.say.advice import ENDS, spoken, waiting_words
+from farglide.present.say.advice import spoken
 from farglide.present.say.afterview import after_facts
+from farglide.present.say.cardview import card_lines
+from farglide.present.say.carriedview import carried_facts
+from farglide.present.say.fitting import Fact, fitted
+from farglide.present.say.groundview import hand_facts, lies_facts, lies_sentence, off_words
 from farglide.present.say.heightline import WIDTH, height_lines
 from farglide.present.say.text import FlightClock, duration_words, place_text, sentence
-from farglide.sortie.words import chance_words, km_text
+from farglide.sortie.words import km_text
 
 LEAST: Final = (80, 24)
 """Columns and rows that a view needs."""
 _SIGNS: Final = {Level.QUIET: ".", Level.WATCH: "o", Level.DECIDE: "^", Level.NOW: "!"}
 _APART_S: Final = 15.0
-_FIELDS: Final = {"open": "+", "doubtful": "~", "shut": "-"}
+_OLD_S: Final = 10.0
+_BEHIND_S: Final = 5.0
+"""An advice that is older, and a ride that is so far behind what it heard, are told as such."""
+_SEEN_S: Final = 2.0
+"""And that one who looks on for so long, in whatever time: a rehearsal passes faster."""
+_LONG_S: Final = 30.0
+_CARRIED: Final = "Type: rs sent, r released, b burst, stuck, q 4 picture, ? asks, u undoes, q ends"
+_KEYS: Final = {
+    "on the hand": "Type: l launched, late 20, neck 1.6, at STAND, ? asks, u undoes, q ends",
+    "down": "Type: ? search, u takes the mark back, q ends",
+}
+_LOOSE: Final = "Type: lost, back, q 4 picture, landed, refused FIELD, ? asks, u undoes, q ends"
 
 
 def view_lines(view: RideView, n_columns: int, n_rows: int) -> list[str]:
@@ -44,27 +60,63 @@ def shown_advice(view: RideView) -> Advice | None:
     advice = view.advice
     if advice is None or view.phase in ("on the hand", "down"):
         return None
-    is_loose = view.phase in ("released", "burst")
-    return None if is_loose and advice.after is None else advice
+    return None if view.is_loose and advice.after is None else advice
 
 
 def _top(view: RideView, clock: FlightClock, n_columns: int) -> list[str]:
     advice = shown_advice(view)
     now = f"{_clock_text(view.now_t_s, view.zone)} {view.phase}"
+    if view.lies is not None:
+        return [f"(o) DOWN  {lies_sentence(view.lies)}", now, ""]
     if advice is None:
-        return [view.why or sentence(view.phase), f"{now}; launch {clock.launch()}", ""]
+        why = view.why or sentence(view.phase)
+        return [
+            *_cut(why, n_columns, 2),
+            f"{now}{_heard(view)}",
+            *_cut(_second(view), n_columns, 2),
+        ]
     words = f"({_SIGNS[advice.level]}) {advice.level.value.upper()}  {spoken(advice, clock)}"
     first = f" {words} ".center(n_columns, "#") if advice.level is Level.NOW else words
-    return [first, f"{now}, {_where(advice)}", _second(view, advice)]
+    at = view.heard
+    is_past = at is not None and at.t_s > view.launch_t_s + advice.after_launch_s + _OLD_S
+    place = _heard(view) if is_past else f", {_where(advice)}"
+    return [first, f"{now}{place}", *_cut(_second(view), n_columns, 2)]
 
 
-def _second(view: RideView, advice: Advice) -> str:
-    """Return what changed, or why this is not of now."""
-    if view.why:
-        ago = "" if view.advised_ago_s is None else f", {duration_words(view.advised_ago_s)} old"
-        return f"The last advice{ago}. {view.why}"
-    changed = f"Changed: {sentence(advice.changed)}" if advice.changed else ""
-    return " ".join(filter(None, (_age(advice), changed)))
+def _heard(view: RideView) -> str:
+    """Return where it was heard last, while nothing is advised yet."""
+    at = view.heard
+    if at is None:
+        return ""
+    high = "" if at.amsl_m is None else f", {km_text(at.amsl_m)} km"
+    ago = duration_words(max(view.now_t_s - at.t_s, 1.0))
+    return f"{high}, {place_text(at.lat_deg, at.lon_deg)}, {ago} ago"
+
+
+def _second(view: RideView) -> str:
+    """Return what is not of now, what is off the plan, how old the place is, what changed."""
+    advice, old_s = shown_advice(view), view.advised_ago_s
+    told = []
+    if view.behind_s >= max(_BEHIND_S, _SEEN_S * view.pace):
+        told.append(
+            f"Behind: {duration_words(view.behind_s)} of what was heard is not counted yet."
+        )
+    if advice is not None and view.why:
+        ago = "" if old_s is None else f", {duration_words(old_s)} old"
+        told.append(f"The last advice{ago}. {view.why}")
+    elif advice is not None and old_s is not None and old_s >= max(_OLD_S, _SEEN_S * view.pace):
+        told.append(f"This advice is {duration_words(old_s)} old.")
+    if view.launch_off_s is not None and view.phase != "on the hand":
+        told.append(off_words(view.launch_off_s))
+    if advice is None and view.doing and view.phase == "on the hand":
+        told.append(f"Meanwhile: {view.doing}.")
+    if advice is not None:
+        told.append(_age(advice))
+        told.append(f"Changed: {sentence(advice.changed)}" if advice.changed else "")
+        is_old = advice.data in (Freshness.GUESSED, Freshness.UNKNOWN)
+        if is_old and advice.stage is not Stage.DOWN:
+            told.append("Type digits or a bearing.")
+    return " ".join(filter(None, told))
 
 
 def _where(advice: Advice) -> str:
@@ -82,7 +134,7 @@ def _age(advice: Advice) -> str:
     height = ""
     if height_s is not None and height_s > place.seen_after_launch_s + _APART_S:
         height = f" (height {duration_words(max(advice.after_launch_s - height_s, 1.0))})"
-    within = f"9 in 10 within {place.most_within_m / 1000.0:.1f} km"
+    within = f"9 in 10 within {max(place.most_within_m / 1000.0, 0.1):.1f} km"
     return f"Place {duration_words(age_s)} old{height}: {within}."
 
 
@@ -90,91 +142,54 @@ def _middle(view: RideView, clock: FlightClock, n_columns: int, n_rows: int) -> 
     """Return the ladder of heights with what to do beside it."""
     advice = shown_advice(view)
     if view.card:
-        return _card(view.card, n_columns, n_rows)
-    if advice is None:
-        return [""] * n_rows
+        return card_lines(view.card, view.card_page, n_columns, n_rows)
+    if advice is None or view.lies is not None:
+        lines = fitted(_facts(view, clock), n_columns, n_rows)
+        return lines + [""] * (n_rows - len(lines))
     left = height_lines(advice, clock, n_rows)
-    width = n_columns - WIDTH
-    told = (
-        _facts(advice, clock)
-        if advice.after is None
-        else (after_facts(advice, advice.after, clock))
-    )
-    facts = [*told, *_tables(view)]
-    right = [line for one in facts for line in wrap(one, width, subsequent_indent="  ")]
-    if len(right) > n_rows:
-        right = [*right[: n_rows - 1], "... widen or heighten this window for the rest"]
+    after = advice.after
+    facts = (
+        carried_facts(advice, clock) if after is None else after_facts(advice, after, clock)
+    )  # fmt: skip
+    right = fitted(facts, n_columns - WIDTH, n_rows)
     right += [""] * (n_rows - len(right))
     return [f"{a:<{WIDTH}}{b}".rstrip() for a, b in zip(left, right, strict=True)]
 
 
-def _card(card: tuple[str, ...], n_columns: int, n_rows: int) -> list[str]:
-    """Return a card, and what takes it away."""
-    lines = [
-        part for line in card for part in wrap(line, n_columns, subsequent_indent="    ") or [""]
-    ]
-    if len(lines) >= n_rows:
-        lines = [*lines[: n_rows - 1], "... widen or heighten this window for the rest"]
-    else:
-        lines.append("(Enter takes this card away.)")
-    return lines + [""] * (n_rows - len(lines))
-
-
-def _facts(advice: Advice, clock: FlightClock) -> Iterator[str]:
-    release = advice.release
-    if release is None:
-        yield "No release height ahead is good."
-    else:
-        span = f"{km_text(release.from_amsl_m)} to {km_text(release.to_amsl_m)} km"
-        yield f"Release for {release.field}, {span}: {chance_words(release.chance_ratio)}."
-        by = clock.local(release.release_by_after_launch_s)
-        left = _left_words(release.release_by_after_launch_s - advice.after_launch_s)
-        yield f"Release by {by} ({left}); {ENDS[release.bound_by]}."
-    yield from (_field(one, clock) for one in advice.fields)
-    yield waiting_words(advice.waiting)
-    if advice.burst is not None:
-        yield f"Burst: {clock.spread(advice.burst.after_launch_s)}."
+def _facts(view: RideView, clock: FlightClock) -> Iterator[Fact]:
+    """Yield what is read where no height is of use: on the ground, and before the first answer."""
+    if view.lies is not None:
+        yield from lies_facts(view.lies, clock)
+    elif view.phase == "on the hand":
+        yield from hand_facts(view, clock)
+    elif view.summing_s is not None:
+        yield Fact(f"{duration_words(max(view.summing_s / view.pace, 1.0))} so far.")
+        yield Fact("Fixes and marks are taken meanwhile. The log holds all of it.", 1)
 
 
 def _tables(view: RideView) -> Iterator[str]:
-    if view.tables_ago_s is not None:
-        soon = ", newer ones soon" if view.is_summing else ""
-        yield f"Winds and window as of {view.tables_ago_s:.0f} s ago{soon}."
-
-
-def _left_words(left_s: float) -> str:
-    """Return how much time is left, minutes and seconds.
-
-    >>> _left_words(245.0), _left_words(-3.0)
-    ('4:05 left', 'past')
-    """
-    if left_s < 0.0:
-        return "past"
-    minutes, seconds = divmod(int(left_s), 60)
-    return f"{minutes}:{seconds:02d} left"
-
-
-def _field(one: FieldNow, clock: FlightClock) -> str:
-    then = ""
-    if one.until_after_launch_s is not None:
-        then = f", {one.then} from {clock.local(one.until_after_launch_s)}"
-    return f"{_FIELDS[one.state]} {one.name}: {one.state} {chance_words(one.chance_ratio)}{then}"
+    """Yield how old what is summed is: the winds learnt and the window, or the way ahead."""
+    if view.tables_ago_s is None or shown_advice(view) is None:
+        return
+    what = "way ahead" if view.is_loose else "winds"
+    long_s = (view.summing_s or 0.0) / view.pace
+    soon = f", {duration_words(long_s)} at new ones" if long_s >= _LONG_S else ""
+    yield f"{what} {_age_text(view.tables_ago_s)} old{soon}"
 
 
 def _bottom(view: RideView, n_columns: int, n_rows: int) -> list[str]:
     """Return feeds, what is odd, entries, the alarm and what was understood."""
     n_more = max(0, (n_rows - LEAST[1]) // 4)
-    feeds = "; ".join(_feed(one) for one in view.feeds) or "none"
-    lines = _cut(f"Feeds  {feeds}", n_columns, 2 + n_more)
+    feeds = [_feed(one) for one in view.feeds] or ["no feed"]
+    lines = _cut(f"Ages   {'; '.join((*_tables(view), *feeds))}", n_columns, 2 + n_more)
     for one in view.odd[-1 - n_more :]:
         lines += _cut(f"Odd    {_remark(one, view.zone)}", n_columns, 2)
     entries = "; ".join(_remark(one, view.zone) for one in view.entries[-3 - n_more :])
     lines += _cut(f"Typed  {entries or 'nothing yet'}", n_columns, 1 + n_more)
     if view.alarm:
         lines += _cut(f"!!!    {view.alarm}", n_columns, 2)
-    return lines + _cut(
-        view.answer or "Type an entry; u takes the last back, q ends.", n_columns, 3
-    )
+    keys = _KEYS.get(view.phase, _LOOSE if view.is_loose else _CARRIED)
+    return lines + _cut(view.answer or keys, n_columns, 3)
 
 
 def _feed(one: FeedAge) -> str:
@@ -182,12 +197,15 @@ def _feed(one: FeedAge) -> str:
         return f"{one.name} {one.trouble}"
     if one.heard_ago_s is None:
         return f"{one.name} not heard yet"
+    whose = one.name if one.name == one.of else f"{one.name} ({one.of})"
     if one.placed_ago_s is None:
-        return f"{one.name} ({one.of}) heard, no position"
+        return f"{whose} heard, no position"
     trouble = f" ({one.trouble})" if one.trouble else ""
-    ago = f"{one.placed_ago_s:.0f} s" if one.placed_ago_s < 120.0 else duration_words(
-        one.placed_ago_s)  # fmt: skip
-    return f"{one.name} ({one.of}) {one.data.value} {ago}{trouble}"
+    return f"{whose} {one.data.value} {_age_text(one.placed_ago_s)}{trouble}"
+
+
+def _age_text(age_s: float) -> str:
+    return f"{age_s:.0f} s" if age_s < 120.0 else duration_words(age_s)
 
 
 def _remark(one: Remark, zone: str) -> str:
@@ -196,7 +214,7 @@ def _remark(one: Remark, zone: str) -> str:
 
 def _cut(words: str, n_columns: int, n_lines: int) -> list[str]:
     """Return words in so many lines at most, the end of the last cut."""
-    lines = wrap(words, n_columns, subsequent_indent=" " * 7)
+    lines = wrap(words, n_columns, subsequent_indent=" " * 7) or [""]
     if len(lines) > n_lines:
         lines = [*lines[: n_lines - 1], lines[n_lines - 1][: n_columns - 4] + " ..."]
     return lines

@@ -28,8 +28,10 @@ def _spoken(advice: Advice, after: AfterNow) -> Iterator[str]:
         yield from _tied(advice, after)
     elif advice.stage is Stage.DROPPED:
         left_s = after.since_after_launch_s + LEVEL_S - advice.after_launch_s
-        if after.is_marked:
+        if after.is_marked and left_s >= 10.0:
             yield f"Hold still. Level in about {whole_tens(left_s)} seconds."
+        if after.is_marked:
+            yield "Hold still. Level any moment."
         yield "It falls. Send the release. Mark what happened."
     elif advice.stage is Stage.UNSTEERED:
         yield from _unsteered(advice, after)

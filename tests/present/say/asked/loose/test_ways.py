@@ -52,4 +52,4 @@ def test_no_field_is_open_ground_into_the_wind() -> None:
 
 
 def test_over_the_field_the_speed_is_a_sink() -> None:
-    assert told("speed", AFTER["over"]).startswith("5.5 km to lose by 10:05")
+    assert told("speed", AFTER["over"]).startswith("Lose 5.5 km by 10:05")

@@ -1,0 +1,36 @@
+"""Rehearsing: what happens now and when, the command, the speed, and how it ends."""
+
+from dataclasses import replace
+
+from farglide.present.say.rehearsing import Rehearsing, begins_words, rehearsing_lines
+
+TOLD = Rehearsing(name="amber.toml", command="farglide ride amber.toml --speed 10",
+                  launch_at="16:40", speed=10.0, how="Type r.")  # fmt: skip
+
+
+def words(told: Rehearsing) -> str:
+    return " ".join(" ".join(rehearsing_lines(told)).split())
+
+
+def test_all_is_said_at_once() -> None:
+    told = words(TOLD)
+    for one in (
+        "A made-up flight of amber.toml, launched at 16:40 by its own clock.",
+        "10 times as fast as life: a minute of it takes 6 s, 2 hours take 12 min.",
+        "Begin the ride in a second terminal",
+        "The flight begins as soon as the ride hears the tracker",
+        "Nothing happens before.",
+        "The glider hears you here, not in the ride. Type r.",
+        "Ctrl-C ends it before.",
+        "Waiting for the ride ...",
+    ):
+        assert one in told, one
+    assert "   farglide ride amber.toml --speed 10" in list(rehearsing_lines(TOLD))
+
+
+def test_a_crew_of_ours_is_only_looked_at() -> None:
+    assert "you only look on" in words(replace(TOLD, how=""))
+
+
+def test_however_fast_there_is_a_second() -> None:
+    assert begins_words(60.0, 100.0).endswith("in 1 s here.")
