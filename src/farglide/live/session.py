@@ -19,10 +19,11 @@ from farglide.live.ride.phase import launch_of, phase_of
 from farglide.live.ride.reading import READ, seen_alone
 from farglide.live.ride.shown import shown, without
 from farglide.live.ride.slow import Made, Make, Tables
-from farglide.live.ride.stage import Staged, sink_mps, stage_of
+from farglide.live.ride.stage import Staged, packs_empty, sink_mps, stage_of
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Ride
 from farglide.live.ride.taken import with_fix, with_note
+from farglide.live.ride.takenas import Said
 from farglide.live.ride.task import Entered, Onward, Task
 from farglide.live.ride.told import summary_of, told_of
 from farglide.outlook.advice import Advice
@@ -214,7 +215,11 @@ class Session:
             particles=at_moment(made.laws, ride.followed.particles, now_s),
             now_s=now_s,
             was=ride.told.to_field,
-            glided=staged.is_marked and _has_glided(ride, now_s - left.after_launch_s),
+            said=Said(
+                ride.told.stage, staged.is_marked and _has_glided(ride, now_s - left.after_launch_s)
+            ),
+            shut_by=ride.told.shut_by,
+            packs_empty=packs_empty(ride, now_t_s),
             needs=needs_of(ride, self.jury.cars, ride.at_s, now_t_s),
             at_stand=self._follower(ride, made).at_stand,
         )

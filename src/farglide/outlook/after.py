@@ -129,3 +129,4 @@ class AfterNow:
     landing: LandingNow | None
     comes_down: tuple[ComesDown, ...]  # by story, the likeliest first; empty while it is steered
     comes_free_ratio: float | None  # of remains, if the release is sent; None: nothing is tied on
+    packs_empty: bool = False  # by a mark: nobody can steer it or let it go

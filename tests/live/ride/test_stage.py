@@ -10,6 +10,7 @@ from farglide.live.ride.stage import (
     left_by,
     loosed_by,
     marked_t_s,
+    packs_empty,
     picture_lost,
     sink_mps,
     stage_of,
@@ -82,6 +83,19 @@ def test_nobody_steers_without_a_picture_or_a_fix() -> None:
     assert at(back, 4310.0) is Stage.GLIDING
     assert not picture_lost(back)
     assert at(back, 4600.0) is Stage.UNSTEERED  # nothing heard for five minutes
+
+
+def test_on_empty_packs_nobody_steers_however_it_came_loose() -> None:
+    dead = (4200.0, MarkKind.DEAD)
+    for marks in ([(4010.0, MarkKind.RELEASED)], []):
+        one = ride(GLIDE, *marks, dead)
+        assert at(one, 4310.0) is Stage.UNSTEERED
+        assert packs_empty(one)
+        assert not packs_empty(one, 1000.0 + 4199.0)
+        back = ride(GLIDE, *marks, dead, (4210.0, MarkKind.LOST), (4250.0, MarkKind.BACK))
+        assert at(back, 4310.0) is Stage.GLIDING
+    before = ride(UP, (3700.0, MarkKind.DEAD))
+    assert at(before, TOP_S) is Stage.CARRIED
 
 
 def test_a_burst_ties_on_and_a_release_after_it_frees() -> None:

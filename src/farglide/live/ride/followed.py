@@ -1,27 +1,23 @@
 """Followed: the weighted stories of a loose flight, brought up to its newest fix and entry."""
 
-from bisect import bisect_right
-from collections.abc import Iterator, Mapping
-from math import pi, radians, remainder
+from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from farglide.live.after.wayahead import stand_of
+from farglide.live.ride.beginning import beginning, begun_as, heard_fixes
 from farglide.live.ride.sighted import observed_of
-from farglide.live.ride.stage import left_by, marked_t_s
+from farglide.live.ride.stage import packs_empty
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Followed, Ride
 from farglide.live.ride.task import Entered
 from farglide.live.ride.unheard import spells
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.begun import (
-    Last,
-    after_burst,
     after_loss,
     after_release,
-    begun,
     let_go,
     turned,
-    whatever_sinks,
+    unsteered,
 )
 from farglide.track.filter.observed import (
     LinkHeard,
@@ -40,8 +36,6 @@ from farglide.track.typed.entries import Mark, MarkKind
 _FEW: Final = 300
 """So many of the last fixes are all taken in when stories begin anew; of those before, a tenth."""
 _FRESH_S: Final = 5.0
-_LATE_S: Final = 30.0
-"""After a longer gap between two fixes a release is not looked for in all of it."""
 _DOUBTED_RATIO: Final = 0.05
 """A link that is likelier dead than this is told alive once it is heard again."""
 _ENTRIES: Final = 2**32
@@ -70,25 +64,17 @@ class _Event(NamedTuple):
     fix: Fix | None = None
 
 
-class _Beginning(NamedTuple):
-    """What a flight came loose as, by its marks, where, and how much later at the most."""
-
-    left: Fix
-    stories: Mapping[Story, float]
-    late_s: float
-
-
 def followed(follower: Follower, ride: Ride) -> Followed | None:
     """Return the stories behind the newest fix and entry; None before anything came loose.
 
     Those of the ride are gone on with where they began the same, else all is taken in anew.
     """
-    found = _beginning(ride)
+    found = beginning(ride)
     if found is None:
         return None
     taken, key = ride.followed, (follower.base, *found.stories, found.left.t_s, found.late_s)
     if taken is None or taken.key != key or _is_undone(ride, taken):
-        particles = _begun(follower, found, ride.told.to_field)
+        particles = begun_as(follower.laws, found, _aimed(follower, ride.told.to_field))
         t_s = found.left.t_s or 0.0
         taken = Followed(key=key, particles=particles, fix_t_s=t_s, entries=())
     return _with_events(follower, ride, taken)
@@ -105,41 +91,9 @@ def _is_undone(ride: Ride, taken: Followed) -> bool:
     return not set(taken.entries) <= {one.number for one in ride.entries}
 
 
-def _beginning(ride: Ride) -> _Beginning | None:
-    burst_t_s = marked_t_s(ride, MarkKind.BURST)
-    released_t_s = marked_t_s(ride, MarkKind.RELEASED)
-    if burst_t_s is not None and (released_t_s is None or burst_t_s <= released_t_s):
-        left = left_by(ride.fixes(), burst_t_s)
-        return None if left is None else _Beginning(left, after_burst(), 0.0)
-    if released_t_s is not None:
-        left = left_by(ride.fixes(), released_t_s)
-        return None if left is None else _Beginning(left, after_release(), _late_s(ride, left))
-    if ride.loosed is not None:
-        return _Beginning(ride.loosed.left, whatever_sinks(), _late_s(ride, ride.loosed.left))
-    return None
-
-
-def _late_s(ride: Ride, left: Fix) -> float:
-    """Return how long after the last fix before a release it may have been: up to the next fix."""
-    heard, left_s = _heard(ride), left.t_s or 0.0
-    next_at = bisect_right(heard, left_s, key=lambda one: one.t_s or 0.0)
-    return min((heard[next_at].t_s or 0.0) - left_s, _LATE_S) if next_at < len(heard) else 0.0
-
-
-def _begun(follower: Follower, found: _Beginning, aimed: str) -> Particles:
+def _aimed(follower: Follower, name: str) -> int | None:
     names = [one.name for one in follower.sortie.fields]
-    aim = names.index(aimed) if aimed in names else None
-    last = _last(follower.laws, found.left)._replace(late_s=found.late_s)
-    return begun(follower.laws, last, found.stories, aim)
-
-
-def _last(laws: Laws, fix: Fix) -> Last:
-    frame = laws.movers.scene.frame
-    return Last(
-        (fix.t_s or 0.0) - laws.launch_t_s,
-        amsl_m(fix) or 0.0,
-        *_offsets(frame.lat_rad, frame.lon_rad, fix),
-    )
+    return names.index(name) if name in names else None
 
 
 def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
@@ -155,6 +109,7 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
         after_s = event.t_s - laws.launch_t_s
         if isinstance(event.what, MarkKind):
             particles = _marked(follower, particles, event.what)
+            particles = unsteered(particles) if packs_empty(ride, event.t_s) else particles
             continue
         is_fix = event.fix is not None
         if event.fix is not None:
@@ -170,20 +125,13 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
 
 def _fixes(ride: Ride, taken: Followed) -> Iterator[_Event]:
     """Yield the fixes that are not taken in yet."""
-    new = [one for one in _heard(ride) if (one.t_s or 0.0) > taken.fix_t_s]
+    new = [one for one in heard_fixes(ride) if (one.t_s or 0.0) > taken.fix_t_s]
     older, last = new[:-_FEW], new[-_FEW:]
     for fix in (*older[::10], *last):
         height_m = amsl_m(fix)
         if height_m is not None and fix.t_s is not None:
             what = Placed(lat_deg=fix.lat_deg, lon_deg=fix.lon_deg, amsl_m=height_m)
             yield _Event(fix.t_s, round(10.0 * fix.t_s) % _ENTRIES, what, fix)
-
-
-def _heard(ride: Ride) -> tuple[Fix, ...]:
-    kept = ride.kept
-    if ride.newest is not None and (not kept or kept[-1] is not ride.newest):
-        kept = (*kept, ride.newest)
-    return kept
 
 
 def _entries(follower: Follower, ride: Ride, taken: Followed) -> Iterator[_Event]:
@@ -237,8 +185,3 @@ def _marked(follower: Follower, particles: Particles, kind: MarkKind) -> Particl
         after = turned(particles, {**freed, Story.TANGLED: 1.0 - free}, (Story.TANGLED,))
         return let_go(follower.laws, after, particles)
     return particles
-
-
-def _offsets(lat_rad: float, lon_rad: float, fix: Fix) -> tuple[float, float]:
-    """Return radians north and east from a launch to a fix."""
-    return radians(fix.lat_deg) - lat_rad, remainder(radians(fix.lon_deg) - lon_rad, 2.0 * pi)

@@ -56,8 +56,9 @@ def stage_of(ride: Ride, launch: Launch, now_t_s: float) -> Staged:
     if ride.loosed is not None and phase is not Phase.HAND:
         left = ride.loosed.left
         since_t_s = _t_s(left, now_t_s)
+        stage = Stage.UNSTEERED if packs_empty(ride) else Stage.GLIDING
         fresh = now_t_s - since_t_s < LEVEL_S
-        return Staged(Stage.DROPPED if fresh else Stage.GLIDING, left, since_t_s, False)
+        return Staged(Stage.DROPPED if fresh else stage, left, since_t_s, False)
     return Staged(Stage.CARRIED, None, now_t_s, True)
 
 
@@ -81,7 +82,8 @@ def _loose(ride: Ride, left: Fix | None, marked_t_s: float, now_t_s: float) -> S
         return Staged(Stage.DROPPED, left, since_t_s, True)
     last = ride.balloon
     silent = last is None or now_t_s - (last.t_s or now_t_s) > _SILENT_S
-    stage = Stage.UNSTEERED if silent or picture_lost(ride) else Stage.GLIDING
+    alone = silent or picture_lost(ride) or packs_empty(ride)
+    stage = Stage.UNSTEERED if alone else Stage.GLIDING
     return Staged(stage, left, since_t_s, True)
 
 
@@ -91,6 +93,19 @@ def picture_lost(ride: Ride) -> bool:
         one for one in ride.marks if one in (MarkKind.LOST, MarkKind.LAST, MarkKind.BACK)
     ]  # fmt: skip
     return bool(told) and told[-1] is not MarkKind.BACK
+
+
+def packs_empty(ride: Ride, by_t_s: float = float("inf")) -> bool:
+    """Tell whether the packs were marked empty up to a moment: nobody steers then, nor lets go.
+
+    A picture that is back after that shows that they were not.
+    """
+    told = [
+        one.entry.kind for one in ride.entries
+        if isinstance(one.entry, Mark) and one.t_s <= by_t_s
+        and one.entry.kind in (MarkKind.DEAD, MarkKind.BACK)
+    ]  # fmt: skip
+    return bool(told) and told[-1] is MarkKind.DEAD
 
 
 def left_by(fixes: Sequence[Fix], marked_t_s: float) -> Fix | None:

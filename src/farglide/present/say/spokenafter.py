@@ -24,6 +24,8 @@ def spoken_after(advice: Advice, after: AfterNow) -> str:
 def _spoken(advice: Advice, after: AfterNow) -> Iterator[str]:
     if advice.stage is Stage.DOWN:
         yield "It should be down. Mark it, then go."
+    elif after.packs_empty:
+        yield from _powerless(after)
     elif advice.stage is Stage.TIED_ON:
         yield from _tied(advice, after)
     elif advice.stage is Stage.DROPPED:
@@ -46,6 +48,14 @@ def _tied(advice: Advice, after: AfterNow) -> Iterator[str]:
         yield f"Send release, keep sending. {told.name}: {seconds} seconds."
         yield f"Send release, keep sending. {seconds} seconds."
     yield "Send the release. Keep sending it."
+
+
+def _powerless(after: AfterNow) -> Iterator[str]:
+    """Yield what is left to do for a glider that nobody can steer or let go any more."""
+    if after.aim is not None:
+        azimuth, up = bearing_text(after.aim.azimuth_deg), round(after.aim.elevation_deg)
+        yield f"Packs empty. Aim at {azimuth}, {up} degrees up."
+    yield "Packs empty. Follow it where it comes down."
 
 
 def _unsteered(advice: Advice, after: AfterNow) -> Iterator[str]:

@@ -65,6 +65,11 @@ def after_release(failed_ratio: float = 0.02) -> dict[Story, float]:
     }
 
 
+def after_end() -> dict[Story, float]:
+    """Return weights of a glider that was steered until its packs ended: those of a loss, alone."""
+    return {one: w for one, w in after_loss().items() if one is not Story.GLIDING}
+
+
 def after_burst() -> dict[Story, float]:
     """Return weights after a burst was marked while the glider was tied on."""
     return {Story.TANGLED: 1.0}
@@ -139,10 +144,19 @@ def turned(
     code[order] = np.repeat(np.arange(N_STORIES), counts)
     total = float(weight[own].sum())
     weight[own] *= (held / np.maximum(counts, 1))[code]
-    weight[own] *= total / float(weight[own].sum())
+    if total > 0.0:
+        weight[own] *= total / float(weight[own].sum())
     after = as_story(cloud, own, code)
     possible = particles.possible | (held > 0.0)
     return particles._replace(cloud=after, weight=weight, possible=possible)
+
+
+def unsteered(particles: Particles) -> Particles:
+    """Return particles of a glider whose packs are empty: none is steered from now on."""
+    after = turned(particles, after_end())
+    possible = after.possible.copy()
+    possible[Story.GLIDING.code] = False
+    return after._replace(possible=possible)
 
 
 def let_go(laws: Laws, particles: Particles, before: Particles) -> Particles:
