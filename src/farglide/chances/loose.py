@@ -26,7 +26,7 @@ STAYS_RATIO: Final = 0.15
 """And one that a field was told to be shut by counts on until it is less likely than this."""
 _N_CLOSER: Final = 7
 """So many moments are asked for between the two between which a field shuts."""
-_ALONE: Final[tuple[StoryName, ...]] = ("hands off", "spiral", "falling with remains")
+_ALONE: Final[tuple[StoryName, ...]] = ("hands off", "spiral", "spin", "falling with remains")
 
 
 class Idle(NamedTuple):

@@ -20,7 +20,14 @@ class Stage(StrEnum):
 
 
 StoryName = Literal[
-    "carried", "floating", "gliding", "hands off", "spiral", "falling with remains", "down"
+    "carried",
+    "floating",
+    "gliding",
+    "hands off",
+    "spiral",
+    "spin",
+    "falling with remains",
+    "down",
 ]
 
 

@@ -172,13 +172,13 @@ def test_on_empty_packs_nobody_steers_and_nothing_is_in_reach(crew: Crew, home: 
         found = last(crew)
         assert (found.stage, found.level) == (Stage.UNSTEERED, Level.DECIDE)
         assert weight(found, "gliding") == 0.0
-        assert weight(found, "hands off", "spiral") > 0.95
+        assert weight(found, "hands off", "spiral", "spin") > 0.95
         assert {one.state for one in found.fields} == {"shut"}
         after = found.after
         assert after is not None
         assert after.packs_empty
         assert after.steer is None
-        assert {"hands off", "spiral"} <= {one.story for one in after.comes_down}
+        assert "hands off" in {one.story for one in after.comes_down}
         hears(crew, home, RELEASE_S + 300.0)  # it is still heard, and still not steered
         crew.sums()
     crew.types("undo")

@@ -67,13 +67,15 @@ def test_on_empty_packs_none_is_steered_nor_becomes_so() -> None:
     given = of(laws(), Story.GLIDING, Story.SPIRAL, n=40)
     after = unsteered(given)
     held = story_weights(after)
-    assert set(held) == {Story.HANDS_OFF, Story.SPIRAL}
+    assert set(held) == {Story.HANDS_OFF, Story.SPIRAL, Story.SPIN}
     assert held[Story.HANDS_OFF] == pytest.approx(0.5 * 0.7)
     assert not after.possible[Story.GLIDING.code]
     assert np.array_equal(unsteered(after).weight, after.weight)
     now = step(laws(), after, Observed(1, after.after_launch_s + 600.0, Nothing())).particles
     assert Story.GLIDING not in story_weights(now)
-    none = given._replace(weight=np.where(given.cloud.story == 2, 0.0, given.weight))
+    none = given._replace(
+        weight=np.where(given.cloud.story == Story.GLIDING.code, 0.0, given.weight)
+    )
     assert story_weights(unsteered(none)) == {Story.SPIRAL: pytest.approx(0.5)}
 
 

@@ -178,7 +178,7 @@ def _marked(follower: Follower, particles: Particles, kind: MarkKind) -> Particl
         return turned(particles, after_loss())
     if kind is MarkKind.BACK:
         steered = {Story.GLIDING: 0.9, Story.HANDS_OFF: 0.1}
-        return turned(particles, steered, (Story.HANDS_OFF, Story.SPIRAL))
+        return turned(particles, steered, (Story.HANDS_OFF, Story.SPIRAL, Story.SPIN))
     if kind is MarkKind.RELEASED:
         free = follower.sortie.release.free_after_burst_ratio
         freed = {story: free * one for story, one in after_release(0.0).items() if one > 0.0}

@@ -14,10 +14,11 @@ _NAMES: Final[dict[Story, StoryName]] = {
     Story.GLIDING: "gliding",
     Story.HANDS_OFF: "hands off",
     Story.SPIRAL: "spiral",
+    Story.SPIN: "spin",
     Story.TANGLED: "falling with remains",
     Story.GROUND: "down",
 }
-_UNSTEERED: Final = (Story.HANDS_OFF, Story.SPIRAL)
+_UNSTEERED: Final = (Story.HANDS_OFF, Story.SPIRAL, Story.SPIN)
 _SURE_RATIO: Final = 0.5
 """What is likelier than not is what a flight is taken to be at."""
 _STAYS_RATIO: Final = 0.4

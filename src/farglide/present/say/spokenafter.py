@@ -60,7 +60,10 @@ def _powerless(after: AfterNow) -> Iterator[str]:
 
 def _unsteered(advice: Advice, after: AfterNow) -> Iterator[str]:
     if after.is_by_fall and advice.data in ("fresh", "ageing"):
-        is_spiral = bool(advice.stories) and advice.stories[0].story == "spiral"
+        likeliest = advice.stories[0].story if advice.stories else ""
+        is_spiral = likeliest == "spiral"
+        if likeliest == "spin":
+            yield "It spins. Neutral, then forward, count five."
         if after.steer is not None:
             seems = "It spirals down. Level it, steer" if is_spiral else f"{_NOBODY} Steer"
             yield f"{seems} for {after.steer.field}."

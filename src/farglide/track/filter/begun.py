@@ -59,7 +59,8 @@ def after_release(failed_ratio: float = 0.02) -> dict[Story, float]:
     return {
         Story.GLIDING: 0.85 * free,
         Story.HANDS_OFF: 0.10 * free,
-        Story.SPIRAL: 0.05 * free,
+        Story.SPIRAL: 0.04 * free,
+        Story.SPIN: 0.01 * free,
         Story.CARRIED: 0.5 * failed_ratio,
         Story.TANGLED: 0.5 * failed_ratio,
     }
@@ -80,14 +81,14 @@ def after_loss() -> dict[Story, float]:
 
     Half goes on as steered, by command or trim; of the rest a gentle circle is likelier.
     """
-    return {Story.GLIDING: 0.5, Story.HANDS_OFF: 0.35, Story.SPIRAL: 0.15}
+    return {Story.GLIDING: 0.5, Story.HANDS_OFF: 0.35, Story.SPIRAL: 0.11, Story.SPIN: 0.04}
 
 
 def whatever_sinks() -> dict[Story, float]:
     """Return weights of what sinks without a mark: a guess, no source."""
     return {
         Story.TANGLED: 0.4, Story.GLIDING: 0.25, Story.CARRIED: 0.15, Story.HANDS_OFF: 0.12,
-        Story.SPIRAL: 0.05, Story.FLOATING: 0.03,
+        Story.SPIRAL: 0.04, Story.SPIN: 0.01, Story.FLOATING: 0.03,
     }  # fmt: skip
 
 
