@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from farglide.live.after.wayahead import stand_of
-from farglide.live.ride.beginning import beginning, begun_as, heard_fixes
+from farglide.live.ride.beginning import Carried, beginning, begun_as, heard_fixes
 from farglide.live.ride.sighted import observed_of
 from farglide.live.ride.stage import packs_empty
 from farglide.live.ride.standing import crew_place
@@ -45,7 +45,8 @@ _ENTRIES: Final = 2**32
 class Follower(NamedTuple):
     """What stories are followed by.
 
-    `base`: names the laws; `at_stand`: where the car is; `gliders`: feeds of the glider.
+    `base`: names the laws; `at_stand`: where the car is; `gliders`: feeds of the glider; `carried`:
+    where it was while the balloon carried it, if no fix tells.
     """
 
     laws: Laws
@@ -53,6 +54,7 @@ class Follower(NamedTuple):
     sortie: Sortie
     at_stand: int | None
     gliders: tuple[str, ...] = ()
+    carried: Carried | None = None
 
 
 class _Event(NamedTuple):
@@ -72,11 +74,13 @@ def followed(follower: Follower, ride: Ride) -> Followed | None:
     found = beginning(ride)
     if found is None:
         return None
-    taken, key = ride.followed, (follower.base, *found.stories, found.left.t_s, found.late_s)
+    taken, key = ride.followed, (follower.base, *found.stories, found.t_s, found.late_s)
     if taken is None or taken.key != key or _is_undone(ride, taken):
-        particles = begun_as(follower.laws, found, _aimed(follower, ride.told.to_field))
-        t_s = found.left.t_s or 0.0
-        taken = Followed(key=key, particles=particles, fix_t_s=t_s, entries=())
+        aimed = _aimed(follower, ride.told.to_field)
+        particles = begun_as(follower.laws, found, aimed, follower.carried)
+        if particles is None:
+            return None
+        taken = Followed(key=key, particles=particles, fix_t_s=found.t_s, entries=())
     return _with_events(follower, ride, taken)
 
 
@@ -124,12 +128,14 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
 
 
 def _fixes(ride: Ride, taken: Followed) -> Iterator[_Event]:
-    """Yield the fixes that are not taken in yet."""
-    new = [one for one in heard_fixes(ride) if (one.t_s or 0.0) > taken.fix_t_s]
+    """Yield the fixes that are not taken in yet, those without a height among them."""
+    heard = (*heard_fixes(ride), *ride.points)
+    new = [one for one in heard if (one.t_s or 0.0) > taken.fix_t_s]
+    new.sort(key=lambda one: one.t_s or 0.0)
     older, last = new[:-_FEW], new[-_FEW:]
     for fix in (*older[::10], *last):
         height_m = amsl_m(fix)
-        if height_m is not None and fix.t_s is not None:
+        if fix.t_s is not None:
             what = Placed(lat_deg=fix.lat_deg, lon_deg=fix.lon_deg, amsl_m=height_m)
             yield _Event(fix.t_s, round(10.0 * fix.t_s) % _ENTRIES, what, fix)
 
