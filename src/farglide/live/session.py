@@ -14,7 +14,7 @@ from farglide.live.ride.afterwards import Asked, after_advice
 from farglide.live.ride.belief import Jury
 from farglide.live.ride.bestplace import best_seen, carried_of, left_seen, told_fix
 from farglide.live.ride.entered import marked_of, taken_back
-from farglide.live.ride.followed import Follower, at_moment, followed
+from farglide.live.ride.followed import Follower, at_moment, followed, glide_fixes
 from farglide.live.ride.needs import needs_of
 from farglide.live.ride.phase import launch_of, phase_of
 from farglide.live.ride.reading import READ, seen_alone
@@ -95,7 +95,9 @@ class Session:
         onward = None
         if staged.stage in (Stage.GLIDING, Stage.UNSTEERED):
             fix, field, car = self._best_fix(ride), ride.told.to_field, self.crew(ride)
-            onward = None if fix is None else Onward(t_s=now_t_s, fix=fix, field=field, car=car)
+            glide = glide_fixes(ride, staged)
+            if fix is not None:
+                onward = Onward(t_s=now_t_s, fix=fix, field=field, car=car, glide=glide)
         return replace(task.carried(staged.since_t_s), onward=onward, is_loose=True)
 
     def _best_fix(self, ride: Ride) -> Fix | None:

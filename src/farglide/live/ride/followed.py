@@ -1,16 +1,18 @@
 """Followed: the weighted stories of a loose flight, brought up to its newest fix and entry."""
 
 from collections.abc import Iterator
+from math import inf
 from typing import Final, NamedTuple
 
 from farglide.live.after.wayahead import stand_of
 from farglide.live.ride.beginning import Carried, beginning, begun_as, heard_fixes
 from farglide.live.ride.sighted import observed_of
-from farglide.live.ride.stage import packs_empty
+from farglide.live.ride.stage import Staged, marked_t_s, packs_empty
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Followed, Ride
 from farglide.live.ride.task import Entered
 from farglide.live.ride.unheard import spells
+from farglide.outlook.after import Stage
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.begun import (
     after_loss,
@@ -27,7 +29,7 @@ from farglide.track.filter.observed import (
     Placed,
     What,
 )
-from farglide.track.filter.particles import Laws, Particles, Story
+from farglide.track.filter.particles import Laws, Particles, Story, story_weights
 from farglide.track.filter.step import step
 from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix
@@ -38,6 +40,10 @@ _FEW: Final = 300
 _FRESH_S: Final = 5.0
 _DOUBTED_RATIO: Final = 0.05
 """A link that is likelier dead than this is told alive once it is heard again."""
+_STEERED_RATIO: Final = 0.5
+"""What is likelier steered than not tells how it glides; by marks, until its picture was lost."""
+_SETTLES_S: Final = 90.0
+"""After a release: the pull-out, and the turn to the way home; common practice, no source."""
 _ENTRIES: Final = 2**32
 """Added to what numbers an entry: no fix has the same random numbers."""
 
@@ -82,6 +88,19 @@ def followed(follower: Follower, ride: Ride) -> Followed | None:
             return None
         taken = Followed(key=key, particles=particles, fix_t_s=found.t_s, entries=())
     return _with_events(follower, ride, taken)
+
+
+def glide_fixes(ride: Ride, staged: Staged) -> tuple[Fix, ...]:
+    """Return the fixes of a glide so far, settled and steered; none of what seems never to be."""
+    if staged.stage not in (Stage.GLIDING, Stage.UNSTEERED) or ride.followed is None:
+        return ()
+    marks = [marked_t_s(ride, one) for one in (MarkKind.LOST, MarkKind.LAST, MarkKind.DEAD)]
+    ends_s = [one for one in marks if one is not None and one >= staged.since_t_s]
+    held = story_weights(ride.followed.particles)
+    if not ends_s and held.get(Story.GLIDING, 0.0) < _STEERED_RATIO:
+        return ()
+    from_s, to_s = staged.since_t_s + _SETTLES_S, min(ends_s, default=inf)
+    return tuple(one for one in heard_fixes(ride) if from_s <= (one.t_s or 0.0) <= to_s)
 
 
 def at_moment(laws: Laws, particles: Particles, now_s: float) -> Particles:
