@@ -23,7 +23,8 @@ from farglide.track.glideair import glide_air_at, layer_at
 STRETCH_S: Final = 60.0
 LEAST: Final = 3
 """Fewer straight stretches tell too little to be worth summing the way home anew."""
-MOST: Final = 40
+MOST: Final = 20
+"""The last ones tell most of the air below, and the sum grows with the cube of them."""
 _GAP_S: Final = 30.0
 _PART_S: Final = 10.0
 _STRAIGHT_RATIO: Final = 0.96
