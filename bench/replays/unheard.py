@@ -103,9 +103,9 @@ def rows_of(found: list[Silent]) -> list[str]:
     """Return the table: over all moments, links and stands of the demo, by spells in a row."""
     rows = [
         "The demo while the balloon carries the glider, from a fix at T+20, 40, 60 and 70 min on,",
-        "each of its links silent at each of its stands, over flat ground: how far the middle of the",
-        "place moves by that, beside the circle of nine in ten without it; what the weights have",
-        "learnt; the chance that the link is dead.",
+        "each of its links silent at each of its stands, over flat ground: how far the middle of",
+        "the place moves by that, beside the circle of nine in ten without it; what the weights",
+        "have learnt; the chance that the link is dead.",
         f"{'silent':10}{'moved, median':>15}{'most':>9}{'circle':>9}{'learnt':>13}{'link dead':>12}"
         f"{'least':>8}",
     ]
