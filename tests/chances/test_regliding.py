@@ -17,7 +17,7 @@ from bench.replays.reglided import (
 
 from farglide.chances.chances import chances_in
 from farglide.chances.informed import Informed
-from farglide.chances.regliding import LEAST, glide_seen, reglided, stretches_of
+from farglide.chances.regliding import LEAST, Fixed, glide_seen, reglided, stretches_of
 from farglide.sim.core.states import GLIDING, States
 from farglide.track.drift import Been
 
@@ -108,7 +108,7 @@ def test_turns_gaps_and_climbs_tell_nothing() -> None:
     glides = glide_of(flight(), truth(1.0), way(0.5), chance)
 
     def n_of(been: Been) -> int:
-        return len(stretches_of(known.ensemble, speeds, home, (been, 5.0)).amsl_m)
+        return len(stretches_of(known.ensemble, speeds, home, Fixed(been, 5.0)).amsl_m)
 
     assert n_of(glides) == 10
     turns = glide_of(flight(), truth(1.0), way(*(0.7 * np.arange(40.0))), chance)

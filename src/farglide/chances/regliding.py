@@ -37,6 +37,13 @@ _N_SPEEDS: Final = 32
 _SEED: Final = 5_000_011
 
 
+class Fixed(NamedTuple):
+    """The fixes of a glide, and how unsure their places are."""
+
+    been: Been
+    place_sd_m: float
+
+
 class Seen(NamedTuple):
     """What a glide has told, and the heights of its stretches."""
 
@@ -58,7 +65,7 @@ def glide_seen(known: Informed, plain: Ensemble, been: Been, place_sd_m: float) 
     it known, whose speeds are flown. Raises InputError.
     """
     ensemble, home = known.ensemble, known.air.home
-    some = stretches_of(ensemble, plain.reach.reaches.speeds, home, (been, place_sd_m))
+    some = stretches_of(ensemble, plain.reach.reaches.speeds, home, Fixed(been, place_sd_m))
     if len(some.amsl_m) < LEAST:
         return None
     log_factor = np.log(ensemble.draws.glide_factor)
@@ -82,18 +89,16 @@ def reglided(known: Informed, plain: Ensemble, seen: Seen) -> Reglided:
     return Reglided(moved, _plain(plain, off, glide))
 
 
-def stretches_of(
-    ensemble: Ensemble, speeds: Speeds, home: Known, told: tuple[Been, float]
-) -> Stretches:
+def stretches_of(ensemble: Ensemble, speeds: Speeds, home: Known, told: Fixed) -> Stretches:
     """Return the straight stretches of a glide, a minute each, the last ones if they are many.
 
-    `speeds`: as advised; `told`: fixes, and how unsure a place is. A stretch over a gap in them
-    is left out, and so is one that turns or does not sink.
+    `speeds`: as advised. A stretch over a gap in the fixes is left out, and so is one that turns
+    or does not sink.
     """
     been, sd_m = told
     scene, rows = ensemble.air.scene, []
     for a, b in _ends(been.t_s):
-        way = _way(scene, home, been, (a, b))
+        way = _way(scene, home, Been(*(one[a : b + 1] for one in been)))
         if way is not None:
             rows.append(_row(ensemble, speeds, way, sd_m))
     n = _N_SPEEDS
@@ -129,9 +134,9 @@ def _ends(t_s: FloatArray) -> list[tuple[int, int]]:
     return found
 
 
-def _way(scene: Scene, home: Known, been: Been, ends: tuple[int, int]) -> _Way | None:
+def _way(scene: Scene, home: Known, been: Been) -> _Way | None:
     """Return a stretch, None where it turns on its way or does not sink."""
-    a, b = ends
+    a, b = 0, len(been.t_s) - 1
     layers, parts = scene.layers, [a]
     for j in range(a + 1, b + 1):
         if been.t_s[j] - been.t_s[parts[-1]] >= _PART_S or j == b:
