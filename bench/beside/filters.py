@@ -170,6 +170,7 @@ def _case(told: list[Placed]) -> dict[str, FloatArray | float]:
     frame, layers, swarm = movers.scene.frame, movers.scene.layers, movers.swarm
     meridian, parallel = _metres_per_rad(frame, _LAST.north_rad)
     noise, code = movers.noise, Story.TANGLED.code
+    kind = code - Story.HANDS_OFF.code
     places = [
         (parallel * (math.radians(one.lon_deg) - frame.lon_rad),
          meridian * (math.radians(one.lat_deg) - frame.lat_rad), one.amsl_m or 0.0)
@@ -185,8 +186,8 @@ def _case(told: list[Placed]) -> dict[str, FloatArray | float]:
         "base_m": layers.base_amsl_m, "layer_m": layers.step_m, "tas_per_eas": layers.tas_per_eas,
         "shortening": layers.shortening_ratio, "u_mps": layers.u_mps[0], "v_mps": layers.v_mps[0],
         "east_mps": swarm.home_east_mps, "north_mps": swarm.home_north_mps,
-        "rise_mps": swarm.rise_mps, "sink_mps": movers.sink_eas_mps[2],
-        "thin": -2.0 * movers.thin_exponent[2], "level_mps": float(noise.level_mps[code]),
+        "rise_mps": swarm.rise_mps, "sink_mps": movers.sink_eas_mps[kind],
+        "thin": -2.0 * movers.thin_exponent[kind], "level_mps": float(noise.level_mps[code]),
         "up_mps": float(noise.up_mps[code]), "up_ratio": float(noise.up_ratio[code]),
         "holds_s": float(noise.holds_s[code]),
     }  # fmt: skip

@@ -19,6 +19,7 @@ from farglide.chances.ensemble import drawn_ensemble
 from farglide.chances.storylaws import laws_of
 from farglide.gather.accept import accepted
 from farglide.sim.core.draws import normals
+from farglide.sim.fly.particles import HANDS_OFF, TANGLED
 from farglide.sortie.grain import Grain
 from farglide.track.filter.begun import Last, begun
 from farglide.track.filter.observed import Nothing, Observed, Placed
@@ -65,7 +66,8 @@ def laws_for(pair: Pair) -> Laws:
     sink = _SINK_EAS_MPS * np.exp(_SINK_RATIO * normals(n, 1, 7)[:, 0])
     movers = laws.movers
     sinks, thin = movers.sink_eas_mps.copy(), movers.thin_exponent.copy()
-    sinks[2], thin[2] = sink, 0.0
+    kind = TANGLED - HANDS_OFF
+    sinks[kind], thin[kind] = sink, 0.0
     return laws._replace(movers=movers._replace(sink_eas_mps=sinks, thin_exponent=thin))
 
 

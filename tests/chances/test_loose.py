@@ -147,6 +147,23 @@ def test_it_is_let_alone_as_all_likely_stories_have_it(
     assert alone_by(stage, stories) == told
 
 
+def test_a_story_that_shuts_a_field_does_not_come_and_go_at_its_bound() -> None:
+    told = tuple[StoryName, ...]()
+    counts = []
+    for k in range(60):
+        ratio = 0.2 + 0.04 * (-1.0) ** k
+        stories = (StoryNow(story="spiral", chance_ratio=ratio),
+                   StoryNow(story="hands off", chance_ratio=0.5))  # fmt: skip
+        told = alone_by(Stage.GLIDING, stories, told)
+        counts.append("spiral" in told)
+    assert all(counts)
+    less = (StoryNow(story="spiral", chance_ratio=0.149), stories[1])
+    assert alone_by(Stage.GLIDING, less, told) == ("hands off",)
+    assert alone_by(Stage.GLIDING, (StoryNow(story="spiral", chance_ratio=0.19), stories[1])) == (
+        "hands off",
+    )
+
+
 @pytest.mark.parametrize(
     ("minutes", "gentle_s", "firm_s"),
     [(64.0, 683.0, 230.0), (72.0, 1057.0, 387.0), (76.0, 1205.0, 442.0)],

@@ -7,7 +7,7 @@ import pytest
 from tests.track.filter.made import ensemble, laws
 
 from farglide.atlas.terrain import flat
-from farglide.chances.falls import HANDS_OFF, SPIRAL, glider_falls, tangled
+from farglide.chances.falls import HANDS_OFF, SPIN, SPIRAL, glider_falls, tangled
 from farglide.chances.storylaws import laws_of
 from farglide.sim.reach.drawnglider import sinks_mps
 
@@ -17,8 +17,9 @@ def test_the_falls_are_those_of_the_plan() -> None:
     assert np.array_equal(found.sink_eas_mps[0], timed[HANDS_OFF].eas_mps)
     assert np.array_equal(found.sink_eas_mps[1], timed[SPIRAL].eas_mps)
     remains = tangled(ensemble()).sinks
-    assert np.array_equal(found.sink_eas_mps[2], remains.eas_mps)
-    assert np.array_equal(found.thin_exponent[2], remains.thin_exponent)
+    assert np.array_equal(found.sink_eas_mps[2], timed[SPIN].eas_mps)
+    assert np.array_equal(found.sink_eas_mps[3], remains.eas_mps)
+    assert np.array_equal(found.thin_exponent[3], remains.thin_exponent)
 
 
 def test_a_sink_that_nobody_timed_is_guessed_of_the_glide() -> None:
@@ -31,9 +32,19 @@ def test_a_sink_that_nobody_timed_is_guessed_of_the_glide() -> None:
     found = laws_of(bare).movers
     craft, layers = drawn.craft, drawn.air.scene.layers
     glide = sinks_mps(layers, craft.polar, craft.best_eas_mps)[0]
-    middle = np.median(found.sink_eas_mps[:2] * drawn.draws.glide_factor, axis=1)
-    assert middle == pytest.approx([glide, 2.5 * glide], rel=0.15)
+    middle = np.median(found.sink_eas_mps[:3] * drawn.draws.glide_factor, axis=1)
+    assert middle == pytest.approx([glide, 2.5 * glide, 6.0 * glide], rel=0.15)
     assert np.log(found.sink_eas_mps[0]).std() == pytest.approx(0.4, abs=0.1)
+
+
+def test_most_balloons_that_float_leak_and_the_others_last_for_hours() -> None:
+    floats = laws().movers.floats
+    leaks = floats.leak_m2ps3 > 0.0
+    assert leaks.mean() == pytest.approx(0.7, abs=0.02)
+    assert np.median(np.sqrt(floats.leak_m2ps3[leaks])) == pytest.approx(0.107, rel=0.25)
+    assert np.isnan(floats.burst_s[leaks]).all()  # what leaks shrinks
+    assert floats.burst_s[~leaks].mean() == pytest.approx(3.0 * 3600.0, rel=0.35)
+    assert (floats.burst_s[~leaks] > 0.0).all()
 
 
 def test_the_ground_is_the_terrain_or_the_first_field() -> None:

@@ -18,6 +18,7 @@ from farglide.track.reports import Fix, Raw
 from .made import Crew, nmea
 
 RELEASE_S = 4440.0
+AS_PLANNED = Changes()
 
 
 @dataclass(frozen=True)
@@ -40,10 +41,10 @@ class Told:
         return tuple(self.at(float(t_s)) for t_s in np.arange(from_s, to_s + 1e-6, step_s))
 
 
-def released(flight: Flight, release_s: float = RELEASE_S) -> Told:
-    """Return the flight that is let go and flown home, as planned but for that."""
+def released(flight: Flight, release_s: float = RELEASE_S, changes: Changes = AS_PLANNED) -> Told:
+    """Return the flight that is let go and flown home, as planned but for that and some changes."""
     planned = as_planned(flight.sortie, flight.pack, flight.grain, flight.workers)
-    truth = truth_of(planned, Changes(), 0)
+    truth = truth_of(planned, changes, 0)
     flown = let_go(truth, lifted(truth), release_s, 0)
     return Told(flight.sortie.launch, flown.path, release_s)
 

@@ -122,7 +122,9 @@ def sinks_alone(ensemble: Ensemble, loosened: Loosened, story: StoryName) -> Sin
     """Return how each draw sinks as a story has it: as timed or seen, else as the stories guess."""
     if story == "falling with remains":
         return tied_sinks(ensemble, loosened)
-    gentle, firm, _ = story_sinks(ensemble)
+    gentle, firm, spun, _ = story_sinks(ensemble)
+    if story == "spin":
+        return spun
     return firm if story == "spiral" else gentle
 
 

@@ -18,6 +18,7 @@ from farglide.sim.fly.descend import descend
 _KINDS: Final[dict[StoryKind, StoryName]] = {
     StoryKind.CIRCLE: "hands off",
     StoryKind.SPIRAL: "spiral",
+    StoryKind.SPIN: "spin",
     StoryKind.REMAINS: "falling with remains",
 }
 

@@ -1,6 +1,6 @@
 """Loose: what a flight leaves open that hangs on no whole balloon, steered or let alone."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Final, NamedTuple
 
@@ -22,9 +22,11 @@ HEARD_S: Final = 60.0
 """What was heard so long ago still had its packs then; common practice, no source."""
 LIKELY_RATIO: Final = 0.2
 """A story that is so likely counts for the time in hand; common practice, no source."""
+STAYS_RATIO: Final = 0.15
+"""And one that a field was told to be shut by counts on until it is less likely than this."""
 _N_CLOSER: Final = 7
 """So many moments are asked for between the two between which a field shuts."""
-_ALONE: Final[tuple[StoryName, ...]] = ("hands off", "spiral", "falling with remains")
+_ALONE: Final[tuple[StoryName, ...]] = ("hands off", "spiral", "spin", "falling with remains")
 
 
 class Idle(NamedTuple):
@@ -56,11 +58,16 @@ class Loose(NamedTuple):
 
 
 def loose(
-    ensemble: Ensemble, loosened: Loosened, now: States, stories: Sequence[StoryNow] = ()
+    ensemble: Ensemble,
+    loosened: Loosened,
+    now: States,
+    stories: Sequence[StoryNow] = (),
+    counted: Collection[str] = (),
 ) -> Loose:
     """Return what a flight leaves open. `now`: of one moment, as `states_now` or of particles.
 
-    `stories`: what it may be at; nobody steering, it comes down by those that are likely.
+    `stories`: what it may be at; nobody steering, it comes down by those that are likely;
+    `counted`: those by which fields were told to shut last.
     """
     if loosened.seen.after_launch_s > float(np.median(now.after_launch_s)) - HEARD_S:
         ensemble = still_powered(ensemble, loosened.seen.after_launch_s)
@@ -75,20 +82,26 @@ def loose(
         ensemble.workers,
     )  # fmt: skip
     chances = chances_in(ensemble, first, goals)
-    told = alone_by(loosened.stage, stories)
+    told = alone_by(loosened.stage, stories, counted)
     idle = tuple(_idle(ensemble, loosened, now, one, _Held(goals, chances)) for one in told)
     return Loose(loosened, chances, idle, spare_m)
 
 
-def alone_by(stage: Stage, stories: Sequence[StoryNow]) -> tuple[StoryName, ...]:
+def alone_by(
+    stage: Stage, stories: Sequence[StoryNow], counted: Collection[str] = ()
+) -> tuple[StoryName, ...]:
     """Return the stories by which it comes down if nobody does anything: all that are likely.
 
-    Hands off where none is: that is what a glider that is let alone is at first.
+    Hands off where none is: that is what a glider that is let alone is at first. One that was
+    `counted` goes on to be at a lesser chance, so that no time in hand comes and goes at its bound.
     """
     if stage is Stage.TIED_ON:
         return ("falling with remains",)
     likely = tuple(
-        one.story for one in stories if one.story in _ALONE and one.chance_ratio >= LIKELY_RATIO
+        one.story
+        for one in stories
+        if one.story in _ALONE
+        and one.chance_ratio >= (STAYS_RATIO if one.story in counted else LIKELY_RATIO)
     )
     return likely if likely and stage is not Stage.DROPPED else ("hands off",)
 

@@ -12,17 +12,19 @@ from farglide.errors import InputError, SourceError
 from farglide.live.after.wayahead import stand_of
 from farglide.live.ride.afterwards import Asked, after_advice
 from farglide.live.ride.belief import Jury
+from farglide.live.ride.bestplace import best_seen, carried_of, left_seen, told_fix
 from farglide.live.ride.entered import marked_of, taken_back
-from farglide.live.ride.followed import Follower, at_moment, followed
+from farglide.live.ride.followed import Follower, at_moment, followed, glide_fixes
 from farglide.live.ride.needs import needs_of
 from farglide.live.ride.phase import launch_of, phase_of
 from farglide.live.ride.reading import READ, seen_alone
 from farglide.live.ride.shown import shown, without
 from farglide.live.ride.slow import Made, Make, Tables
-from farglide.live.ride.stage import Staged, sink_mps, stage_of
+from farglide.live.ride.stage import Staged, packs_empty, sink_mps, stage_of
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Ride
 from farglide.live.ride.taken import with_fix, with_note
+from farglide.live.ride.takenas import Said
 from farglide.live.ride.task import Entered, Onward, Task
 from farglide.live.ride.told import summary_of, told_of
 from farglide.outlook.advice import Advice
@@ -91,10 +93,21 @@ class Session:
         if staged.stage is Stage.CARRIED:
             return task
         onward = None
-        if staged.stage in (Stage.GLIDING, Stage.UNSTEERED) and ride.balloon is not None:
-            field, car = ride.told.to_field, self.crew(ride)
-            onward = Onward(t_s=now_t_s, fix=ride.balloon, field=field, car=car)
+        if staged.stage in (Stage.GLIDING, Stage.UNSTEERED):
+            fix, field, car = self._best_fix(ride), ride.told.to_field, self.crew(ride)
+            glide = glide_fixes(ride, staged)
+            if fix is not None:
+                onward = Onward(t_s=now_t_s, fix=fix, field=field, car=car, glide=glide)
         return replace(task.carried(staged.since_t_s), onward=onward, is_loose=True)
+
+    def _best_fix(self, ride: Ride) -> Fix | None:
+        """Return where a loose flight is best known to be, by its stories where no fix tells."""
+        made = self.made(ride)
+        if not isinstance(made, Tables) or ride.followed is None:
+            return ride.balloon
+        last = seen_in(made, ride.balloon)
+        seen = best_seen(made, ride.followed.particles, last)
+        return ride.balloon if seen == last else told_fix(made.task.launch, seen)
 
     def crew(self, ride: Ride) -> Place | None:
         """Return where the crew is, by what it said and its car's receiver; None: nobody told."""
@@ -198,23 +211,31 @@ class Session:
         task, car = made.task, self.crew(ride)
         sortie = made.plain.sortie
         at_stand = stand_of(sortie, car)
-        return Follower(made.laws, task.learnt_by, sortie, at_stand, self.jury.gliders)
+        gliders, carried = self.jury.gliders, carried_of(made)
+        return Follower(made.laws, task.learnt_by, sortie, at_stand, gliders, carried)
 
     def _loose(self, ride: Ride, made: Tables, staged: Staged, now_t_s: float) -> Asked | None:
         """Return what is asked of a flight that hangs on no whole balloon; None: never seen."""
         left, last = (seen_in(made, one) for one in (staged.left, ride.balloon))
-        if left is None or ride.followed is None:
+        if ride.followed is None:
             return None
-        seen = left if last is None else last
-        now_s = max(now_t_s - made.task.launch.t_s, seen.after_launch_s)
+        particles = ride.followed.particles
+        left = left_seen(made, staged.since_t_s) if left is None else left
+        now_s = max(now_t_s - made.task.launch.t_s, particles.after_launch_s)
+        particles = at_moment(made.laws, particles, now_s)
+        seen = best_seen(made, particles, last)
         return Asked(
             made=made,
             loosened=Loosened(staged.stage, left, seen, sink_mps(ride)),
             is_marked=staged.is_marked,
-            particles=at_moment(made.laws, ride.followed.particles, now_s),
+            particles=particles,
             now_s=now_s,
             was=ride.told.to_field,
-            glided=staged.is_marked and _has_glided(ride, now_s - left.after_launch_s),
+            said=Said(
+                ride.told.stage, staged.is_marked and _has_glided(ride, now_s - left.after_launch_s)
+            ),
+            shut_by=ride.told.shut_by,
+            packs_empty=packs_empty(ride, now_t_s),
             needs=needs_of(ride, self.jury.cars, ride.at_s, now_t_s),
             at_stand=self._follower(ride, made).at_stand,
         )

@@ -20,7 +20,14 @@ class Stage(StrEnum):
 
 
 StoryName = Literal[
-    "carried", "floating", "gliding", "hands off", "spiral", "falling with remains", "down"
+    "carried",
+    "floating",
+    "gliding",
+    "hands off",
+    "spiral",
+    "spin",
+    "falling with remains",
+    "down",
 ]
 
 
@@ -129,3 +136,4 @@ class AfterNow:
     landing: LandingNow | None
     comes_down: tuple[ComesDown, ...]  # by story, the likeliest first; empty while it is steered
     comes_free_ratio: float | None  # of remains, if the release is sent; None: nothing is tied on
+    packs_empty: bool = False  # by a mark: nobody can steer it or let it go

@@ -6,15 +6,15 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.constants import STANDARD_GRAVITY_MPS2
 from farglide.errors import InputError
-from farglide.glider.polar import GlideAir, steady_glide
+from farglide.glider.polar import steady_glide
 from farglide.glider.wing import Polar
 from farglide.review.pooled import Shown
 from farglide.sim.core.learnt import Known
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Offset, apart_m
 from farglide.track.drift import Been
+from farglide.track.glideair import glide_air_at
 
 STRETCH_S: Final = 30.0
 LEAST: Final = 5
@@ -150,7 +150,7 @@ def _log_factor(
 ) -> float | None:
     """Return the logarithm of the factor that makes the polar sink so; None outside its speeds."""
     level_mps, sink_mps = scale * float(some.level_mps[k]), float(some.sink_mps[k])
-    air = _air(scene, float(some.amsl_m[k]))
+    air = glide_air_at(scene, float(some.amsl_m[k]))
     eas_mps = float(np.hypot(level_mps, sink_mps)) / air.tas_per_eas
     factor = 1.0
     try:
@@ -166,15 +166,3 @@ def _slope(polar: Polar, scene: Scene, some: Stretches, k: int) -> float:
     """Return by how much the logarithm moves with that of the speed."""
     low, high = (_log_factor(polar, scene, some, k, scale) for scale in (0.98, 1.02))
     return 1.0 if low is None or high is None else (high - low) / (2.0 * 0.02)
-
-
-def _air(scene: Scene, amsl_m: float) -> GlideAir:
-    layers = scene.layers
-    k = min(max(int((amsl_m - layers.base_amsl_m) / layers.step_m), 0), len(layers.p_pa) - 1)
-    return GlideAir(
-        float(layers.rho_kgpm3[k]),
-        float(layers.viscosity_pas[k]),
-        float(layers.tas_per_eas[k]),
-        float(layers.slowing_s2pm2[k]),
-        float(layers.gravity_mps2[k] / STANDARD_GRAVITY_MPS2),
-    )

@@ -3,12 +3,13 @@
 from collections.abc import Mapping
 from typing import Final
 
-from farglide.chances.falls import HANDS_OFF, SPIRAL, TANGLED
+from farglide.chances.falls import HANDS_OFF, SPIN, SPIRAL, TANGLED
 from farglide.search.stories import STRAIGHT
 from farglide.track.filter.particles import Particles, Story, fallen_weights
 
 _NAMES: Final[Mapping[Story, str]] = {
     Story.GLIDING: STRAIGHT, Story.HANDS_OFF: HANDS_OFF, Story.SPIRAL: SPIRAL,
+    Story.SPIN: SPIN,
     Story.TANGLED: TANGLED, Story.CARRIED: TANGLED, Story.FLOATING: TANGLED,
 }  # fmt: skip
 

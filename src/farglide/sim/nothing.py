@@ -19,7 +19,7 @@ from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.states import States
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Tracks
-from farglide.sim.fly.particles import N_NOISES, Cloud, Movers, Noise
+from farglide.sim.fly.particles import N_NOISES, Cloud, Floats, Movers, Noise
 from farglide.sim.reach.bearings import N_BEARING
 from farglide.sim.reach.drawnglider import DrawnGlider, Limits
 from farglide.sim.reach.reaches import Reaches
@@ -101,12 +101,13 @@ def no_balloon() -> Balloon:
 
 def no_movers() -> Movers:
     """Return by what no particle moves."""
-    none = np.ones((3, N_DRAWS))
+    none = np.ones((4, N_DRAWS))
     tracks = Tracks(30.0, *(np.zeros((N_DRAWS, 3)) for _ in range(5)))
     noise = Noise(*(np.ones(N_NOISES) for _ in range(5)))
     return Movers(
         no_scene(), no_swarm(N_DRAWS), tracks, np.ones(N_DRAWS), none, none, polar_of(WING),
         no_speeds(), np.ones(N_DRAWS), no_goals(), flat(0.0).posts, 0.0, noise,
+        Floats(np.zeros(N_DRAWS), np.ones(N_DRAWS)),
     )  # fmt: skip
 
 

@@ -2,26 +2,19 @@
 
 from pathlib import Path
 
-import numpy as np
 import pytest
 from tests.live.loose import RELEASE_S, Told, burst, hears, released, up_to
 from tests.live.made import SPECS, Crew, begun, flight_of, gone_on
-from tests.track.filter.made import laws, of
 
 from farglide.air.sounding import Sounding
-from farglide.chances.afterwards import Loosened
-from farglide.chances.onward import Seen
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.resume import replay
-from farglide.live.ride.afterwards import stories_of, taken_for
 from farglide.live.ride.slow import Flight, Maker
 from farglide.live.running import moment_of
 from farglide.outlook.advice import Advice, Level
 from farglide.outlook.after import Stage
 from farglide.outlook.freshness import Freshness
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import chance_words
-from farglide.track.filter.particles import Story
 
 HOME = "Harrowend strip"
 
@@ -167,53 +160,30 @@ def test_silence_after_the_release_widens_and_asks_for_the_aim(crew: Crew, home:
     assert weight(last(crew), "gliding") > 0.8
 
 
-# --- what it is taken for -------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("marked", "weights", "stage"),
-    [
-        (Stage.GLIDING, {Story.GLIDING: 0.6, Story.SPIRAL: 0.4}, Stage.GLIDING),
-        (Stage.GLIDING, {Story.SPIRAL: 0.4, Story.HANDS_OFF: 0.2, Story.GLIDING: 0.4},
-         Stage.UNSTEERED),
-        (Stage.GLIDING, {Story.SPIRAL: 0.5, Story.TANGLED: 0.4, Story.GLIDING: 0.1},
-         Stage.UNSTEERED),
-        (Stage.GLIDING, {Story.TANGLED: 0.6, Story.SPIRAL: 0.4}, Stage.TIED_ON),
-        (Stage.TIED_ON, {Story.SPIRAL: 0.9, Story.TANGLED: 0.1}, Stage.UNSTEERED),
-        (Stage.TIED_ON, {Story.GLIDING: 0.9, Story.TANGLED: 0.1}, Stage.GLIDING),
-        (Stage.DROPPED, {Story.SPIRAL: 0.9}, Stage.DROPPED),
-        (Stage.UNSTEERED, {Story.GLIDING: 0.9}, Stage.UNSTEERED),
-        (Stage.GLIDING, {Story.GROUND: 0.9}, Stage.DOWN),
-    ],
-)  # fmt: skip
-def test_nobody_steers_what_is_likelier_let_alone(
-    marked: Stage, weights: dict[Story, float], stage: Stage
-) -> None:
-    at = Seen(4500.0, 20e3, 0.0, 0.0)
-    assert taken_for(Loosened(marked, at, at), weights).stage is stage
-
-
-def test_what_glided_free_hangs_on_nothing_however_steep_it_is() -> None:
-    at = Seen(4500.0, 20e3, 0.0, 0.0)
-    glides = Loosened(Stage.GLIDING, at, at)
-    steep = {Story.TANGLED: 0.6, Story.GLIDING: 0.4}
-    assert taken_for(glides, steep, glided=True).stage is Stage.GLIDING
-    spirals = {Story.TANGLED: 0.2, Story.SPIRAL: 0.6}
-    assert taken_for(glides, spirals, glided=True).stage is Stage.UNSTEERED
-    assert taken_for(glides, {Story.GROUND: 0.9}, glided=True).stage is Stage.DOWN
-
-
-def test_rounding_makes_no_story_more_than_sure() -> None:
-    particles = of(laws(), Story.GLIDING, Story.SPIRAL, n=30)
-    for more_ratio in (1.0 + 6e-15, 1.0):
-        sure = particles._replace(
-            cloud=particles.cloud._replace(story=np.full(30, Story.SPIRAL.code)),
-            weight=np.full(30, more_ratio / 30.0),
-        )
-        told = stories_of(sure)
-        assert [one.story for one in told] == ["spiral"]
-        assert told[0].chance_ratio == pytest.approx(1.0)
-        assert chance_words(told[0].chance_ratio) == "over 49 in 50"
+def test_on_empty_packs_nobody_steers_and_nothing_is_in_reach(crew: Crew, home: Told) -> None:
+    up_to(crew, home, RELEASE_S - 30.0)
+    hears(crew, home, RELEASE_S + 5.0)
+    crew.types("released")
+    hears(crew, home, RELEASE_S + 200.0)
+    crew.sums()
+    assert last(crew).stage is Stage.GLIDING
+    assert "packs empty" in crew.types("dead")
+    for _ in range(2):
+        found = last(crew)
+        assert (found.stage, found.level) == (Stage.UNSTEERED, Level.DECIDE)
+        assert weight(found, "gliding") == 0.0
+        assert weight(found, "hands off", "spiral", "spin") > 0.95
+        assert {one.state for one in found.fields} == {"shut"}
+        after = found.after
+        assert after is not None
+        assert after.packs_empty
+        assert after.steer is None
+        assert "hands off" in {one.story for one in after.comes_down}
+        hears(crew, home, RELEASE_S + 300.0)  # it is still heard, and still not steered
+        crew.sums()
+    crew.types("undo")
+    hears(crew, home, RELEASE_S + 330.0)
+    assert last(crew).stage is Stage.GLIDING
 
 
 # --- after a burst --------------------------------------------------------------------------------

@@ -6,6 +6,8 @@ from farglide.live.ride.entered import (
     entry_kind,
     entry_of,
     entry_payload,
+    mark_payload,
+    marked_of,
     taken_back,
     undo_payload,
 )
@@ -59,6 +61,13 @@ def test_an_entry_comes_back(entry: Entry) -> None:
 def test_what_is_no_entry_is_refused(payload: bytes) -> None:
     with pytest.raises(ValueError):
         entry_of(record(payload))
+
+
+@pytest.mark.parametrize(("what", "kind"), [("released", MarkKind.RELEASED),
+                                            ("packs empty", MarkKind.DEAD)])  # fmt: skip
+def test_a_crew_would_mark_what_a_rehearsal_tells(what: str, kind: MarkKind) -> None:
+    assert marked_of(record(mark_payload(what, "Home"))) == (2.0, Mark(kind=kind))
+    assert marked_of(record(mark_payload("advised", "Home"))) is None
 
 
 def test_an_undo_names_a_record() -> None:

@@ -8,10 +8,12 @@ from tests.live.loose import RELEASE_S, Told, burst, freed, released
 from tests.live.made import flight_of
 
 from farglide.air.sounding import Sounding
-from farglide.live.ride.followed import Follower, at_moment, followed
+from farglide.live.ride.followed import Follower, at_moment, followed, glide_fixes
 from farglide.live.ride.slow import Flight, Maker, Tables
+from farglide.live.ride.stage import Staged
 from farglide.live.ride.state import Ride
 from farglide.live.ride.task import Entered, Task
+from farglide.outlook.after import Stage
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.particles import Story, story_weights
 from farglide.track.filter.told import FLOWN, where
@@ -181,3 +183,28 @@ def test_steep_spirals_over_its_field_are_no_fall_with_remains(
         high, low = (kept[k].height_m or 0.0 for k in (-2, -1))
         steep_mps = max(steep_mps, (high - low) / 5.0)
     assert steep_mps > 15.0
+
+
+def test_of_a_steered_glide_the_settled_fixes_tell_how_it_glides(
+    follower: Follower, home: Told
+) -> None:
+    one = ride(home, RELEASE_S + 300.0, FREE)
+    now_t_s = home.launch.t_s + RELEASE_S + 300.0
+    staged = Staged(Stage.GLIDING, None, home.launch.t_s + RELEASE_S, True)
+    assert glide_fixes(one, staged) == ()  # nothing is known of it yet
+    one = replace(one, followed=followed(follower, one))
+    told = glide_fixes(one, staged)
+    assert [one.t_s for one in told] == [
+        f.t_s for f in home.between(RELEASE_S + 90.0, RELEASE_S + 300.0)
+    ]
+    lost = ride(home, RELEASE_S + 300.0, FREE, (RELEASE_S + 200.0, Mark(kind=MarkKind.LOST)))
+    lost = replace(lost, followed=one.followed)
+    unsteered = staged._replace(stage=Stage.UNSTEERED)
+    kept = glide_fixes(lost, unsteered)
+    assert kept[-1].t_s == home.launch.t_s + RELEASE_S + 200.0  # what was learnt until then stays
+    assert kept == told[: len(kept)]
+    assert glide_fixes(one, staged._replace(stage=Stage.TIED_ON)) == ()
+    alone = ride(home, RELEASE_S + 300.0, (RELEASE_S - 10.0, Mark(kind=MarkKind.DEAD)), FREE)
+    alone = replace(alone, followed=followed(follower, alone))
+    assert glide_fixes(alone, unsteered) == ()
+    assert now_t_s == told[-1].t_s

@@ -4,10 +4,13 @@ import threading
 from collections.abc import Iterator
 from dataclasses import replace
 
+import numpy as np
 import pytest
+from tests.live.loose import RELEASE_S, released
 
+from farglide.live.rehearse.surprises import Changes
 from farglide.live.ride.slow import Again, Beside, Flight, Made, Maker, Tables
-from farglide.live.ride.task import Task
+from farglide.live.ride.task import Onward, Task
 from farglide.sortie.spec import Launch
 from farglide.track.reports import Fix
 
@@ -53,6 +56,29 @@ def test_no_fault_of_a_sum_ends_a_ride(flight: Flight, task: Task) -> None:
     assert broken(task) == (
         "The way home could not be summed: IndexError: list index out of range."
     )
+
+
+def test_a_steered_glide_tells_how_it_glides(make: Maker, flight: Flight) -> None:
+    told = released(flight, changes=Changes(glide_ratio=0.85))
+    launch, t_s = flight.sortie.launch, RELEASE_S + 700.0
+    glide = told.between(RELEASE_S + 90.0, t_s)
+    onward = Onward(t_s=launch.t_s + t_s, fix=glide[-1], field="", car=None)
+    task = Task(number=8, launch=launch, refused=(), fixes=told.between(20.0, RELEASE_S, 20.0),
+                now_t_s=launch.t_s + RELEASE_S, is_loose=True, onward=onward)  # fmt: skip
+    before = made(make, task)
+    glided = replace(task, onward=replace(onward, glide=glide))
+    after = made(make, glided)
+    factor, was = (one.plain.draws.glide_factor[0] for one in (after, before))
+    assert factor / was == pytest.approx(0.85, abs=0.07)
+    draws, wide = (one.of.known.ensemble.draws.glide_factor for one in (after, before))
+    assert np.median(draws) / np.median(wide) == pytest.approx(0.85, abs=0.08)
+    assert draws.std() < 0.8 * wide.std()
+    assert after.laws is before.laws  # its stories learn by themselves
+    again = made(Maker(flight), glided)
+    assert np.array_equal(again.of.known.ensemble.draws.glide_factor, draws)
+    assert made(make, glided).plain is after.plain  # no new minute, nothing summed anew
+    short = replace(task, onward=replace(onward, glide=glide[:10]))
+    assert made(make, short).plain is before.plain
 
 
 def test_one_at_a_time_and_taken_once() -> None:

@@ -6,10 +6,12 @@ import pytest
 
 from farglide.live.ride.stage import (
     LEVEL_S,
+    heard_t_s,
     is_level,
     left_by,
     loosed_by,
     marked_t_s,
+    packs_empty,
     picture_lost,
     sink_mps,
     stage_of,
@@ -19,7 +21,7 @@ from farglide.live.ride.task import Entered
 from farglide.outlook.after import Stage
 from farglide.sortie.spec import Launch
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Mark, MarkKind
+from farglide.track.typed.entries import Entry, Grade, Mark, MarkKind, Overlay, Seen, Sighting
 
 LAUNCH = Launch(name="Strip", lat_deg=-46.5, lon_deg=108.0, amsl_m=240.0, t_s=1000.0, zone="UTC")
 
@@ -84,6 +86,19 @@ def test_nobody_steers_without_a_picture_or_a_fix() -> None:
     assert at(back, 4600.0) is Stage.UNSTEERED  # nothing heard for five minutes
 
 
+def test_on_empty_packs_nobody_steers_however_it_came_loose() -> None:
+    dead = (4200.0, MarkKind.DEAD)
+    for marks in ([(4010.0, MarkKind.RELEASED)], []):
+        one = ride(GLIDE, *marks, dead)
+        assert at(one, 4310.0) is Stage.UNSTEERED
+        assert packs_empty(one)
+        assert not packs_empty(one, 1000.0 + 4199.0)
+        back = ride(GLIDE, *marks, dead, (4210.0, MarkKind.LOST), (4250.0, MarkKind.BACK))
+        assert at(back, 4310.0) is Stage.GLIDING
+    before = ride(UP, (3700.0, MarkKind.DEAD))
+    assert at(before, TOP_S) is Stage.CARRIED
+
+
 def test_a_burst_ties_on_and_a_release_after_it_frees() -> None:
     one = ride(DROP, (4012.0, MarkKind.BURST))
     found = stage_of(one, LAUNCH, 1000.0 + 4025.0)
@@ -134,7 +149,29 @@ def test_marks_and_fixes_that_are_not_there() -> None:
     assert loosed_by(bare, LAUNCH) is None
     marked = ride({}, (10.0, MarkKind.RELEASED))
     found = stage_of(marked, LAUNCH, 1000.0 + 50.0)
-    assert (found.stage, found.left) == (Stage.UNSTEERED, None)
+    assert (found.stage, found.left) == (Stage.GLIDING, None)  # somebody saw it go
+    assert at(marked, 200.0) is Stage.UNSTEERED
+
+
+@pytest.mark.parametrize(
+    "entry", [Grade(grade=3), Overlay(amsl_m=19e3), Sighting(what=Seen.SUN, clock_h=11.0)]
+)
+def test_whoever_sees_the_picture_may_steer(entry: Entry) -> None:
+    one = ride({}, (10.0, MarkKind.RELEASED))
+    seen = replace(one, entries=(*one.entries, Entered(number=9, t_s=1300.0, entry=entry)))
+    assert at(one, 400.0) is Stage.UNSTEERED
+    assert at(seen, 400.0) is Stage.GLIDING
+    assert at(seen, 450.0) is Stage.UNSTEERED
+    assert heard_t_s(seen) == 1300.0
+    none = Entered(number=10, t_s=1350.0, entry=Grade(grade=0))
+    assert heard_t_s(replace(seen, entries=(*seen.entries, none))) == 1300.0
+    place = replace(fix(360.0, 0.0), height_m=None)
+    assert heard_t_s(replace(seen, points=(place,))) == 1360.0
+
+
+def test_where_it_was_let_go_no_old_fix_tells() -> None:
+    assert left_by(ride(UP).fixes(), 1000.0 + TOP_S + 119.0) == fix(TOP_S, TOP_M)
+    assert left_by(ride(UP).fixes(), 1000.0 + TOP_S + 121.0) is None
 
 
 def test_down_is_down() -> None:

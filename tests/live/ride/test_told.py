@@ -39,6 +39,12 @@ def test_what_was_told_comes_back_out_of_the_log() -> None:
     )  # fmt: skip
 
 
+def test_by_which_stories_fields_shut_comes_back() -> None:
+    fields = tuple(replace(one, shuts_story="spiral") for one in ADVICE.fields)
+    again = told_of(record(advice_payload(replace(ADVICE, fields=fields), Told())))
+    assert again.shut_by == ("spiral",)
+
+
 def test_without_anything_before() -> None:
     assert told_of(record(advice_payload(ADVICE, Told()))).before is None
 

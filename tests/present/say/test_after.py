@@ -147,6 +147,10 @@ def test_what_it_is_taken_for_and_how_sure() -> None:
         "Taken to be off the balloon, and nobody is known to steer (8 in 10), for 3 min: told by "
         "how it sinks, not by the marks."
     )
+    dead = replace(NOW, packs_empty=True)
+    assert stage_words(AFTER["unsteered"], dead) == (
+        "Off the balloon, packs empty: nobody steers, for 3 min."
+    )
 
 
 def test_aim_and_ages() -> None:

@@ -111,6 +111,22 @@ def test_what_is_heard_and_not_steered_is_taken_over(
     assert said(replace(seen, data=Freshness.UNKNOWN)).startswith("No data. Aim at")
 
 
+@pytest.mark.parametrize("name", ["unsteered", "tied on", "dropped"])
+def test_on_empty_packs_nothing_is_to_be_sent(name: str) -> None:
+    one = AFTER[name]
+    dead = replace(after_of(one), packs_empty=True)
+    assert said(replace(one, after=dead)).startswith("Packs empty. Aim at ")
+    bare = replace(one, after=replace(dead, aim=None))
+    assert said(bare) == "Packs empty. Follow it where it comes down."
+
+
+def test_a_spin_is_ended_first() -> None:
+    one, stories = AFTER["unsteered"], (StoryNow(story="spin", chance_ratio=0.8),)
+    after = replace(after_of(one), is_by_fall=True)
+    seen = replace(one, data=Freshness.FRESH, stories=stories, after=after)
+    assert said(seen) == "It spins. Neutral, then forward, count five."
+
+
 def test_a_field_that_is_closing_is_said_at_once() -> None:
     now = replace(AFTER["gliding"], level=Level.NOW)
     assert said(now) == "Steer for Home strip now. It is closing."

@@ -34,7 +34,7 @@ def falls_of(given: Laws, cloud: Cloud, to_amsl_m: float) -> Falls:
     return Falls(starts, sinks, to_amsl_m)
 
 
-@pytest.mark.parametrize("story", [Story.HANDS_OFF, Story.SPIRAL, Story.TANGLED])
+@pytest.mark.parametrize("story", [Story.HANDS_OFF, Story.SPIRAL, Story.SPIN, Story.TANGLED])
 def test_a_settled_fall_goes_as_the_plan_has_it(story: Story) -> None:
     given = quiet(laws())
     cloud = level(of(given, story).cloud)
@@ -45,8 +45,10 @@ def test_a_settled_fall_goes_as_the_plan_has_it(story: Story) -> None:
     # the layer above for half a step, 0.35 % faster at the most
     lost_m = last().amsl_m - told.amsl_m[found.draw, 0]
     assert last().amsl_m - found.amsl_m == pytest.approx(lost_m, rel=3.5e-3)
-    assert 6.4e6 * found.north_rad == pytest.approx(6.4e6 * told.north_rad[found.draw, 0], abs=40.0)
-    assert 6.4e6 * found.east_rad == pytest.approx(6.4e6 * told.east_rad[found.draw, 0], abs=40.0)
+    # the wind of a layer, too, is kept for a step: the faster it falls, the longer past its layer
+    off_m = 50.0 if story is Story.SPIN else 40.0
+    for said, own in ((told.north_rad, found.north_rad), (told.east_rad, found.east_rad)):
+        assert 6.4e6 * own == pytest.approx(6.4e6 * said[found.draw, 0], abs=off_m)
     assert np.ptp(found.amsl_m) > 50.0  # each has its own sink
 
 
@@ -125,6 +127,32 @@ def test_what_floats_keeps_its_height_and_drifts() -> None:
     assert found.amsl_m == pytest.approx(last().amsl_m)
     drift = np.hypot(*metres(given, found)[:, :2].T) / 600.0
     assert 3.0 < np.median(drift) < 25.0
+
+
+def test_what_floats_on_does_not_burst_where_its_climb_would_have() -> None:
+    given = quiet(laws())
+    cloud = of(given, Story.FLOATING, n=given.n_draws).cloud
+    found = gone(given, cloud, 1800.0)
+    burst_s = given.movers.floats.burst_s[cloud.draw]
+    bursts = (burst_s > last().after_launch_s) & (burst_s <= last().after_launch_s + 1800.0)
+    climbs_s = given.movers.burst_s[cloud.draw]
+    assert (climbs_s <= last().after_launch_s + 1800.0).mean() > 0.9
+    assert np.array_equal(np.isin(found.story, (Story.TANGLED.code, Story.GROUND.code)), bursts)
+    assert bursts.mean() < 0.15
+
+
+@pytest.mark.parametrize(("seconds", "lost_m"), [(261.0, 300.0), (2070.0, 6500.0)])
+def test_a_float_that_leaks_sinks_ever_faster(seconds: float, lost_m: float) -> None:
+    # Independent: a leak from T+38 flown step by step tops out at 24.6 km, is 300 m lower 4.4 min
+    # later and at 18.1 km after 34.5 min.
+    given = unburst(quiet(laws()))
+    leak = np.full(given.n_draws, 0.107**2)
+    floats = given.movers.floats._replace(leak_m2ps3=leak)
+    given = given._replace(movers=given.movers._replace(floats=floats))
+    cloud = of(given, Story.FLOATING).cloud
+    found = gone(given, cloud._replace(amsl_m=np.full(40, 24_600.0)), seconds)
+    assert 24_600.0 - found.amsl_m == pytest.approx(lost_m, rel=0.05)
+    assert (found.story == Story.FLOATING.code).all()
 
 
 def test_it_lies_where_and_when_the_plan_brings_it_down() -> None:
@@ -231,7 +259,7 @@ def test_a_speed_seen_off_its_law_goes_on_and_dies_away() -> None:
     assert way == pytest.approx(np.tile(wanted, (len(way), 1)), rel=0.01)
 
 
-@pytest.mark.parametrize("story", list(Story)[:6])
+@pytest.mark.parametrize("story", list(Story)[:7])
 def test_a_minute_in_one_go_is_sixty_seconds(story: Story) -> None:
     cloud, given = of(laws(), story).cloud, unburst(laws())
     once, many = gone(given, cloud, 60.0), cloud
@@ -242,7 +270,7 @@ def test_a_minute_in_one_go_is_sixty_seconds(story: Story) -> None:
 
 
 def test_what_was_handed_over_stays_as_it_was() -> None:
-    cloud = of(laws(), *list(Story)[:6]).cloud
+    cloud = of(laws(), *list(Story)[:7]).cloud
     kept = Cloud(*(one.copy() for one in cloud))
     gone(laws(), cloud, 30.0)
     assert all(np.array_equal(a, b, equal_nan=True) for a, b in zip(cloud, kept, strict=True))

@@ -12,7 +12,7 @@ from farglide.chances.storylaws import laws_of
 from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.cli.plan import DEMO
 from farglide.rig.listening import listening_of
-from farglide.sim.fly.particles import N_NOISES, Cloud, Noise
+from farglide.sim.fly.particles import N_NOISES, Cloud, Floats, Noise
 from farglide.sortie.grain import Grain
 from farglide.track.filter.begun import Last, begun
 from farglide.track.filter.observed import Placed
@@ -46,9 +46,10 @@ def quiet(given: Laws, level_mps: float = 0.0, up_mps: float = 0.0, holds_s: flo
 
 
 def unburst(given: Laws) -> Laws:
-    """Return the same laws, no balloon bursting."""
+    """Return the same laws, no balloon bursting or leaking."""
     never = np.full(given.n_draws, np.nan)
-    return given._replace(movers=given.movers._replace(burst_s=never))
+    floats = Floats(np.zeros(given.n_draws), never)
+    return given._replace(movers=given.movers._replace(burst_s=never, floats=floats))
 
 
 def last() -> Last:

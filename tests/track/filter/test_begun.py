@@ -13,8 +13,11 @@ from farglide.track.filter.begun import (
     begun,
     let_go,
     turned,
+    unsteered,
 )
+from farglide.track.filter.observed import Nothing, Observed
 from farglide.track.filter.particles import Story, story_weights
+from farglide.track.filter.step import step
 
 
 def test_a_marked_release_mostly_glides() -> None:
@@ -58,6 +61,22 @@ def test_a_lost_picture_lets_some_fly_on_by_themselves() -> None:
     turned_ones = found.cloud.story != particles.cloud.story
     assert len(np.unique(found.cloud.draw[turned_ones])) > 0.5 * laws().n_draws
     assert turned(of(laws(), Story.TANGLED), after_loss()).weight.sum() == pytest.approx(1.0)
+
+
+def test_on_empty_packs_none_is_steered_nor_becomes_so() -> None:
+    given = of(laws(), Story.GLIDING, Story.SPIRAL, n=40)
+    after = unsteered(given)
+    held = story_weights(after)
+    assert set(held) == {Story.HANDS_OFF, Story.SPIRAL, Story.SPIN}
+    assert held[Story.HANDS_OFF] == pytest.approx(0.5 * 0.7)
+    assert not after.possible[Story.GLIDING.code]
+    assert np.array_equal(unsteered(after).weight, after.weight)
+    now = step(laws(), after, Observed(1, after.after_launch_s + 600.0, Nothing())).particles
+    assert Story.GLIDING not in story_weights(now)
+    none = given._replace(
+        weight=np.where(given.cloud.story == Story.GLIDING.code, 0.0, given.weight)
+    )
+    assert story_weights(unsteered(none)) == {Story.SPIRAL: pytest.approx(0.5)}
 
 
 def test_a_release_after_a_burst_frees_some() -> None:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
-from farglide.chances.falls import HANDS_OFF, SPIRAL, TANGLED
+from farglide.chances.falls import HANDS_OFF, SPIN, SPIRAL, TANGLED
 from farglide.earth.state import place_of
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.loosened.sky import heading_deg
@@ -23,6 +23,7 @@ _NINE_IN_TEN_SD: Final = 2.146
 _OWN: Final[dict[StoryName, str]] = {
     "hands off": HANDS_OFF,
     "spiral": SPIRAL,
+    "spin": SPIN,
     "falling with remains": TANGLED,
 }
 _LEAST_AGL_M: Final = 1.0

@@ -1,6 +1,5 @@
 """Advised afterwards: one advice of a flight that hangs on no whole balloon any more."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final, NamedTuple
 
@@ -26,8 +25,9 @@ from farglide.live.after.steer import home_way, steer_now
 from farglide.live.after.wayahead import WayAhead
 from farglide.live.ride.needs import place_within_s
 from farglide.live.ride.slow import Tables
-from farglide.outlook.advice import Advice, FieldNow, PlaceNow
-from farglide.outlook.after import AfterNow, ComesDown, Stage, SteerNow, StoryName, StoryNow
+from farglide.live.ride.takenas import Said, stories_of, taken_for
+from farglide.outlook.advice import Advice, FieldNow, Level, PlaceNow
+from farglide.outlook.after import AfterNow, ComesDown, Stage, SteerNow, StoryNow
 from farglide.outlook.freshness import AimNow, Freshness, NeedNow
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.states import States
@@ -35,30 +35,19 @@ from farglide.sim.core.tracks import Point
 from farglide.track.filter.particles import Particles, Story, story_weights
 from farglide.track.filter.told import ALOFT, FLOWN, states_of, where
 
-_NAMES: Final[dict[Story, StoryName]] = {
-    Story.CARRIED: "carried",
-    Story.FLOATING: "floating",
-    Story.GLIDING: "gliding",
-    Story.HANDS_OFF: "hands off",
-    Story.SPIRAL: "spiral",
-    Story.TANGLED: "falling with remains",
-    Story.GROUND: "down",
-}
 _ASKED: Final = {
     Stage.GLIDING: FLOWN,
     Stage.UNSTEERED: FLOWN,
     Stage.TIED_ON: frozenset({Story.TANGLED}),
 }
-_UNSTEERED: Final = (Story.HANDS_OFF, Story.SPIRAL)
-_SURE_RATIO: Final = 0.5
-"""What is likelier than not is what a flight is taken to be at."""
 
 
 class Asked(NamedTuple):
     """What is asked of a loose flight: by which tables, at what, what it may be, when.
 
-    `particles`: of the moment; `was`: the field advised last, "" for none; `at_stand`: at which the
-    car is, None on the road or where nobody knows; `glided`: it was told to glide free.
+    `particles`: of the moment; `was`: the field advised last, "" for none, and `shut_by` the
+    stories by which fields were told to shut; `at_stand`: at which the car is, None on the road or
+    where nobody knows; `said`: what else was told last.
     """
 
     made: Tables
@@ -69,19 +58,22 @@ class Asked(NamedTuple):
     was: str
     needs: tuple[NeedNow, ...]
     at_stand: int | None = None
-    glided: bool = False
+    said: Said = Said()
+    shut_by: tuple[str, ...] = ()
+    packs_empty: bool = False
 
 
 def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     """Return what is advised now. `refused`: fields on which nobody may land any more."""
     ensemble, marked = asked.made.of.known.ensemble, asked.loosened.stage
-    loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.glided)
+    loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.said)
     asked = asked._replace(loosened=loosened)
     now, stories = _states(asked, ensemble), stories_of(asked.particles)
-    found = loose(ensemble, loosened, now, stories)
+    found = loose(ensemble, loosened, now, stories, asked.shut_by)
     ahead = _ahead(asked)
     fields = fields_after(ensemble, found, _weights(stories, ensemble), _along(ahead))
     fields = tuple(one for one in fields if one.name not in refused)
+    fields = tuple(_let_alone(one) for one in fields) if asked.packs_empty else fields
     name = steered_for(fields, ensemble.sortie.wish, asked.was)
     aim = next((one for one in fields if one.name == name), None)
     if ahead is not None and ensemble.sortie.fields[ahead.field].name != name:
@@ -102,7 +94,7 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     data = Freshness.for_need(age_s, place_within_s(loosened.stage, agl_m))
     return Advice(
         after_launch_s=asked.now_s,
-        level=level_after(asks, fields, name),
+        level=Level.DECIDE if asked.packs_empty else level_after(asks, fields, name),
         data=data,
         place=place,
         fields=fields,
@@ -122,35 +114,10 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
             aim=_aim(asked, aims),
             landing=None if ahead is None else ahead.landing,
             comes_down=_comes_down(asked, now, stories),
-            comes_free_ratio=_comes_free(ensemble, loosened.stage),
+            comes_free_ratio=_comes_free(asked, ensemble),
+            packs_empty=asked.packs_empty,
         ),
     )
-
-
-def stories_of(particles: Particles) -> tuple[StoryNow, ...]:
-    """Return what a flight may be at, the likeliest first."""
-    told = story_weights(particles).items()  # weights that sum to 1 but for their rounding
-    return tuple(StoryNow(story=_NAMES[one], chance_ratio=min(ratio, 1.0)) for one, ratio in told)
-
-
-def taken_for(loosened: Loosened, weights: Mapping[Story, float], glided: bool = False) -> Loosened:
-    """Return what a flight is taken to be at: its fall may tell another thing than its mark.
-
-    `glided`: it was let go and glided free, so nothing hangs on it, however steeply it comes down.
-    """
-    if loosened.stage is Stage.DROPPED:
-        return loosened
-    stage = loosened.stage
-    if weights.get(Story.GROUND, 0.0) > _SURE_RATIO:
-        stage = Stage.DOWN
-    elif not glided and weights.get(Story.TANGLED, 0.0) > _SURE_RATIO:
-        stage = Stage.TIED_ON
-    elif stage is Stage.TIED_ON and sum(weights.get(one, 0.0) for one in FLOWN) > _SURE_RATIO:
-        stage = Stage.GLIDING
-    alone = _UNSTEERED if glided else (*_UNSTEERED, Story.TANGLED)
-    if stage is Stage.GLIDING and sum(weights.get(one, 0.0) for one in alone) > _SURE_RATIO:
-        stage = Stage.UNSTEERED
-    return loosened._replace(stage=stage)
 
 
 def _states(asked: Asked, ensemble: Ensemble) -> States:
@@ -207,8 +174,22 @@ def _comes_down(asked: Asked, now: States, stories: tuple[StoryNow, ...]) -> tup
     return comes_down(asked.made.of.known.ensemble, asked.loosened, now, stories)
 
 
-def _comes_free(ensemble: Ensemble, stage: Stage) -> float | None:
-    return ensemble.sortie.release.free_after_burst_ratio if stage is Stage.TIED_ON else None
+def _comes_free(asked: Asked, ensemble: Ensemble) -> float | None:
+    if asked.loosened.stage is not Stage.TIED_ON:
+        return None
+    return 0.0 if asked.packs_empty else ensemble.sortie.release.free_after_burst_ratio
+
+
+def _let_alone(field: FieldNow) -> FieldNow:
+    """Return a field to which nothing can be steered any more."""
+    return FieldNow(
+        name=field.name,
+        state="shut",
+        chance_ratio=0.0,
+        open_ratio=0.0,
+        until_after_launch_s=None,
+        then=None,
+    )
 
 
 def _steer(asked: Asked, aim: FieldNow) -> SteerNow | None:

@@ -16,6 +16,7 @@ _ENUMS: Final[Mapping[str, type[StrEnum]]] = {"kind": MarkKind, "what": Seen, "s
 _HAPPENED: Final[Mapping[str, MarkKind]] = {
     "launched": MarkKind.LAUNCHED, "release sent": MarkKind.SENT, "not released": MarkKind.STUCK,
     "released": MarkKind.RELEASED, "burst": MarkKind.BURST, "down": MarkKind.LANDED,
+    "packs empty": MarkKind.DEAD,
 }  # fmt: skip
 """What a rehearsal tells that a crew would mark."""
 

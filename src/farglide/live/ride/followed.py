@@ -1,27 +1,25 @@
 """Followed: the weighted stories of a loose flight, brought up to its newest fix and entry."""
 
-from bisect import bisect_right
-from collections.abc import Iterator, Mapping
-from math import pi, radians, remainder
+from collections.abc import Iterator
+from math import inf
 from typing import Final, NamedTuple
 
 from farglide.live.after.wayahead import stand_of
+from farglide.live.ride.beginning import Carried, beginning, begun_as, heard_fixes
 from farglide.live.ride.sighted import observed_of
-from farglide.live.ride.stage import left_by, marked_t_s
+from farglide.live.ride.stage import Staged, marked_t_s, packs_empty
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Followed, Ride
 from farglide.live.ride.task import Entered
 from farglide.live.ride.unheard import spells
+from farglide.outlook.after import Stage
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.begun import (
-    Last,
-    after_burst,
     after_loss,
     after_release,
-    begun,
     let_go,
     turned,
-    whatever_sinks,
+    unsteered,
 )
 from farglide.track.filter.observed import (
     LinkHeard,
@@ -31,7 +29,7 @@ from farglide.track.filter.observed import (
     Placed,
     What,
 )
-from farglide.track.filter.particles import Laws, Particles, Story
+from farglide.track.filter.particles import Laws, Particles, Story, story_weights
 from farglide.track.filter.step import step
 from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix
@@ -40,10 +38,12 @@ from farglide.track.typed.entries import Mark, MarkKind
 _FEW: Final = 300
 """So many of the last fixes are all taken in when stories begin anew; of those before, a tenth."""
 _FRESH_S: Final = 5.0
-_LATE_S: Final = 30.0
-"""After a longer gap between two fixes a release is not looked for in all of it."""
 _DOUBTED_RATIO: Final = 0.05
 """A link that is likelier dead than this is told alive once it is heard again."""
+_STEERED_RATIO: Final = 0.5
+"""What is likelier steered than not tells how it glides; by marks, until its picture was lost."""
+_SETTLES_S: Final = 90.0
+"""After a release: the pull-out, and the turn to the way home; common practice, no source."""
 _ENTRIES: Final = 2**32
 """Added to what numbers an entry: no fix has the same random numbers."""
 
@@ -51,7 +51,8 @@ _ENTRIES: Final = 2**32
 class Follower(NamedTuple):
     """What stories are followed by.
 
-    `base`: names the laws; `at_stand`: where the car is; `gliders`: feeds of the glider.
+    `base`: names the laws; `at_stand`: where the car is; `gliders`: feeds of the glider; `carried`:
+    where it was while the balloon carried it, if no fix tells.
     """
 
     laws: Laws
@@ -59,6 +60,7 @@ class Follower(NamedTuple):
     sortie: Sortie
     at_stand: int | None
     gliders: tuple[str, ...] = ()
+    carried: Carried | None = None
 
 
 class _Event(NamedTuple):
@@ -70,28 +72,35 @@ class _Event(NamedTuple):
     fix: Fix | None = None
 
 
-class _Beginning(NamedTuple):
-    """What a flight came loose as, by its marks, where, and how much later at the most."""
-
-    left: Fix
-    stories: Mapping[Story, float]
-    late_s: float
-
-
 def followed(follower: Follower, ride: Ride) -> Followed | None:
     """Return the stories behind the newest fix and entry; None before anything came loose.
 
     Those of the ride are gone on with where they began the same, else all is taken in anew.
     """
-    found = _beginning(ride)
+    found = beginning(ride)
     if found is None:
         return None
-    taken, key = ride.followed, (follower.base, *found.stories, found.left.t_s, found.late_s)
+    taken, key = ride.followed, (follower.base, *found.stories, found.t_s, found.late_s)
     if taken is None or taken.key != key or _is_undone(ride, taken):
-        particles = _begun(follower, found, ride.told.to_field)
-        t_s = found.left.t_s or 0.0
-        taken = Followed(key=key, particles=particles, fix_t_s=t_s, entries=())
+        aimed = _aimed(follower, ride.told.to_field)
+        particles = begun_as(follower.laws, found, aimed, follower.carried)
+        if particles is None:
+            return None
+        taken = Followed(key=key, particles=particles, fix_t_s=found.t_s, entries=())
     return _with_events(follower, ride, taken)
+
+
+def glide_fixes(ride: Ride, staged: Staged) -> tuple[Fix, ...]:
+    """Return the fixes of a glide so far, settled and steered; none of what seems never to be."""
+    if staged.stage not in (Stage.GLIDING, Stage.UNSTEERED) or ride.followed is None:
+        return ()
+    marks = [marked_t_s(ride, one) for one in (MarkKind.LOST, MarkKind.LAST, MarkKind.DEAD)]
+    ends_s = [one for one in marks if one is not None and one >= staged.since_t_s]
+    held = story_weights(ride.followed.particles)
+    if not ends_s and held.get(Story.GLIDING, 0.0) < _STEERED_RATIO:
+        return ()
+    from_s, to_s = staged.since_t_s + _SETTLES_S, min(ends_s, default=inf)
+    return tuple(one for one in heard_fixes(ride) if from_s <= (one.t_s or 0.0) <= to_s)
 
 
 def at_moment(laws: Laws, particles: Particles, now_s: float) -> Particles:
@@ -105,41 +114,9 @@ def _is_undone(ride: Ride, taken: Followed) -> bool:
     return not set(taken.entries) <= {one.number for one in ride.entries}
 
 
-def _beginning(ride: Ride) -> _Beginning | None:
-    burst_t_s = marked_t_s(ride, MarkKind.BURST)
-    released_t_s = marked_t_s(ride, MarkKind.RELEASED)
-    if burst_t_s is not None and (released_t_s is None or burst_t_s <= released_t_s):
-        left = left_by(ride.fixes(), burst_t_s)
-        return None if left is None else _Beginning(left, after_burst(), 0.0)
-    if released_t_s is not None:
-        left = left_by(ride.fixes(), released_t_s)
-        return None if left is None else _Beginning(left, after_release(), _late_s(ride, left))
-    if ride.loosed is not None:
-        return _Beginning(ride.loosed.left, whatever_sinks(), _late_s(ride, ride.loosed.left))
-    return None
-
-
-def _late_s(ride: Ride, left: Fix) -> float:
-    """Return how long after the last fix before a release it may have been: up to the next fix."""
-    heard, left_s = _heard(ride), left.t_s or 0.0
-    next_at = bisect_right(heard, left_s, key=lambda one: one.t_s or 0.0)
-    return min((heard[next_at].t_s or 0.0) - left_s, _LATE_S) if next_at < len(heard) else 0.0
-
-
-def _begun(follower: Follower, found: _Beginning, aimed: str) -> Particles:
+def _aimed(follower: Follower, name: str) -> int | None:
     names = [one.name for one in follower.sortie.fields]
-    aim = names.index(aimed) if aimed in names else None
-    last = _last(follower.laws, found.left)._replace(late_s=found.late_s)
-    return begun(follower.laws, last, found.stories, aim)
-
-
-def _last(laws: Laws, fix: Fix) -> Last:
-    frame = laws.movers.scene.frame
-    return Last(
-        (fix.t_s or 0.0) - laws.launch_t_s,
-        amsl_m(fix) or 0.0,
-        *_offsets(frame.lat_rad, frame.lon_rad, fix),
-    )
+    return names.index(name) if name in names else None
 
 
 def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
@@ -155,6 +132,7 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
         after_s = event.t_s - laws.launch_t_s
         if isinstance(event.what, MarkKind):
             particles = _marked(follower, particles, event.what)
+            particles = unsteered(particles) if packs_empty(ride, event.t_s) else particles
             continue
         is_fix = event.fix is not None
         if event.fix is not None:
@@ -169,21 +147,16 @@ def _with_events(follower: Follower, ride: Ride, taken: Followed) -> Followed:
 
 
 def _fixes(ride: Ride, taken: Followed) -> Iterator[_Event]:
-    """Yield the fixes that are not taken in yet."""
-    new = [one for one in _heard(ride) if (one.t_s or 0.0) > taken.fix_t_s]
+    """Yield the fixes that are not taken in yet, those without a height among them."""
+    heard = (*heard_fixes(ride), *ride.points)
+    new = [one for one in heard if (one.t_s or 0.0) > taken.fix_t_s]
+    new.sort(key=lambda one: one.t_s or 0.0)
     older, last = new[:-_FEW], new[-_FEW:]
     for fix in (*older[::10], *last):
         height_m = amsl_m(fix)
-        if height_m is not None and fix.t_s is not None:
+        if fix.t_s is not None:
             what = Placed(lat_deg=fix.lat_deg, lon_deg=fix.lon_deg, amsl_m=height_m)
             yield _Event(fix.t_s, round(10.0 * fix.t_s) % _ENTRIES, what, fix)
-
-
-def _heard(ride: Ride) -> tuple[Fix, ...]:
-    kept = ride.kept
-    if ride.newest is not None and (not kept or kept[-1] is not ride.newest):
-        kept = (*kept, ride.newest)
-    return kept
 
 
 def _entries(follower: Follower, ride: Ride, taken: Followed) -> Iterator[_Event]:
@@ -230,15 +203,10 @@ def _marked(follower: Follower, particles: Particles, kind: MarkKind) -> Particl
         return turned(particles, after_loss())
     if kind is MarkKind.BACK:
         steered = {Story.GLIDING: 0.9, Story.HANDS_OFF: 0.1}
-        return turned(particles, steered, (Story.HANDS_OFF, Story.SPIRAL))
+        return turned(particles, steered, (Story.HANDS_OFF, Story.SPIRAL, Story.SPIN))
     if kind is MarkKind.RELEASED:
         free = follower.sortie.release.free_after_burst_ratio
         freed = {story: free * one for story, one in after_release(0.0).items() if one > 0.0}
         after = turned(particles, {**freed, Story.TANGLED: 1.0 - free}, (Story.TANGLED,))
         return let_go(follower.laws, after, particles)
     return particles
-
-
-def _offsets(lat_rad: float, lon_rad: float, fix: Fix) -> tuple[float, float]:
-    """Return radians north and east from a launch to a fix."""
-    return radians(fix.lat_deg) - lat_rad, remainder(radians(fix.lon_deg) - lon_rad, 2.0 * pi)

@@ -5,6 +5,9 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
+import numpy as np
+
+from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
 from farglide.chances.advising import advisable
 from farglide.chances.bestknown import best_known
@@ -14,6 +17,7 @@ from farglide.chances.graded import with_grades
 from farglide.chances.informed import informed
 from farglide.chances.onward import Advisable, Seen, seen_of
 from farglide.chances.onward import last_s as end_s
+from farglide.chances.regliding import Reglided, glide_seen, reglided
 from farglide.chances.storylaws import laws_of
 from farglide.errors import FarglideError, InputError
 from farglide.live.after.wayahead import WayAhead, way_ahead
@@ -73,6 +77,7 @@ class Maker:
         self._flight = flight
         self._planned: tuple[tuple[object, ...], Ensemble] | None = None
         self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
+        self._reglided: tuple[Tables, FloatArray, Reglided] | None = None  # by the stretches
 
     @classmethod
     def of(cls, planned: Ensemble, terrain: Terrain | None = None) -> "Maker":
@@ -101,7 +106,27 @@ class Maker:
         if before is None or not _is_same_climb(before.task, task):
             before = self._summed(task)
         self._carried = before
-        return before._replace(task=task, ahead=self._ahead(before, task))
+        known = self._glided(before, task)
+        return known._replace(task=task, ahead=self._ahead(known, task))
+
+    def _glided(self, tables: Tables, task: Task) -> Tables:
+        """Return the tables of the climb as the glide has made them, where that tells enough.
+
+        The reach is summed anew with each minute that is glided straight, no more often.
+        """
+        if task.onward is None or not task.onward.glide:
+            return tables
+        fixes, known = task.onward.glide, tables.of.known
+        launched, sd_m = Launched(utc_s=task.launch.t_s), place_sd_m(fixes)
+        been = been_of(fixes, launched, known.ensemble.air.scene)
+        seen = glide_seen(known, tables.plain, been, sd_m)
+        if seen is None:
+            return tables
+        last = self._reglided
+        if last is None or last[0] is not tables or not np.array_equal(last[1], seen.amsl_m):
+            last = (tables, seen.amsl_m, reglided(known, tables.plain, seen))
+        self._reglided = last
+        return tables._replace(of=tables.of._replace(known=last[2].known), plain=last[2].plain)
 
     def _ahead(self, tables: Tables, task: Task) -> WayAhead | None:
         """Return the way ahead of a level glider, None where nothing is asked or known of it."""

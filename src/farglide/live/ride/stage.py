@@ -3,13 +3,15 @@
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
+import numpy as np
+
 from farglide.live.ride.phase import Phase, phase_of
 from farglide.live.ride.state import Loosed, Ride
 from farglide.outlook.after import Stage
 from farglide.sortie.spec import Launch
 from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Mark, MarkKind
+from farglide.track.typed.entries import Entry, Grade, Mark, MarkKind, Overlay, Sighting
 
 LEVEL_S: Final = 30.0
 """So long after a release the glider is level: 25 s from 30 km, and some for the mark's own delay.
@@ -25,7 +27,7 @@ _LEAST_M: Final = 100.0
 _CLIMBS_MPS: Final = 2.0
 _FELL_MPS: Final = 4.0
 _SILENT_S: Final = 120.0
-"""After so long without a fix nobody is known to steer; common practice, no source."""
+"""After so long without news nobody is known to steer, nor where it was let go: common practice."""
 
 
 class Staged(NamedTuple):
@@ -56,8 +58,9 @@ def stage_of(ride: Ride, launch: Launch, now_t_s: float) -> Staged:
     if ride.loosed is not None and phase is not Phase.HAND:
         left = ride.loosed.left
         since_t_s = _t_s(left, now_t_s)
+        stage = Stage.UNSTEERED if packs_empty(ride) else Stage.GLIDING
         fresh = now_t_s - since_t_s < LEVEL_S
-        return Staged(Stage.DROPPED if fresh else Stage.GLIDING, left, since_t_s, False)
+        return Staged(Stage.DROPPED if fresh else stage, left, since_t_s, False)
     return Staged(Stage.CARRIED, None, now_t_s, True)
 
 
@@ -79,10 +82,23 @@ def _loose(ride: Ride, left: Fix | None, marked_t_s: float, now_t_s: float) -> S
     since_t_s = _t_s(left, marked_t_s)
     if now_t_s - since_t_s < LEVEL_S:
         return Staged(Stage.DROPPED, left, since_t_s, True)
-    last = ride.balloon
-    silent = last is None or now_t_s - (last.t_s or now_t_s) > _SILENT_S
-    stage = Stage.UNSTEERED if silent or picture_lost(ride) else Stage.GLIDING
+    silent = now_t_s - heard_t_s(ride) > _SILENT_S
+    alone = silent or picture_lost(ride) or packs_empty(ride)
+    stage = Stage.UNSTEERED if alone else Stage.GLIDING
     return Staged(stage, left, since_t_s, True)
+
+
+def heard_t_s(ride: Ride) -> float:
+    """Return when anything told of it last, UTC: a fix, a place, its picture, or who saw it go."""
+    told = [one.t_s for one in ride.entries if _is_sight(one.entry)]
+    told += [one.t_s for one in (ride.balloon, *ride.points[-1:]) if one and one.t_s is not None]
+    return max(told, default=-np.inf)
+
+
+def _is_sight(entry: Entry) -> bool:
+    if isinstance(entry, Mark):
+        return entry.kind in (MarkKind.RELEASED, MarkKind.BACK)
+    return isinstance(entry, Overlay | Sighting) or (isinstance(entry, Grade) and entry.grade > 0)
 
 
 def picture_lost(ride: Ride) -> bool:
@@ -93,14 +109,27 @@ def picture_lost(ride: Ride) -> bool:
     return bool(told) and told[-1] is not MarkKind.BACK
 
 
+def packs_empty(ride: Ride, by_t_s: float = float("inf")) -> bool:
+    """Tell whether the packs were marked empty up to a moment: nobody steers then, nor lets go.
+
+    A picture that is back after that shows that they were not.
+    """
+    told = [
+        one.entry.kind for one in ride.entries
+        if isinstance(one.entry, Mark) and one.t_s <= by_t_s
+        and one.entry.kind in (MarkKind.DEAD, MarkKind.BACK)
+    ]  # fmt: skip
+    return bool(told) and told[-1] is MarkKind.DEAD
+
+
 def left_by(fixes: Sequence[Fix], marked_t_s: float) -> Fix | None:
-    """Return the last fix that the balloon carried, no later than a mark.
+    """Return the last fix that the balloon carried, no later than a mark; None: it is too old.
 
     A mark is typed some seconds late: fixes of up to a minute before it that fall already are
     those of the drop.
     """
     known = [one for one in fixes if _told(one) and (one.t_s or 0.0) <= marked_t_s]
-    if not known:
+    if not known or marked_t_s - (known[-1].t_s or 0.0) > _SILENT_S:
         return None
     k = len(known) - 1
     while k > 0 and marked_t_s - (known[k - 1].t_s or 0.0) < 2.0 * WITHIN_S:

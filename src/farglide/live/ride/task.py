@@ -32,13 +32,14 @@ class Entered:
 class Onward:
     """What the way ahead is asked of: a level glider, the field advised, where the car is.
 
-    `t_s`: when it was asked, UTC.
+    `t_s`: when it was asked, UTC; `glide`: the fixes of its glide so far, as far as it is steered.
     """
 
     t_s: float
     fix: Fix
     field: str
     car: Place | None
+    glide: tuple[Fix, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -43,6 +43,7 @@ class Told:
     fields: Mapping[str, State] = field(default_factory=lambda: MappingProxyType({}))
     stage: str = Stage.CARRIED.value
     to_field: str = ""  # released for, or steered for
+    shut_by: tuple[str, ...] = ()  # the stories by which fields shut while nobody steers
     since_s: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     before: Summary | None = None
     changed: str = ""
@@ -106,6 +107,7 @@ def told_of(record: Record) -> Told:
             fields=MappingProxyType({one["name"]: one["state"] for one in advice["fields"]}),
             stage=advice.get("stage", Stage.CARRIED.value),  # logs of older versions have none
             to_field=_to_field(advice),
+            shut_by=_shut_by(advice),
             since_s=MappingProxyType(document["since_s"]),
             before=None if before is None else Summary(**before),
             changed=advice["changed"],
@@ -121,6 +123,12 @@ def _to_field(advice: Mapping[str, Any]) -> str:
     if after is not None:
         return "" if after["steer"] is None else str(after["steer"]["field"])
     return "" if release is None else str(release["field"])
+
+
+def _shut_by(advice: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return the stories by which an advice's document has its fields shut."""
+    told = {one.get("shuts_story") for one in advice["fields"]}
+    return tuple(sorted(one for one in told if one is not None))
 
 
 def _plain(summary: Summary) -> dict[str, Any]:

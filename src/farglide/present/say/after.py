@@ -36,6 +36,8 @@ _WAYS: Final = {
 def stage_words(advice: Advice, after: AfterNow) -> str:
     """Return what it is taken to be at, since when it is loose, and how sure that is."""
     at = _STAGES.get(advice.stage, advice.stage.value)
+    if after.packs_empty and advice.stage is Stage.UNSTEERED:
+        at = "off the balloon, packs empty: nobody steers"
     ago = duration_words(max(advice.after_launch_s - after.since_after_launch_s, 0.0))
     if advice.stage is Stage.DOWN:
         return sentence(f"{at}; off the balloon {ago} ago")

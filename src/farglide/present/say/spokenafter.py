@@ -24,6 +24,8 @@ def spoken_after(advice: Advice, after: AfterNow) -> str:
 def _spoken(advice: Advice, after: AfterNow) -> Iterator[str]:
     if advice.stage is Stage.DOWN:
         yield "It should be down. Mark it, then go."
+    elif after.packs_empty:
+        yield from _powerless(after)
     elif advice.stage is Stage.TIED_ON:
         yield from _tied(advice, after)
     elif advice.stage is Stage.DROPPED:
@@ -50,9 +52,20 @@ def _tied(advice: Advice, after: AfterNow) -> Iterator[str]:
     yield "Send the release. Keep sending it."
 
 
+def _powerless(after: AfterNow) -> Iterator[str]:
+    """Yield what is left to do for a glider that nobody can steer or let go any more."""
+    if after.aim is not None:
+        azimuth, up = bearing_text(after.aim.azimuth_deg), round(after.aim.elevation_deg)
+        yield f"Packs empty. Aim at {azimuth}, {up} degrees up."
+    yield "Packs empty. Follow it where it comes down."
+
+
 def _unsteered(advice: Advice, after: AfterNow) -> Iterator[str]:
     if after.is_by_fall and advice.data in ("fresh", "ageing"):
-        is_spiral = bool(advice.stories) and advice.stories[0].story == "spiral"
+        likeliest = advice.stories[0].story if advice.stories else ""
+        is_spiral = likeliest == "spiral"
+        if likeliest == "spin":
+            yield "It spins. Neutral, then forward, count five."
         if after.steer is not None:
             seems = "It spirals down. Level it, steer" if is_spiral else f"{_NOBODY} Steer"
             yield f"{seems} for {after.steer.field}."

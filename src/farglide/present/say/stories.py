@@ -13,6 +13,7 @@ STORIES: Final[dict[StoryName, str]] = {
     "gliding": "gliding",
     "hands off": "circling hands off",
     "spiral": "in a spiral",
+    "spin": "in a spin",
     "falling with remains": "falling with the remains",
     "down": "on the ground",
 }
@@ -20,13 +21,14 @@ _SAID: Final[dict[Stage, tuple[StoryName, ...]]] = {
     Stage.DROPPED: ("gliding",),
     Stage.GLIDING: ("gliding",),
     Stage.TIED_ON: ("falling with remains",),
-    Stage.UNSTEERED: ("hands off", "spiral", "falling with remains"),
+    Stage.UNSTEERED: ("hands off", "spiral", "spin", "falling with remains"),
     Stage.DOWN: ("down",),
 }
 """The stories that a stage stands for."""
 _ALONE: Final[dict[StoryName, str]] = {
     "hands off": "hands off",
     "spiral": "in a spiral",
+    "spin": "in a spin",
     "falling with remains": "with the remains",
 }
 SHUT_BY: Final[dict[ShutBy, str]] = {

@@ -17,12 +17,13 @@ FLOATING: Final = np.int64(1)
 GLIDING: Final = np.int64(2)
 HANDS_OFF: Final = np.int64(3)
 SPIRAL: Final = np.int64(4)
-TANGLED: Final = np.int64(5)
-GROUND: Final = np.int64(6)
-N_STORIES: Final = 7
-DROPPING: Final = np.int64(7)
+SPIN: Final = np.int64(5)
+TANGLED: Final = np.int64(6)
+GROUND: Final = np.int64(7)
+N_STORIES: Final = 8
+DROPPING: Final = np.int64(8)
 """The row of `Noise` of what was let go and does not make way yet, whatever its story."""
-N_NOISES: Final = 8
+N_NOISES: Final = 9
 DIVES: Final = np.int64(0)
 SPIRALS: Final = np.int64(1)
 CIRCLES: Final = np.int64(2)
@@ -45,11 +46,22 @@ class Noise(NamedTuple):
     holds_s: FloatArray
 
 
+class Floats(NamedTuple):
+    """How each draw's balloon ends that climbs no more, (n_draws,).
+
+    One that leaks sinks ever faster: the square of its sink grows by `leak_m2ps3` each second; 0
+    for none. `burst_s`: after the launch, NaN for never.
+    """
+
+    leak_m2ps3: FloatArray
+    burst_s: FloatArray
+
+
 class Movers(NamedTuple):
     """By what particles move: the air of each draw, its balloon, how its glider glides and sinks.
 
-    `burst_s` (n_draws,) NaN for never; `sink_eas_mps`, `thin_exponent` (3, n_draws): of hands-off,
-    spiral and tangled falls.
+    `burst_s` (n_draws,) NaN for never; `sink_eas_mps`, `thin_exponent` (4, n_draws): of hands-off,
+    spiral, spun and tangled falls.
     """
 
     scene: Scene
@@ -65,12 +77,14 @@ class Movers(NamedTuple):
     ground: Posts
     flat_amsl_m: float  # where the ground is not known
     noise: Noise
+    floats: Floats
 
 
 class Cloud(NamedTuple):
     """Particles, arrays (n,): what each is, whose air it is in, where it is and how it moves.
 
-    `factor`: so many times as fast as its draw it sinks; `speed_mps`: of a fall that gathers speed;
+    `factor`: so many times as fast as its draw it sinks; `speed_mps`: of a fall that gathers speed,
+    and the sink of a balloon that leaks;
     `down_way`: how it flies off its height over its field: straight on as fast as it may (DIVES),
     in steep spirals (SPIRALS) or flat (CIRCLES); `over`: 1 while it does so, else 0;
     `drop_s`: how long it takes until it makes way, and `drop` (n, 4) how, see `sim.fly.drops`:

@@ -95,8 +95,8 @@ def _put(cloud: Cloud, i: int, at: Point, gone: Gone) -> None:
 @inner
 def _changed(movers: Movers, cloud: Cloud, i: int, was: Point, at: Point) -> None:
     """Turn a particle whose balloon has burst, or that has come down, into what it is now."""
-    burst_s = movers.burst_s[cloud.draw[i]]
-    hangs = cloud.story[i] in (CARRIED, FLOATING)
+    d, hangs = cloud.draw[i], cloud.story[i] in (CARRIED, FLOATING)
+    burst_s = movers.floats.burst_s[d] if cloud.story[i] == FLOATING else movers.burst_s[d]
     if hangs and was.t_s < burst_s <= at.t_s:
         cloud.story[i], cloud.speed_mps[i] = TANGLED, 0.0
     ground_m = _ground_m(movers, at)
@@ -186,8 +186,9 @@ def _move_all(movers: Movers, cloud: Cloud, from_s: float, seconds: float) -> No
 def moved(movers: Movers, cloud: Cloud, from_s: float, seconds: float) -> Cloud:
     """Return particles after a time, from a moment after the launch.
 
-    Each goes by the law of its story: carried as its draw climbs, afloat at its height, gliding to
-    its field, falling, or lying on the ground; a balloon bursts where its draw's does. To that
+    Each goes by the law of its story: carried as its draw climbs, afloat at its height or sinking
+    from it, gliding to its field, falling, or lying on the ground; a balloon bursts where its
+    draw's does, one that floats by a law of its own. To that
     comes the error of its speed, Gaussian and hanging together, as mean and variance: so what is
     not known of a particle's own way is carried exactly, and nothing is drawn.
     Valid: a day at most. Raises InputError. Source: mean and covariance of an integrated

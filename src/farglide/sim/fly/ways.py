@@ -52,22 +52,32 @@ class Gone(NamedTuple):
 
 
 @inner
-def _hung(movers: Movers, d: int, at: Point, seconds: float, rises: bool) -> Gone:
-    """Return where a balloon of draw `d` has carried its load: by its climb, or at its height."""
+def _hung(movers: Movers, d: int, at: Point, seconds: float) -> Gone:
+    """Return where a balloon of draw `d` has carried its load by its climb, as far as that goes."""
     errors, tracks = _errors_out(movers.swarm, d), movers.tracks
     end = drifted(movers.scene, errors, at, seconds)
-    if rises:
-        last = tracks.amsl_m.shape[1] - 3
-        j = min(max(int(at.t_s / tracks.step_s), 0), last)
-        if np.isnan(tracks.amsl_m[d, j]):
-            j += 1  # a climb that goes on from amid two moments
-        share = seconds / tracks.step_s
-        rise_m = share * (tracks.amsl_m[d, j + 1] - tracks.amsl_m[d, j])
-        if not np.isnan(rise_m):
-            north = share * (tracks.north_rad[d, j + 1] - tracks.north_rad[d, j])
-            east = share * (tracks.east_rad[d, j + 1] - tracks.east_rad[d, j])
-            end = Point(end.t_s, at.amsl_m + rise_m, at.north_rad + north, at.east_rad + east)
+    last = tracks.amsl_m.shape[1] - 3
+    j = min(max(int(at.t_s / tracks.step_s), 0), last)
+    if np.isnan(tracks.amsl_m[d, j]):
+        j += 1  # a climb that goes on from amid two moments
+    share = seconds / tracks.step_s
+    rise_m = share * (tracks.amsl_m[d, j + 1] - tracks.amsl_m[d, j])
+    if not np.isnan(rise_m):
+        north = share * (tracks.north_rad[d, j + 1] - tracks.north_rad[d, j])
+        east = share * (tracks.east_rad[d, j + 1] - tracks.east_rad[d, j])
+        end = Point(end.t_s, at.amsl_m + rise_m, at.north_rad + north, at.east_rad + east)
     return Gone(end, 0.0, 0.0, np.nan, _AWAY)
+
+
+@inner
+def _floated(movers: Movers, cloud: Cloud, i: int, at: Point, seconds: float) -> Gone:
+    """Return where a balloon has drifted that climbs no more, lower by what it leaks."""
+    d, was_mps = cloud.draw[i], cloud.speed_mps[i]
+    end = drifted(movers.scene, _errors_out(movers.swarm, d), at, seconds)
+    sink_mps = np.sqrt(was_mps * was_mps + movers.floats.leak_m2ps3[d] * seconds)
+    lost_m = 0.5 * (was_mps + sink_mps) * seconds
+    lower = Point(end.t_s, end.amsl_m - lost_m, end.north_rad, end.east_rad)
+    return Gone(lower, sink_mps, 0.0, np.nan, _AWAY)
 
 
 @inner
@@ -171,8 +181,10 @@ def hangs_still(cloud: Cloud, i: int) -> bool:
 def gone_by_law(movers: Movers, cloud: Cloud, i: int, at: Point, seconds: float) -> Gone:
     """Return where a particle has gone by the law of its story."""
     story = cloud.story[i]
-    if story in (CARRIED, FLOATING) or hangs_still(cloud, i):
-        return _hung(movers, cloud.draw[i], at, seconds, story != FLOATING)
+    if story == FLOATING:
+        return _floated(movers, cloud, i, at, seconds)
+    if story == CARRIED or hangs_still(cloud, i):
+        return _hung(movers, cloud.draw[i], at, seconds)
     if cloud.drop_s[i] > 0.0:
         return _dropped(movers, cloud, i, at, seconds)
     if story == GLIDING:

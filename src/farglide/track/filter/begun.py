@@ -8,6 +8,7 @@ import numpy as np
 from farglide.arrays import FloatArray, IntArray
 from farglide.errors import InputError
 from farglide.sim.core.draws import normals
+from farglide.sim.core.step import _metres_per_rad
 from farglide.sim.core.tracks import Point
 from farglide.sim.fly.particles import (
     N_STORIES,
@@ -28,6 +29,8 @@ from farglide.track.filter.particles import Laws, Links, Particles, Story
 from farglide.track.filter.silence import DEAD_RATIO
 
 N_PARTICLES: Final = 500
+_SHRUNK_RATIO: Final = 0.87
+"""Of places that draws alone tell so much lies between particles, a half in each: a choice."""
 _OWN_SEED: Final = 3_000_017
 _FIRST_RATIO: Final = 0.12
 """Each story begins with this share of the particles: of twenty falls of remains none may sink as
@@ -37,7 +40,9 @@ the one that is, and the story be gone after ten seconds of fixes."""
 class Last(NamedTuple):
     """Where it was last, in radians from the launch, and how sure that is, one deviation.
 
-    `late_s`: so much later, at the most, it was let go.
+    `late_s`: so much later, at the most, it was let go; `by_draw` (n_draws, 3): height and offsets
+    of each draw, where no fix tells: the place is then as sure as these say, and the errors come to
+    it.
     """
 
     after_launch_s: float
@@ -47,6 +52,7 @@ class Last(NamedTuple):
     sd_m: float = 10.0
     amsl_sd_m: float = 15.0
     late_s: float = 0.0
+    by_draw: FloatArray | None = None
 
 
 def after_release(failed_ratio: float = 0.02) -> dict[Story, float]:
@@ -59,10 +65,16 @@ def after_release(failed_ratio: float = 0.02) -> dict[Story, float]:
     return {
         Story.GLIDING: 0.85 * free,
         Story.HANDS_OFF: 0.10 * free,
-        Story.SPIRAL: 0.05 * free,
+        Story.SPIRAL: 0.04 * free,
+        Story.SPIN: 0.01 * free,
         Story.CARRIED: 0.5 * failed_ratio,
         Story.TANGLED: 0.5 * failed_ratio,
     }
+
+
+def after_end() -> dict[Story, float]:
+    """Return weights of a glider that was steered until its packs ended: those of a loss, alone."""
+    return {one: w for one, w in after_loss().items() if one is not Story.GLIDING}
 
 
 def after_burst() -> dict[Story, float]:
@@ -75,14 +87,14 @@ def after_loss() -> dict[Story, float]:
 
     Half goes on as steered, by command or trim; of the rest a gentle circle is likelier.
     """
-    return {Story.GLIDING: 0.5, Story.HANDS_OFF: 0.35, Story.SPIRAL: 0.15}
+    return {Story.GLIDING: 0.5, Story.HANDS_OFF: 0.35, Story.SPIRAL: 0.11, Story.SPIN: 0.04}
 
 
 def whatever_sinks() -> dict[Story, float]:
     """Return weights of what sinks without a mark: a guess, no source."""
     return {
         Story.TANGLED: 0.4, Story.GLIDING: 0.25, Story.CARRIED: 0.15, Story.HANDS_OFF: 0.12,
-        Story.SPIRAL: 0.05, Story.FLOATING: 0.03,
+        Story.SPIRAL: 0.04, Story.SPIN: 0.01, Story.FLOATING: 0.03,
     }  # fmt: skip
 
 
@@ -108,8 +120,10 @@ def begun(
     own = normals(n, 2 + _n_links(laws), laws.seed + _OWN_SEED)
     goal = goals_for(laws, aimed, n, own[:, 0])
     cloud = fresh_cloud(laws, Point(*map(float, last[:4])), story, draw, goal)
+    cloud = cloud if last.by_draw is None else _apart(laws, cloud, last.by_draw)
     cloud.drop_s[cloud.drop_s > 0.0] += (last.late_s * evenly(n))[cloud.drop_s > 0.0]
-    cloud.spread[:, 0, 0], cloud.spread[:, 1, 0] = last.sd_m**2, last.amsl_sd_m**2
+    cloud.spread[:, 0, 0] += last.sd_m**2
+    cloud.spread[:, 1, 0] += last.amsl_sd_m**2
     links = Links(
         np.full((n, _n_links(laws)), DEAD_RATIO),
         np.ascontiguousarray(own[:, 2:]),
@@ -117,6 +131,24 @@ def begun(
     )
     held_s = last.after_launch_s
     return Particles(held_s, cloud, weight / weight.sum(), links, held > 0.0, 0, held_s)
+
+
+def _apart(laws: Laws, cloud: Cloud, by_draw: FloatArray) -> Cloud:
+    """Return particles where their draws are, each as unsure of it as a part of all of them are.
+
+    So a place that is seen moves each one, a direction chooses among them, and all of them together
+    are as far apart as the draws. Source: kernels shrunk towards the mean, West, J. R. Stat. Soc. B
+    55 (1993), 409, from memory.
+    """
+    middle, frame = by_draw.mean(axis=0), laws.movers.scene.frame
+    each = middle + _SHRUNK_RATIO * (by_draw - middle)
+    kept = np.sqrt(1.0 - _SHRUNK_RATIO**2) * by_draw.std(axis=0)
+    per_rad = _metres_per_rad(frame, float(middle[1]))
+    spread = cloud.spread.copy()
+    spread[:, 0, 0] = 0.5 * float(((kept[1:] * np.array(per_rad)) ** 2).sum())
+    spread[:, 1, 0] = kept[0] ** 2
+    amsl_m, north, east = (np.ascontiguousarray(one) for one in each[cloud.draw].T)
+    return cloud._replace(amsl_m=amsl_m, north_rad=north, east_rad=east, spread=spread)
 
 
 def turned(
@@ -139,10 +171,19 @@ def turned(
     code[order] = np.repeat(np.arange(N_STORIES), counts)
     total = float(weight[own].sum())
     weight[own] *= (held / np.maximum(counts, 1))[code]
-    weight[own] *= total / float(weight[own].sum())
+    if total > 0.0:
+        weight[own] *= total / float(weight[own].sum())
     after = as_story(cloud, own, code)
     possible = particles.possible | (held > 0.0)
     return particles._replace(cloud=after, weight=weight, possible=possible)
+
+
+def unsteered(particles: Particles) -> Particles:
+    """Return particles of a glider whose packs are empty: none is steered from now on."""
+    after = turned(particles, after_end())
+    possible = after.possible.copy()
+    possible[Story.GLIDING.code] = False
+    return after._replace(possible=possible)
 
 
 def let_go(laws: Laws, particles: Particles, before: Particles) -> Particles:

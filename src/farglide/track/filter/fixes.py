@@ -8,6 +8,7 @@ import numpy as np
 from farglide.arrays import BoolArray, FloatArray
 from farglide.sim.core.step import Frame, _metres_per_rad
 from farglide.sim.fly.particles import GROUND, Cloud
+from farglide.track.filter.circling import off_middle_m2
 from farglide.track.filter.observed import High, Placed
 from farglide.track.filter.particles import Laws, Particles, with_likelihood
 
@@ -28,7 +29,7 @@ class _Seen(NamedTuple):
     axis: int  # of `off_mps`
     block: int
     missed_m: FloatArray
-    noise_m2: float
+    noise_m2: FloatArray | float  # of the fix, and of the circle on which each may be
 
 
 class _Fitted(NamedTuple):
@@ -43,8 +44,7 @@ def at_fix(laws: Laws, particles: Particles, fix: Placed | High) -> Particles:
     Source: Kalman update, and its predictive likelihood as weight: Doucet, Godsill & Andrieu,
     Statistics and Computing 10 (2000), 197, from memory.
     """
-    frame = laws.movers.scene.frame
-    seen = _seen(frame, particles.cloud, fix)
+    seen = _seen(laws, particles.cloud, fix)
     fitted = _fitted(particles.cloud, seen)
     weighed = with_likelihood(particles, fitted.log_fit)
     is_place = isinstance(fix, Placed)
@@ -56,20 +56,22 @@ def at_fix(laws: Laws, particles: Particles, fix: Placed | High) -> Particles:
         return weighed._replace(n_missed=particles.n_missed + 1)
     every = np.ones(len(weighed.weight), np.bool_)
     found = _in_the_air(laws, _unsure(particles.cloud, seen), fix)
-    cloud = _corrected(laws, found, fix, _seen(frame, found, fix), every)
+    cloud = _corrected(laws, found, fix, _seen(laws, found, fix), every)
     return particles._replace(cloud=cloud, n_missed=0, placed_s=placed_s)
 
 
-def _seen(frame: Frame, cloud: Cloud, fix: Placed | High) -> list[_Seen]:
+def _seen(laws: Laws, cloud: Cloud, fix: Placed | High) -> list[_Seen]:
     """Return the axes that a fix tells of."""
+    frame = laws.movers.scene.frame
     if isinstance(fix, High):
         return [_Seen(2, _UP, fix.amsl_m - cloud.amsl_m, fix.sd_m**2)]
     north_rad = _north_rad(frame, fix)
     east_rad = math.remainder(math.radians(fix.lon_deg) - frame.lon_rad, 2.0 * math.pi)
     meridian_m, parallel_m = _metres_per_rad(frame, north_rad)
+    level_m2 = fix.sd_m**2 + off_middle_m2(laws, cloud)
     found = [
-        _Seen(0, _LEVEL, parallel_m * (east_rad - cloud.east_rad), fix.sd_m**2),
-        _Seen(1, _LEVEL, meridian_m * (north_rad - cloud.north_rad), fix.sd_m**2),
+        _Seen(0, _LEVEL, parallel_m * (east_rad - cloud.east_rad), level_m2),
+        _Seen(1, _LEVEL, meridian_m * (north_rad - cloud.north_rad), level_m2),
     ]
     if fix.amsl_m is not None:
         found.append(_Seen(2, _UP, fix.amsl_m - cloud.amsl_m, fix.amsl_sd_m**2))

@@ -15,6 +15,7 @@ from farglide.sim.fly.particles import (
     HANDS_OFF,
     N_DOWN_WAYS,
     SETTLED_MPS,
+    SPIN,
     SPIRAL,
     TANGLED,
     Cloud,
@@ -34,7 +35,7 @@ _SLOWS_S, _SLOWS_RATIO = 5.5, 0.78
 Source: `glider.release` from 5 to 30 km, within a tenth."""
 _SWINGS_RATIO: Final = 2.0
 """So many times as long until one that nobody steers goes round: a guess, no source."""
-FREE: Final = (GLIDING, HANDS_OFF, SPIRAL)
+FREE: Final = (GLIDING, HANDS_OFF, SPIRAL, SPIN)
 """What flies by itself: however it does, it has been let go first."""
 _HUNG_MPS: Final = 0.5
 """So well its own drift has told the wind here of what hangs on a balloon: as `track.drift`."""
@@ -74,10 +75,16 @@ def fresh_cloud(laws: Laws, at: Point, story: IntArray, draw: IntArray, goal: In
         down_way=np.arange(n) % N_DOWN_WAYS, over=np.zeros(n, np.int64), factor=np.ones(n),
         amsl_m=np.full(n, at.amsl_m), north_rad=np.full(n, at.north_rad),
         east_rad=np.full(n, at.east_rad),
-        speed_mps=np.where(story == TANGLED, _gathered_mps(n), SETTLED_MPS),
+        speed_mps=_speeds_mps(story),
         drop_s=drop_s, heading_rad=np.full(n, np.nan),
         down_s=np.full(n, np.nan), off_mps=np.zeros((n, 3)), spread=spread, drop=drop,
     )  # fmt: skip
+
+
+def _speeds_mps(story: IntArray) -> FloatArray:
+    """Return how fast each falls by now: what floats does not yet."""
+    falls = np.where(story == TANGLED, _gathered_mps(len(story)), SETTLED_MPS)
+    return np.where(story == FLOATING, 0.0, falls)
 
 
 def _gathered_mps(n: int) -> FloatArray:

@@ -7,12 +7,12 @@ import numpy as np
 from farglide.sim.fly.particles import Noise
 
 NOISE: Final = Noise(
-    #                   carried floating gliding hands-off spiral tangled ground dropping
-    level_mps=np.array([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 0.0, 1.0]),
-    level_ratio=np.array([0.0, 0.0, 0.2, 0.0, 0.0, 0.0, 0.0, 0.7]),
-    up_mps=np.array([0.5, 0.3, 0.5, 0.5, 0.5, 0.5, 0.0, 2.0]),
-    up_ratio=np.array([0.0, 0.0, 0.2, 0.1, 0.1, 0.1, 0.0, 0.2]),
-    holds_s=np.array([300.0, 300.0, 60.0, 180.0, 180.0, 180.0, 1.0, 40.0]),
+    #                   carried floating gliding hands-off spiral spin tangled ground dropping
+    level_mps=np.array([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 0.0, 1.0]),
+    level_ratio=np.array([0.0, 0.0, 0.2, 0.0, 0.0, 0.0, 0.0, 0.0, 0.7]),
+    up_mps=np.array([0.5, 0.3, 0.5, 0.5, 0.5, 0.5, 0.5, 0.0, 2.0]),
+    up_ratio=np.array([0.0, 0.0, 0.2, 0.1, 0.1, 0.1, 0.1, 0.0, 0.2]),
+    holds_s=np.array([300.0, 300.0, 60.0, 180.0, 180.0, 180.0, 180.0, 1.0, 40.0]),
 )
 """In the order of the stories.
 

@@ -19,6 +19,7 @@ class Story(StrEnum):
     GLIDING = "gliding"
     HANDS_OFF = "hands-off"
     SPIRAL = "in a spiral"
+    SPIN = "in a spin"
     TANGLED = "falling with remains"
     GROUND = "on the ground"
 

@@ -21,7 +21,7 @@ _POINTS: Final = 4
 _OWN_SEED: Final = 4_000_037
 EVERY: Final = frozenset(Story)
 ALOFT: Final = frozenset(Story) - {Story.GROUND}
-FLOWN: Final = frozenset({Story.GLIDING, Story.HANDS_OFF, Story.SPIRAL})
+FLOWN: Final = frozenset({Story.GLIDING, Story.HANDS_OFF, Story.SPIRAL, Story.SPIN})
 
 
 class Where(NamedTuple):

@@ -6,14 +6,14 @@ from typing import Final
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.sim.fly.particles import GLIDING, HANDS_OFF, SPIRAL, TANGLED, Cloud
+from farglide.sim.fly.particles import GLIDING, HANDS_OFF, SPIN, SPIRAL, TANGLED, Cloud
 from farglide.track.filter.begun import as_story
 from farglide.track.filter.chosen import systematic
 from farglide.track.filter.particles import Links, Particles, story_shares
 
 TURN_S: Final = 3600.0
 """So long a glider stays the story that it is, in the mean; a guess, no source."""
-_FREE: Final = (GLIDING, HANDS_OFF, SPIRAL, TANGLED)
+_FREE: Final = (GLIDING, HANDS_OFF, SPIRAL, SPIN, TANGLED)
 _FEW_RATIO: Final = 0.01
 """Particles of a story as unlikely as this are where it is not: they begin from the likely ones."""
 

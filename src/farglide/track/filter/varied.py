@@ -142,7 +142,7 @@ def _layers(laws: Laws, cloud: Cloud) -> IntArray:
 def _own(laws: Laws, cloud: Cloud, draw: IntArray) -> FloatArray:
     """Return how fast a particle would sink as a draw, but for a factor that is its story's."""
     movers = laws.movers
-    kind = np.clip(cloud.story - HANDS_OFF, 0, 2)
+    kind = np.clip(cloud.story - HANDS_OFF, 0, 3)
     glides = 1.0 / movers.glide_factor[draw]
     return np.where(cloud.story >= HANDS_OFF, movers.sink_eas_mps[kind, draw], glides)
 
@@ -151,7 +151,7 @@ def _pace(laws: Laws, cloud: Cloud, draw: IntArray, factor: FloatArray) -> _Pace
     """Return how particles would move as other draws: the air that carries them, and their sink."""
     movers, swarm, layer = laws.movers, laws.movers.swarm, _layers(laws, cloud)
     tas = movers.scene.layers.tas_per_eas[layer]
-    kind = np.clip(cloud.story - HANDS_OFF, 0, 2)
+    kind = np.clip(cloud.story - HANDS_OFF, 0, 3)
     fall = tas * np.maximum(tas, 1.0) ** (-2.0 * movers.thin_exponent[kind, draw])
     each = np.where(cloud.story >= HANDS_OFF, fall, laws.releases.haste.sink_mps[layer])
     sink = factor * _own(laws, cloud, draw) * each - swarm.rise_mps[draw, layer]

@@ -1,0 +1,120 @@
+"""Regliding: made-up glides of known truth, and what the draws make of them."""
+
+from functools import cache
+
+import numpy as np
+import pytest
+from bench.replays.reglided import (
+    Known,
+    Truth,
+    Way,
+    climbed,
+    drawn_truth,
+    found_in,
+    glide_of,
+    planned_demo,
+)
+
+from farglide.chances.chances import chances_in
+from farglide.chances.informed import Informed
+from farglide.chances.regliding import LEAST, Fixed, glide_seen, reglided, stretches_of
+from farglide.sim.core.states import GLIDING, States
+from farglide.track.drift import Been
+
+TOP_M = 20_000.0
+
+
+@cache
+def flight() -> Known:
+    return climbed(planned_demo())
+
+
+def truth(ratio: float, wind: tuple[float, float] = (0.0, 0.0)) -> Truth:
+    """Return a truth that is flown as told."""
+    log = float(np.log(flight().known.ensemble.draws.glide_factor).mean())
+    n = len(flight().known.air.home.sd_mps)
+    return Truth(log + np.log(ratio), np.tile(np.array(wind), (n, 1)), 0.0, 0.0)
+
+
+def way(*heading_rad: float) -> Way:
+    return Way(TOP_M, 10, heading_rad)
+
+
+@pytest.mark.parametrize("ratio", [0.85, 1.0, 1.1])
+def test_the_glide_ratio_comes_out_within_seven_per_cent(ratio: float) -> None:
+    chance = np.random.default_rng(5)
+    glides = glide_of(flight(), truth(ratio), way(0.5, 2.1), chance)
+    seen = glide_seen(*flight(), glides, 5.0)
+    assert seen is not None
+    believed = np.log(flight().known.ensemble.draws.glide_factor).mean()
+    assert np.exp(seen.glide.log_factor - believed) == pytest.approx(ratio, abs=0.07)
+
+
+def test_what_is_told_for_nine_in_ten_holds_it() -> None:
+    chance, found = np.random.default_rng(11), []
+    for _ in range(60):
+        drawn = drawn_truth(flight(), chance, (0.05, 0.05))
+        seen = glide_seen(*flight(), glide_of(flight(), drawn, way(0.5, 2.1), chance), 5.0)
+        assert seen is not None
+        found.append(found_in(seen, flight(), drawn))
+    assert np.mean([one.factor_is_in for one in found]) > 0.8
+    assert np.mean([one.wind_is_in for one in found]) > 0.8
+    assert np.median([one.mean_mps for one in found]) < 1.5
+
+
+def test_draws_move_to_what_was_seen_and_the_chance_with_them() -> None:
+    chance = np.random.default_rng(5)
+    known, plain = flight()
+    south_rad = min(
+        np.linspace(0.0, 0.015, 31).tolist(), key=lambda x: abs(_home_ratio(known, x) - 0.5)
+    )
+    assert 0.2 < _home_ratio(known, south_rad) < 0.8  # from so far about half come home
+    ratios = dict[float, float]()
+    for ratio in (0.75, 1.2):
+        seen = glide_seen(
+            known, plain, glide_of(flight(), truth(ratio), way(0.5, 2.1), chance), 5.0
+        )
+        assert seen is not None
+        after = reglided(known, plain, seen)
+        log = np.log(after.known.ensemble.draws.glide_factor)
+        assert log.mean() == pytest.approx(seen.glide.log_factor, abs=0.03)
+        assert log.std() == pytest.approx(seen.glide.log_factor_sd, rel=0.3)
+        assert after.plain.draws.glide_factor == pytest.approx(np.exp(seen.glide.log_factor))
+        home = after.known.ensemble.draws.swarm.home_east_mps
+        k = int(np.searchsorted(known.ensemble.air.column.middles_amsl_m, seen.amsl_m[-1]))
+        assert home[:, k].mean() == pytest.approx(after.known.air.home.mean_mps[k, 0], abs=0.6)
+        off = after.plain.air.column.layers.u_mps[0, k] - plain.air.column.layers.u_mps[0, k]
+        assert off == pytest.approx(seen.glide.wind_mps[-1, 0], abs=0.5)
+        ratios[ratio] = _home_ratio(after.known, south_rad)
+    assert ratios[0.75] + 0.2 < _home_ratio(known, south_rad) < ratios[1.2] - 0.1
+
+
+def _home_ratio(known: Informed, south_rad: float) -> float:
+    """Return the chance to reach home from 16 km over a place so far south of it."""
+    ensemble = known.ensemble
+    shape, goals = (len(ensemble.draws.glide_factor), 1), ensemble.goals
+    states = States(
+        np.full(shape, GLIDING, np.uint8), np.full(shape, 5400.0), np.full(shape, 16_000.0),
+        np.full(shape, goals.north_rad[0] - south_rad), np.full(shape, goals.east_rad[0]),
+        np.zeros(shape),
+    )  # fmt: skip
+    return float(chances_in(ensemble, states, goals).reach_ratio[0, 0])
+
+
+def test_turns_gaps_and_climbs_tell_nothing() -> None:
+    known, plain = flight()
+    speeds, home = plain.reach.reaches.speeds, known.air.home
+    chance = np.random.default_rng(5)
+    glides = glide_of(flight(), truth(1.0), way(0.5), chance)
+
+    def n_of(been: Been) -> int:
+        return len(stretches_of(known.ensemble, speeds, home, Fixed(been, 5.0)).amsl_m)
+
+    assert n_of(glides) == 10
+    turns = glide_of(flight(), truth(1.0), way(*(0.7 * np.arange(40.0))), chance)
+    assert n_of(turns) == 0
+    assert n_of(Been(*(one[::12] for one in glides))) == 0  # a fix a minute: anything between
+    assert n_of(glides._replace(amsl_m=glides.amsl_m[::-1].copy())) == 0
+    assert n_of(Been(*(one[:0] for one in glides))) == 0
+    short = Been(*(one[: 12 * (LEAST - 1) + 1] for one in glides))
+    assert glide_seen(known, plain, short, 5.0) is None
