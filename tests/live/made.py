@@ -35,6 +35,7 @@ TRACKER = FeedSpec(name="tracker", where=where_of("udp://:5005"), format="nmea")
 SECOND = FeedSpec(name="second", where=where_of("udp://:5006"), format="nmea")
 CAR = FeedSpec(name="car", where=where_of("udp://:5007"), format="nmea", of="car")
 SPECS = (TRACKER, SECOND, CAR)
+_LOOK_S = 0.005
 
 
 def no_tables(task: Task) -> Made:
@@ -118,7 +119,8 @@ class Crew:
         """Let tables be summed, if it is time, and wait until they are in use."""
         self.turn()
         while self.running.beside.is_busy:
-            self.turn()
+            # asked without a pause, this thread would hold the interpreter's lock against the sums
+            self.running.turn(Inbox([]), self.clocks, _LOOK_S)
 
     def types(self, line: str) -> str:
         """Type a line; return what was understood."""
