@@ -15,7 +15,9 @@ from farglide.live.entering import Entering
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.resume import Opened, begin_at, resume_at
-from farglide.live.ride.slow import Beside, Flight, Made
+from farglide.live.ride.beside import Beside
+from farglide.live.ride.slow import Flight
+from farglide.live.ride.tables import Made
 from farglide.live.ride.task import Task
 from farglide.live.running import Running, moment_of
 from farglide.live.session import Session

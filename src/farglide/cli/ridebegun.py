@@ -17,7 +17,8 @@ from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.rehearse.faster import faster
 from farglide.live.resume import Opened, begin_at, resume_at
-from farglide.live.ride.slow import Beside, Flight, Maker
+from farglide.live.ride.beside import Beside
+from farglide.live.ride.slow import Flight, Maker
 from farglide.live.running import Running
 from farglide.live.session import Session
 from farglide.packfile.manifest import MANIFEST

@@ -5,8 +5,8 @@ from farglide.errors import AnswerError
 from farglide.live.asked.situation import Situation, Told
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.asflown import roads_typed
-from farglide.live.ride.slow import Tables
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Tables
 from farglide.live.running import Running
 from farglide.track.typed.entries import Grade
 
@@ -31,7 +31,7 @@ def situation_of(
     )
     if advice.after is not None:
         return LooseFlight(advice=advice, after=advice.after, made=made, terrain=terrain, told=told)
-    known = made.of.known
+    known = made.known
     last = session.seen(made, ride)
     return Situation(known=known, advice=advice, terrain=terrain, told=told, last=last)
 

@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import Final
 
 from farglide.live.ride.advised import advice_read
-from farglide.live.ride.slow import Again, Made, Make
+from farglide.live.ride.beside import Again
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Made, Make
 from farglide.live.ride.task import Task
 from farglide.live.ride.told import advice_payload
 from farglide.live.session import Session

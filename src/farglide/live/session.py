@@ -18,10 +18,10 @@ from farglide.live.ride.needs import needs_of
 from farglide.live.ride.phase import launch_of, phase_of
 from farglide.live.ride.reading import READ, seen_alone
 from farglide.live.ride.shown import shown, without
-from farglide.live.ride.slow import Made, Make, Tables
 from farglide.live.ride.stage import Staged, sink_mps, stage_of
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Made, Make, Tables
 from farglide.live.ride.taken import with_fix, with_note
 from farglide.live.ride.task import Entered, Onward, Task
 from farglide.live.ride.told import summary_of, told_of
@@ -109,9 +109,10 @@ class Session:
         staged = stage_of(ride, launch, now_t_s)
         if staged.stage in (Stage.CARRIED, Stage.DOWN):
             return None
-        ride, _ = self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)
-        # the second time with the way that the first one advises
-        return self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)[1]
+        after, advice = self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)
+        if after.told.to_field == ride.told.to_field:
+            return advice  # the way ahead is that of the field advised already
+        return self.loosely(after, self.task(after, 0, now_t_s), now_t_s)[1]
 
     def loosely(self, ride: Ride, task: Task, now_t_s: float) -> tuple[Ride, Advice | None]:
         """Return what is advised of a loose flight by the tables of a task, and the ride behind it.
@@ -229,7 +230,7 @@ class Session:
 
 def seen_in(made: Tables, fix: Fix | None) -> Seen | None:
     """Return a fix in the frame of some tables, None for one without a height in their air."""
-    launched, scene = Launched(utc_s=made.task.launch.t_s), made.of.known.ensemble.air.scene
+    launched, scene = Launched(utc_s=made.task.launch.t_s), made.drawn.air.scene
     been = been_of(() if fix is None else (fix,), launched, scene)
     return Seen(*(float(one[-1]) for one in been)) if len(been.t_s) else None
 

@@ -5,9 +5,9 @@ from typing import Final
 
 from farglide.live.feeds.reader import Condition, State
 from farglide.live.ride.phase import Phase, phase_of
-from farglide.live.ride.slow import Tables
 from farglide.live.ride.stage import stage_of
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Tables
 from farglide.live.running import Running
 from farglide.outlook.after import Stage
 from farglide.outlook.rideview import FeedAge, Remark, RideView

@@ -9,8 +9,9 @@ from tests.live.made import flight_of
 
 from farglide.air.sounding import Sounding
 from farglide.live.ride.followed import Follower, at_moment, followed
-from farglide.live.ride.slow import Flight, Maker, Tables
+from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Tables
 from farglide.live.ride.task import Entered, Task
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.particles import Story, story_weights

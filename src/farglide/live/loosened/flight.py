@@ -14,7 +14,7 @@ from farglide.earth.state import Place, offset_rad
 from farglide.live.after.steer import HomeWay, home_way
 from farglide.live.after.wayahead import landing_at
 from farglide.live.asked.situation import Situation, Told, Wind
-from farglide.live.ride.slow import Tables
+from farglide.live.ride.tables import Tables
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import AfterNow, LandingNow, Stage
 from farglide.plan.links.hearing import margins_along
@@ -37,7 +37,7 @@ class LooseFlight:
     @cached_property
     def climbed(self) -> Situation:
         """Return what its climb has taught, for what is asked of the air and the roads alone."""
-        known = self.made.of.known
+        known = self.made.known
         return Situation(known=known, advice=self.advice, terrain=self.terrain, told=self.told)
 
     @property
@@ -58,7 +58,7 @@ class LooseFlight:
     @property
     def drawn(self) -> Ensemble:
         """Return the draws, as the climb has made them."""
-        return self.made.of.known.ensemble
+        return self.made.drawn
 
     @property
     def now_s(self) -> float:
