@@ -36,12 +36,14 @@ from farglide.sim.core.wind import mean_wind
 from farglide.sim.core.workers import Stretch
 from farglide.sim.fly.aside import with_flown
 from farglide.sim.fly.climb import Clock, climb, from_hand
+from farglide.sim.fly.conditioned import Sight, conditioned
 from farglide.sim.fly.descend import Falls, one_eas, plunges, trails
 from farglide.sim.fly.flight import fly
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.level import levelled
 from farglide.sim.fly.orders import Gear, Orders, climbing
+from farglide.sim.fly.others import Bounds, Tries, strains, tried
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.passage import fly_way, from_launch_m, held_amsl_m
 from farglide.sim.fly.stay import Flyer, stay_over
@@ -53,6 +55,7 @@ from farglide.sim.nothing import (
     DROP,
     LIMITS,
     N_DRAWS,
+    N_LAYERS,
     WING,
     for_none,
     no_balloon,
@@ -175,8 +178,15 @@ def trails_and_warmth() -> None:
 
 
 def particles() -> None:
-    """Compile what moves the stories of a glider after its release."""
-    moved(no_movers(), no_cloud(), 0.0, 1.0)
+    """Compile what moves and weighs the stories of a glider after its release."""
+    movers, nobody = no_movers(), no_cloud()
+    moved(movers, nobody, 0.0, 1.0)
+    conditioned(movers.scene.frame, nobody, Sight(0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0))
+    sink_mps, codes, numbers = np.ones(N_LAYERS), np.zeros(0, np.int64), np.zeros(0)
+    none = np.zeros(0, np.bool_)
+    tries = Tries(none, codes, none, numbers, numbers, numbers, codes, numbers, codes)
+    tried(movers, sink_mps, nobody, tries, Bounds(1.0, 1.0, 1.0))
+    strains(movers, sink_mps, nobody)
 
 
 class Task(NamedTuple):
