@@ -2,6 +2,8 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+# As the command does: no sum is large enough to be shared out.
+export OPENBLAS_NUM_THREADS ?= 1
 
 .PHONY: demo test quick labels soak docs bench fits honesty value rehearsals alarms lock clean
 
