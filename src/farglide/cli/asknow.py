@@ -19,7 +19,7 @@ from farglide.cli.questions import QUESTIONS, Answered
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
-from farglide.live.asked.situation import Told
+from farglide.live.asked.moment import Told
 from farglide.live.carried import carried, task_at
 from farglide.live.loosened.asking import Asking, loose_flight
 from farglide.live.loosened.flight import LooseFlight

@@ -2,7 +2,8 @@
 
 from farglide.atlas.terrain import Terrain
 from farglide.errors import AnswerError
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.asflown import roads_typed
 from farglide.live.ride.state import Ride

@@ -29,26 +29,22 @@ from farglide.sim.core.draws import Drawn
 from farglide.sim.core.losses import Fleet, drop_losses
 from farglide.sim.core.moved import moved_goals
 from farglide.sim.core.release import begin_glide, field_offset
-from farglide.sim.core.shares import burst_shares, burst_shares_since
+from farglide.sim.core.shares import burst_shares
 from farglide.sim.core.step import Offset, apart_m, layer_index
 from farglide.sim.core.tracks import Point, Trails
 from farglide.sim.core.wind import mean_wind
 from farglide.sim.core.workers import Stretch
 from farglide.sim.fly.aside import with_flown
 from farglide.sim.fly.climb import Clock, climb, from_hand
-from farglide.sim.fly.conditioned import Sight, conditioned
 from farglide.sim.fly.descend import Falls, one_eas, plunges, trails
 from farglide.sim.fly.flight import fly
 from farglide.sim.fly.glide import Way
 from farglide.sim.fly.homing import Goal
 from farglide.sim.fly.level import levelled
 from farglide.sim.fly.orders import Gear, Orders, climbing
-from farglide.sim.fly.others import Bounds, Tries, strains, tried
 from farglide.sim.fly.over import Turn
 from farglide.sim.fly.passage import fly_way, from_launch_m, held_amsl_m
-from farglide.sim.fly.rising import rises_mps
 from farglide.sim.fly.stay import Flyer, stay_over
-from farglide.sim.fly.stories import moved
 from farglide.sim.hear.ears import N_GAS, Listeners, Waves, ears_of
 from farglide.sim.hear.hearing import margins_db
 from farglide.sim.hear.holds import holds, mean_held_ratio
@@ -56,14 +52,11 @@ from farglide.sim.nothing import (
     DROP,
     LIMITS,
     N_DRAWS,
-    N_LAYERS,
     WING,
     for_none,
     no_balloon,
-    no_cloud,
     no_craft,
     no_goals,
-    no_movers,
     no_reaches,
     no_releases,
     no_scene,
@@ -75,7 +68,6 @@ from farglide.sim.nothing import (
 from farglide.sim.reach.doors import SET_ASIDE, Doors, doors, floors_of
 from farglide.sim.reach.glides import Slabs, glides_of
 from farglide.sim.reach.reach import FREE, Descent, sum_reach
-from farglide.sim.reach.spares import spares
 from farglide.sim.reach.straight import made_good, sum_straight
 from farglide.sim.reach.support import FactorRange, tabulate
 
@@ -179,32 +171,6 @@ def trails_and_warmth() -> None:
     ends_s(warm_k, 30.0, 1.0, 10.0, ((250.0, 0.5), (300.0, 1.0)))
 
 
-def particles() -> None:
-    """Compile what moves and weighs the stories of a glider after its release."""
-    movers, nobody = no_movers(), no_cloud()
-    moved(movers, nobody, 0.0, 1.0)
-    conditioned(movers.scene.frame, nobody, Sight(0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0))
-    sink_mps, codes, numbers = np.ones(N_LAYERS), np.zeros(0, np.int64), np.zeros(0)
-    none = np.zeros(0, np.bool_)
-    tries = Tries(none, codes, none, numbers, numbers, numbers, codes, numbers, codes)
-    tried(movers, sink_mps, nobody, tries, Bounds(1.0, 1.0, 1.0))
-    strains(movers, sink_mps, nobody)
-
-
-def balloons_onward() -> None:
-    """Compile what is asked of a balloon that is in the air: its bursts, and what leaks do."""
-    scene, balloon, law = no_scene(), no_balloon(), Bursting(6.0, 0.3, 0.03, 1.5)
-    rises_mps(scene, balloon, np.full(1, 100.0), np.ones(1))
-    climbed = climb(scene, no_swarm(N_DRAWS), balloon, Clock(0.0, 30.0, 60.0))
-    burst_shares_since(climbed.tracks, np.zeros(N_DRAWS), law)
-
-
-def heights_to_spare() -> None:
-    """Compile how much height a glider has over its fields."""
-    scene, releases, reaches = no_scene(), no_releases(), no_reaches()
-    spares(scene, releases, no_states(), reaches, floors_of(scene, releases, reaches, no_goals()))
-
-
 class Task(NamedTuple):
     """Kernels that are compiled together, and the share that they are of compiling for a plan."""
 
@@ -229,10 +195,3 @@ TASKS: Final = (
 )
 """What is compiled for a plan. Neighbours share kernels: two processes begin at the ends and meet
 at small tasks, so that neither waits long for the other."""
-
-RIDE_TASKS: Final = (
-    Task(balloons_onward, 0.05),
-    Task(heights_to_spare, 0.06),
-    Task(particles, 0.10),
-)
-"""What is compiled for a ride beside: the first tables of the day wait for no compiler."""

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final, NamedTuple
 
-from farglide.sim.tasks import RIDE_TASKS, TASKS, Task
+from farglide.sim.ridetasks import RIDE_TASKS
+from farglide.sim.tasks import TASKS, Task
 
 _DONE: Final = ".done"
 PLAN: Final = "plan"
