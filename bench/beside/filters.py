@@ -33,12 +33,12 @@ from farglide.track.filter.step import step
 
 NAMED: Final = "FARGLIDE_FILTER_PYTHON"
 N: Final = 500
-RUNS: Final = ((N, 12), (5_000, 12), (50_000, 6), (500_000, 4))
+RUNS: Final = ((N, 12), (5_000, 12), (50_000, 6), (200_000, 4))
 """By how many particles the library follows, and how often, until its mean differs from run to run
 no more than ours."""
-_INNER: Final = 4
+_INNER: Final = 16
 """Parts of a step that the library takes one by one: in one go it passes a layer's wind unseen, and
-its mean is 1.6 m off to the east of that of 20 parts."""
+its mean is 1.6 m off to the east, in four parts of it 1.0 m to the north."""
 _N_FIXES: Final = 10
 _TRUE: Final = 200  # which particle the fixes are of
 _TIMES: Final = 12
