@@ -2,6 +2,8 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+# As the command does: no sum is large enough to be shared out.
+export OPENBLAS_NUM_THREADS ?= 1
 
 .PHONY: demo test quick labels soak docs bench fits honesty value rehearsals alarms lock clean
 
@@ -18,13 +20,15 @@ quick: $(VENV)/.dev
 labels: $(VENV)/.dev
 	$(BIN)/python -m pytest -q tests/report/thirty.py
 
-# Hours: a million mutated files, and a log whose writer is killed 2 000 times. Ended and begun again,
+# Hours: a million mutated files, a log whose writer is killed 2 000 times, and twelve hours of a log
+# replayed, which take a quarter of an hour. Ended and begun again,
 # the files go on; .soak holds what was done.
 soak: $(VENV)/.dev
 	$(BIN)/python -m tests.soak --out .soak
 	$(BIN)/python -m tests.soak.killed --times 2000
 	$(BIN)/python -m tests.soak.rides --times 50
 	$(BIN)/python -m tests.soak.flood --minutes 10
+	$(BIN)/python -m tests.soak.twelve
 
 docs: $(VENV)/.dev
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html

@@ -14,7 +14,8 @@ from farglide.cli.plan import DEMO, grain_asked
 from farglide.cli.questions import QUESTIONS
 from farglide.compute import on_threads
 from farglide.earth.state import place_deg
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.live.asking import as_planned, situation_at
 from farglide.live.loosened.asking import Asking, loose_flight
 from farglide.live.loosened.flight import LooseFlight

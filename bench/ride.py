@@ -14,6 +14,7 @@ from bench.timing import Row
 from farglide.arrays import FloatArray
 from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.cli.plan import DEMO
+from farglide.compute import on_threads
 from farglide.live.resume import Replayed, replay
 from farglide.live.ride.slow import Flight, Maker
 from farglide.plan.planned import settled
@@ -140,7 +141,8 @@ def _restart(flight: Flight, log: Path) -> tuple[float, float]:
 
 
 def _replay(flight: Flight, log: Path) -> tuple[float, list[Replayed]]:
-    """Seconds that a replay takes, and each advice beside its own."""
+    """Seconds that a replay takes on all cores, and each advice beside its own."""
+    flight = replace(flight, workers=on_threads())
     began_s = time.perf_counter()
     found = list(replay(flight.sortie, SPECS, log, Maker(flight)))
     return time.perf_counter() - began_s, found

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterable
+from functools import cache
 from pathlib import Path
 from typing import TypeGuard
 
@@ -278,6 +279,7 @@ def _asked_from_python(name: str, tree: ast.Module) -> set[str]:
     return asked
 
 
+@cache
 def _modules(folder: Path) -> dict[str, ast.Module]:
     """Return the modules in a folder by their full names."""
     return {
@@ -300,6 +302,19 @@ def test_an_inner_kernel_says_so_when_python_calls_it() -> None:
     assert door(called)(1000.0, 0.7) > 1.0
 
 
+def _run_plain(node: ast.AST) -> str | None:
+    """Return the kernel whose Python an expression takes: KERNEL.py_func, or by getattr."""
+    if isinstance(node, ast.Attribute) and node.attr == "py_func":
+        taken: ast.AST = node.value
+    elif isinstance(node, ast.Call) and any(
+        isinstance(one, ast.Constant) and one.value == "py_func" for one in node.args[1:]
+    ):
+        taken = node.args[0]
+    else:
+        return None
+    return taken.attr if isinstance(taken, ast.Attribute) else getattr(taken, "id", None)
+
+
 def test_nothing_but_kernels_names_an_inner_one() -> None:
     """It is for kernels: where Python needs the law, another function checks what it is given."""
     ours, root = _modules(_ROOT), _ROOT.parents[1]
@@ -315,9 +330,10 @@ def test_nothing_but_kernels_names_an_inner_one() -> None:
     for name, tree in {**ours, **outside}.items():
         assert not _asked_from_python(name, tree) & inner, name
     # a kernel that is run as plain Python calls its own kernels from there
-    texts = [ast.unparse(tree) for tree in outside.values()]
-    plain = {name for text in texts for name in re.findall(r"(\w+)(?:\.|, ')py_func", text)}
-    opened = {name for text in texts for name in re.findall(r"'(_\w+)'", text)}  # a door is set in
+    nodes = [node for tree in outside.values() for node in ast.walk(tree)]
+    plain = {name for node in nodes if (name := _run_plain(node)) is not None}
+    told = {x.value for x in nodes if isinstance(x, ast.Constant) and isinstance(x.value, str)}
+    opened = {one for one in told if re.fullmatch(r"_\w+", one)}  # a door is set in
     short = {name.rpartition(".")[2] for name in inner} - opened
     for node in kernels.values():
         if node.name in plain:

@@ -25,7 +25,8 @@ WITHOUT: Final = {
     ),
     "parts of one law: test_horizon, _terrain, _column, _polar, _kinds, test_warm": (
         "air/layers.py", "air/sounding.py", "atlas/groundline.py", "atlas/posts.py",
-        "atlas/sweep.py", "radio/antenna/beams.py", "sim/nothing.py", "sim/tasks.py",
+        "atlas/sweep.py", "radio/antenna/beams.py", "sim/nothing.py", "sim/ridetasks.py",
+        "sim/tasks.py",
     ),
     "parts of one case: test_ensemble.py, test_chances.py, test_case.py": (
         "chances/making.py", "chances/parts.py", "chances/spells.py",

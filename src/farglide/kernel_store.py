@@ -18,6 +18,8 @@ from typing import Final
 _PACKAGE: Final = Path(__file__).parent
 _KERNEL_SOURCES: Final = ("constants.py", "kernel.py", "fall.py")
 _MARK: Final = "all-compiled"
+RIDE_MARK: Final = "ride-compiled"
+"""That what a ride needs beside a plan is compiled too."""
 _N_KEPT: Final = 4
 _KERNEL_FOLDERS: Final = ("earth", "air", "balloon", "glider", "power", "radio", "atlas", "sim")
 
@@ -49,23 +51,26 @@ def cache_folder() -> Path:
     return _temporary_root() / _tail()
 
 
-def is_warm() -> bool:
-    """Tell whether all kernels of just these sources were compiled before."""
-    return (cache_folder() / _MARK).exists()
+def is_warm(mark: str = _MARK) -> bool:
+    """Tell whether what a plan needs, or what a mark names, was compiled before.
+
+    Of just these sources.
+    """
+    return (cache_folder() / mark).exists()
 
 
-def mark_warm() -> None:
-    """Remember that all kernels of these sources are compiled, and forget the oldest sources' own.
+def mark_warm(mark: str = _MARK) -> None:
+    """Remember that kernels of these sources are compiled, and forget the oldest sources' own.
 
     The folders of the few sources compiled last stay: somebody may still be running those.
     """
     folder = cache_folder()
     with suppress(OSError):  # a full disk: they are compiled again next time
         folder.mkdir(parents=True, exist_ok=True)
-        (folder / _MARK).touch()
-        marks = sorted(folder.parent.glob(f"*/{_MARK}"), key=lambda mark: mark.stat().st_mtime)
-        for mark in marks[:-_N_KEPT]:
-            shutil.rmtree(mark.parent, ignore_errors=True)
+        (folder / mark).touch()
+        marks = sorted(folder.parent.glob(f"*/{_MARK}"), key=lambda one: one.stat().st_mtime)
+        for one in marks[:-_N_KEPT]:
+            shutil.rmtree(one.parent, ignore_errors=True)
 
 
 def _wanted_folder() -> Path:

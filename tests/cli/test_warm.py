@@ -93,12 +93,12 @@ def test_a_refused_file_leaves_no_process_behind(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setattr(kernel_store, "cache_folder", lambda: tmp_path / "cache")
-    monkeypatch.setattr(warm, "_WORK", "import time; time.sleep(600)  # {end}{claims}")
+    monkeypatch.setattr(warm, "_WORK", "import time; time.sleep(600)  # {end}{claims}{needs}")
     begun: list[subprocess.Popen[bytes]] = []
     begin = warm._begun
 
-    def noted(end: int, claims: str) -> "subprocess.Popen[bytes]":
-        begun.append(begin(end, claims))
+    def noted(end: int, claims: str, needs: tuple[str, ...]) -> "subprocess.Popen[bytes]":
+        begun.append(begin(end, claims, needs))
         return begun[-1]
 
     monkeypatch.setattr(warm, "_begun", noted)
@@ -107,3 +107,24 @@ def test_a_refused_file_leaves_no_process_behind(
     assert len(begun) == 2
     assert all(worker.returncode is not None for worker in begun)
     assert not kernel_store.is_warm()
+
+
+def test_a_ride_compiles_what_a_plan_has_not_and_marks_it(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    monkeypatch.setattr(kernel_store, "cache_folder", lambda: tmp_path / "cache")
+    asked = tmp_path / "asked"
+    monkeypatch.setattr(
+        warm, "_WORK", f"open({str(asked)!r}, 'a').write(repr({{needs!r}}) + '\\n')  # {{end}}"
+    )
+    for wanted, needs in ((2, "('plan', 'ride')"), (2, None), (4, "('ride',)")):
+        if needs == "('ride',)":  # a plan alone was compiled for
+            (kernel_store.cache_folder() / kernel_store.RIDE_MARK).unlink()
+        with warm.warming_ride(Told(False, (LINKS,)), LINKS) as ready:
+            ready()
+        lines = asked.read_text().splitlines()
+        assert len(lines) == wanted
+        assert needs is None or lines[-1] == needs
+        assert kernel_store.is_warm()
+        assert kernel_store.is_warm(kernel_store.RIDE_MARK)
+    assert capsys.readouterr().err

@@ -15,7 +15,9 @@ from farglide.live.entering import Entering
 from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.resume import Opened, begin_at, resume_at
-from farglide.live.ride.slow import Beside, Flight, Made
+from farglide.live.ride.beside import Beside
+from farglide.live.ride.slow import Flight
+from farglide.live.ride.tables import Made
 from farglide.live.ride.task import Task
 from farglide.live.running import Running, moment_of
 from farglide.live.session import Session
@@ -35,6 +37,7 @@ TRACKER = FeedSpec(name="tracker", where=where_of("udp://:5005"), format="nmea")
 SECOND = FeedSpec(name="second", where=where_of("udp://:5006"), format="nmea")
 CAR = FeedSpec(name="car", where=where_of("udp://:5007"), format="nmea", of="car")
 SPECS = (TRACKER, SECOND, CAR)
+_LOOK_S = 0.005
 
 
 def no_tables(task: Task) -> Made:
@@ -118,7 +121,8 @@ class Crew:
         """Let tables be summed, if it is time, and wait until they are in use."""
         self.turn()
         while self.running.beside.is_busy:
-            self.turn()
+            # asked without a pause, this thread would hold the interpreter's lock against the sums
+            self.running.turn(Inbox([]), self.clocks, _LOOK_S)
 
     def types(self, line: str) -> str:
         """Type a line; return what was understood."""

@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from farglide.chances.advising import advice_now
-from farglide.live.asked.situation import Told
+from farglide.live.asked.moment import Told
 from farglide.live.carried import carried, task_at
-from farglide.live.ride.slow import Flight, Maker, Tables
+from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Tables
 from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix

@@ -9,8 +9,10 @@ import pytest
 from farglide.sim import tasks, warm
 from farglide.sim.fly import descend, flight, stories
 
+EVERY = warm.tasks_for((warm.PLAN, warm.RIDE))
 
-@pytest.mark.parametrize("task", tasks.TASKS, ids=lambda task: task.name)
+
+@pytest.mark.parametrize("task", EVERY, ids=lambda task: task.name)
 def test_a_task_runs_without_a_warning(task: tasks.Task) -> None:
     with np.errstate(all="raise"):
         task.compiles()
@@ -18,12 +20,12 @@ def test_a_task_runs_without_a_warning(task: tasks.Task) -> None:
 
 def test_the_tasks_are_all_of_the_compiling() -> None:
     assert sum(task.share_ratio for task in tasks.TASKS) == pytest.approx(1.0)
-    assert len({task.name for task in tasks.TASKS}) == len(tasks.TASKS)
+    assert len({task.name for task in EVERY}) == len(EVERY)
 
 
 def test_flights_and_falls_are_warmed_with_the_doors() -> None:
     """What the flight's own test calls cold is called here: fly, descend, pull-out."""
-    for task in tasks.TASKS:
+    for task in EVERY:
         task.compiles()
     for kernel in (
         flight._fly_some, descend._descend_some, stories._move_all, tasks._pull_out,
@@ -59,3 +61,13 @@ def test_two_that_begin_at_the_ends_do_each_task_once(
         warm.Compiled(0.25, ("first one", "middle")),
     ]
     assert warm.compiled_by(tmp_path) == warm.Compiled(1.0, ())
+
+
+def test_of_a_ride_only_what_a_plan_has_not_is_compiled(tmp_path: Path) -> None:
+    names = {task.name for task in warm.tasks_for((warm.RIDE,))}
+    assert "particles" in names
+    assert not names & {task.name for task in tasks.TASKS}
+    (tmp_path / "particles").touch()
+    (tmp_path / "particles.done").touch()
+    assert 0.3 < warm.compiled_by(tmp_path, (warm.RIDE,)).ratio < 0.7
+    assert warm.compiled_by(tmp_path, (warm.PLAN, warm.RIDE)).ratio < 0.1

@@ -50,7 +50,7 @@ def main() -> int:
     asked = parser.parse_args()
     flight, pack = flight_and_pack(Wanted(file=DEMO, winds=None, pack=None, out=None))
     whole = Flight(sortie=settled(flight, pack).sortie, pack=pack,
-                   grain=Grain(n_draws=asked.draws))  # fmt: skip
+                   grain=Grain(n_draws=asked.draws), workers=on_threads())  # fmt: skip
     with tempfile.TemporaryDirectory() as folder:
         log = Path(folder) / "ride.log"
         _ridden(whole, log, asked.hours, asked.every)

@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.chances import Chances, chances_in
+from farglide.chances.chances import Chances, chances_in, floors_under
 from farglide.chances.condition import air_now, burst_ahead, fill_now, leak_now
 from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble
@@ -68,6 +68,7 @@ def advisable(known: Informed, now_s: float) -> Advisable:
         leak=leak_now(known),
         fill=fill_now(ensemble),
         beam_deg=narrowest_deg(ensemble.sortie),
+        floors=floors_under(ensemble, ensemble.goals),
     )
 
 
@@ -79,7 +80,8 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
     """
     ensemble = of.known.ensemble
     states = states_from(ensemble, seen, now_s + np.array(_WAITS_S))
-    asked = _Asked(of, seen, now_s, chances_in(ensemble, states, ensemble.goals, of.after))
+    waits = chances_in(ensemble, states, ensemble.goals, of.after, of.floors)
+    asked = _Asked(of, seen, now_s, waits)
     place = place_now(ensemble, states, seen)
     fields = _fields(asked, place)
     return Advice(
@@ -101,16 +103,15 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
 
 def _fields(asked: _Asked, place: PlaceNow) -> tuple[FieldNow, ...]:
     sortie, ahead, waits = asked.ensemble.sortie, asked.of.ahead, asked.waits
-    later_s = ahead.after_launch_s[ahead.is_told]
+    coming = ahead.is_told & (ahead.after_launch_s >= asked.now_s)
+    later_s, later = ahead.after_launch_s[coming].tolist(), ahead.open_ratio[coming].T.tolist()
     found = []
     for f, field in enumerate(sortie.fields):
         now = state_of(float(waits.open_ratio[0, f]), sortie.wish)
-        then = (state_of(float(one), sortie.wish) for one in ahead.open_ratio[ahead.is_told, f])
-        changes = zip(later_s.tolist(), then, strict=True)
-        until_s, other = next(
-            ((t_s, state) for t_s, state in changes if t_s >= asked.now_s and state != now),
-            (None, None),
+        then = (
+            (t_s, state_of(one, sortie.wish)) for t_s, one in zip(later_s, later[f], strict=True)
         )
+        until_s, other = next((one for one in then if one[1] != now), (None, None))
         found.append(
             FieldNow(
                 name=field.name,

@@ -13,7 +13,7 @@ from farglide.sim.core.release import Goals
 from farglide.sim.core.shares import weighted_medians
 from farglide.sim.core.states import GLIDING, States, check_states, states_of_climbs
 from farglide.sim.fly.aside import with_flown
-from farglide.sim.reach.doors import IN_TIME, REACHED, doors, floors_of
+from farglide.sim.reach.doors import IN_TIME, REACHED, Floors, doors, floors_of
 
 LAST_BURST_RATIO: Final = 59.0 / 60.0
 """A climb is told to where fewer than 1 balloon in 60 gets."""
@@ -77,17 +77,22 @@ def states_of_climb(ensemble: Ensemble, moments: IntArray) -> States:
 
 
 def chances_in(
-    ensemble: Ensemble, states: States, goals: Goals, after: AfterBurst | None = None
+    ensemble: Ensemble,
+    states: States,
+    goals: Goals,
+    after: AfterBurst | None = None,
+    floors: Floors | None = None,
 ) -> Chances:
     """Return the chances of every goal for the draws of an ensemble in any states.
 
     Every draw counts: those that are gone by then with nothing, those that burst before with what a
     release after the burst still brings (`after`; None: nothing). The bursting diameter is
     independent of what is drawn for the glide, but not of the climb: open and whole are multiplied
-    draw by draw. What comes after is counted for the one diameter that each draw has.
+    draw by draw. What comes after is counted for the one diameter that each draw has. `floors`: of
+    the goals, where they are known; None: found here.
     """
     whole, flying = 1.0 - states.burst_ratio, ~np.isnan(states.amsl_m)
-    opened = opened_of(ensemble, states, goals)
+    opened = opened_of(ensemble, states, goals, floors)
     given = _given_whole(whole, flying)
     chance = _weighted(opened.ratio, np.where(flying, whole, 0.0))
     if after is not None:
@@ -108,11 +113,13 @@ def chances_in(
     )
 
 
-def opened_of(ensemble: Ensemble, states: States, goals: Goals) -> Opened:
+def opened_of(
+    ensemble: Ensemble, states: States, goals: Goals, floors: Floors | None = None
+) -> Opened:
     """Return what is open to each draw in any states, the burst left out."""
     top_m = float(ensemble.air.column.edges_amsl_m[-1])
     check_states(states, len(ensemble.draws.swarm.gas_kg), top_m)
-    by_height, in_time = reached(ensemble, states, goals)
+    by_height, in_time = reached(ensemble, states, goals, floors)
     # who drops must get into the glide within stall, top EAS and Mach limit
     flyable = states.amsl_m <= ensemble.craft.ceiling_amsl_m
     flyable &= within_caps(ensemble, states.amsl_m)
@@ -123,18 +130,26 @@ def opened_of(ensemble: Ensemble, states: States, goals: Goals) -> Opened:
     return Opened(by_height, in_time, in_time if held is None else in_time * held.ratio, held)
 
 
-def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[BoolArray, BoolArray]:
+def reached(
+    ensemble: Ensemble, states: States, goals: Goals, floors: Floors | None = None
+) -> tuple[BoolArray, BoolArray]:
     """Tell what each draw reaches by height, and what before packs or light end.
 
     Shapes (n_draws, n_moments, n_goals); speed limits are not asked here.
     """
     reaches, workers = ensemble.reach.reaches, ensemble.workers
     scene, releases = ensemble.air.scene, ensemble.released
-    floors = floors_of(scene, releases, reaches, goals, workers)
+    floors = floors_under(ensemble, goals) if floors is None else floors
     told = doors(scene, releases, states, reaches, floors, workers)
     most = ensemble.grain.most_flown
     state = with_flown(scene, releases, states, reaches, floors, told, workers, most).state
     return (state & REACHED) > 0, (state & IN_TIME) > 0
+
+
+def floors_under(ensemble: Ensemble, goals: Goals) -> Floors:
+    """Return how far each draw gets down to goals, the same whatever state it is asked in."""
+    scene, releases, reaches = ensemble.air.scene, ensemble.released, ensemble.reach.reaches
+    return floors_of(scene, releases, reaches, goals, ensemble.workers)
 
 
 def _weighted(held: NDArray[Any], weight: FloatArray) -> FloatArray:

@@ -8,14 +8,13 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.chances.afterwards import IDLE_S, TIED_S, Loosened, idle_states, in_circuit
-from farglide.chances.chances import Chances, chances_in
+from farglide.chances.chances import Chances, chances_in, floors_under
 from farglide.chances.closing import closer
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.powered import still_powered
 from farglide.outlook.after import Stage, StoryName, StoryNow
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import States, states_at
-from farglide.sim.reach.doors import floors_of
 from farglide.sim.reach.spares import spares
 
 HEARD_S: Final = 60.0
@@ -72,16 +71,13 @@ def loose(
     if loosened.seen.after_launch_s > float(np.median(now.after_launch_s)) - HEARD_S:
         ensemble = still_powered(ensemble, loosened.seen.after_launch_s)
     goals = in_circuit(ensemble.goals, loosened.seen.amsl_m)
-    floors = floors_of(
-        ensemble.air.scene, ensemble.released, ensemble.reach.reaches, goals,
-        ensemble.workers,
-    )  # fmt: skip
+    floors = floors_under(ensemble, goals)
     first = states_at(now, np.array([0]))
     spare_m = spares(
         ensemble.air.scene, ensemble.released, first, ensemble.reach.reaches, floors,
         ensemble.workers,
     )  # fmt: skip
-    chances = chances_in(ensemble, first, goals)
+    chances = chances_in(ensemble, first, goals, floors=floors)
     told = alone_by(loosened.stage, stories, counted)
     idle = tuple(_idle(ensemble, loosened, now, one, _Held(goals, chances)) for one in told)
     return Loose(loosened, chances, idle, spare_m)

@@ -12,6 +12,7 @@ from farglide.chances.informed import Informed
 from farglide.errors import InputError
 from farglide.outlook.advice import BurstAhead, FillNow, LeakNow, PictureOff, ReleaseAdvice
 from farglide.sim.core.states import CLIMBING, States
+from farglide.sim.reach.doors import Floors
 
 
 class Seen(NamedTuple):
@@ -48,6 +49,7 @@ class Advisable(NamedTuple):
     fill: FillNow | None = None
     picture: PictureOff | None = None
     beam_deg: float = inf  # the narrowest that is aimed
+    floors: Floors | None = None  # of the fields; None: found anew for each advice
 
 
 def seen_of(known: Informed, seen_s: float) -> Seen:

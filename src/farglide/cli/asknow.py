@@ -22,7 +22,7 @@ from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
-from farglide.live.asked.situation import Told
+from farglide.live.asked.moment import Told
 from farglide.live.asking import as_planned
 from farglide.live.carried import carried, task_at
 from farglide.live.expecting import expected

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from farglide.atlas.fields import Field
-from farglide.cli.export import read_fixes
+from farglide.cli.export import log_notes, read_fixes
 from farglide.cli.moments import moment_of
 from farglide.earth.state import Place
 from farglide.errors import AnswerError, InputError, check_range
@@ -70,7 +70,7 @@ def stated(typed: Typed, sortie: Sortie, expect: Expect | None = None) -> Stated
     ride, notes = Ride(), tuple[str, ...]()
     until_t_s = moment_of("--at", typed.at, sortie.launch) if typed.at else math.inf
     if typed.track is not None and typed.feed is None and is_log(typed.track):
-        ride, (_, notes) = ride_in(typed.track, sortie, until_t_s), read_fixes(typed.track)
+        ride, notes = ride_in(typed.track, sortie, until_t_s), log_notes(typed.track)
     elif typed.track is not None:
         fixes, notes = read_fixes(typed.track)
         ride = ride_of(_known(_of_feed(fixes, typed.feed), until_t_s), sortie.launch)

@@ -54,7 +54,18 @@ def exported(log: Path, form: Form, feed: str | None) -> Exported:
 
 def read_fixes(log: Path) -> tuple[tuple[Fix, ...], tuple[str, ...]]:
     """Return the fixes of a log or of a track file, and what is to be said of them."""
-    return _log_fixes(log) if is_log(log) else _file_fixes(log)
+    return (tuple(log_fixes(log)), log_notes(log)) if is_log(log) else _file_fixes(log)
+
+
+def log_notes(log: Path) -> tuple[str, ...]:
+    """Return what is to be said of the fixes of a log."""
+    found = survey(log)
+    notes = [left_words(found)] if found.n_left else []
+    if not found.is_finished:
+        notes.append("The log is unfinished: this is the track so far.")
+    if found.n_lost:
+        notes.append(f"{found.n_lost} records never reached the log: fixes may be missing.")
+    return tuple(notes)
 
 
 def write_export(export: Exported, out: Path) -> str:
@@ -103,17 +114,6 @@ def _some(lines: Iterator[str]) -> Iterable[str]:
     if first is None:
         return ()
     return chain([first], (line for _, line in zip(range(_AT_ONCE - 1), lines, strict=False)))
-
-
-def _log_fixes(log: Path) -> tuple[tuple[Fix, ...], tuple[str, ...]]:
-    found = survey(log)
-    fixes = tuple(log_fixes(log))
-    notes = [left_words(found)] if found.n_left else []
-    if not found.is_finished:
-        notes.append("The log is unfinished: this is the track so far.")
-    if found.n_lost:
-        notes.append(f"{found.n_lost} records never reached the log: fixes may be missing.")
-    return fixes, tuple(notes)
 
 
 def _file_fixes(path: Path) -> tuple[tuple[Fix, ...], tuple[str, ...]]:

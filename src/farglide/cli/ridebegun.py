@@ -19,7 +19,9 @@ from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.rehearse.faster import Faster, Stood, faster, gone_on
 from farglide.live.resume import Opened, begin_at, resume_at
-from farglide.live.ride.slow import Beside, Flight, Made, Make, Maker
+from farglide.live.ride.beside import Beside
+from farglide.live.ride.slow import Flight, Maker
+from farglide.live.ride.tables import Made, Make
 from farglide.live.ride.task import Task
 from farglide.live.running import Running
 from farglide.live.session import Session

@@ -1,9 +1,6 @@
 """Ahead: what a release needs first, compiled or read while nobody waits for it."""
 
-from farglide.sim.nothing import no_goals, no_reaches, no_releases, no_scene, no_states
-from farglide.sim.reach.doors import floors_of
-from farglide.sim.reach.spares import spares
-from farglide.sim.tasks import particles
+from farglide.sim.ridetasks import heights_to_spare, particles
 
 
 def for_release() -> None:
@@ -12,6 +9,4 @@ def for_release() -> None:
     Compiled for the first time they would take seconds, right when the glider is let go.
     """
     particles()
-    scene, releases, reaches = no_scene(), no_releases(), no_reaches()
-    floors = floors_of(scene, releases, reaches, no_goals())
-    spares(scene, releases, no_states(), reaches, floors)
+    heights_to_spare()

@@ -14,7 +14,8 @@ from farglide.chances.informed import Informed, informed
 from farglide.chances.onward import last_s, seen_of
 from farglide.earth.state import place_deg
 from farglide.errors import InputError
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.outlook.advice import Advice
 from farglide.plan.ascent import nine_in_ten_m
 from farglide.rig.listening import listening_of

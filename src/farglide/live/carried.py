@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.graded import with_grades
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.live.asking import as_planned, asked_at, by_plan, place_sd_m, situation_of, thinned
 from farglide.live.ride.asflown import as_flown, roads_typed
 from farglide.live.ride.reading import READ, graded_of, read_of

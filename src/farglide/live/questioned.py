@@ -2,11 +2,12 @@
 
 from farglide.atlas.terrain import Terrain
 from farglide.errors import AnswerError
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.asflown import roads_typed
-from farglide.live.ride.slow import Tables
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Tables
 from farglide.live.running import Running
 from farglide.track.typed.entries import Grade, MarkKind
 
@@ -36,7 +37,7 @@ def situation_of(
     )
     if advice.after is not None:
         return LooseFlight(advice=advice, after=advice.after, made=made, terrain=terrain, told=told)
-    known = made.of.known
+    known = made.known
     last = session.seen(made, ride)
     return Situation(known=known, advice=advice, terrain=terrain, told=told, last=last)
 

@@ -6,9 +6,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
+from farglide.live.behind import Behind
 from farglide.live.ride.advised import advice_read
-from farglide.live.ride.slow import Again, Made, Make
+from farglide.live.ride.beside import Again
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Make
 from farglide.live.ride.task import Task
 from farglide.live.ride.told import advice_payload
 from farglide.live.session import Session
@@ -47,7 +49,7 @@ def begin_at(path: Path, head: Head, when: Moment, run: Run | None = None) -> Op
     return Opened(journal=journal, ride=Ride(), advice=None, notes=())
 
 
-def resume_at(path: Path, head: Head, session: Session, run: Run | None = None) -> Opened:
+def resume_at(path: Path, head: Head, session: Behind, run: Run | None = None) -> Opened:
     """Return the log of a ride that goes on, and the ride behind its last whole record."""
     found = resume(path, head, run)
     notes = [f"Gone on with after {found.found.n_records} records."]
@@ -57,7 +59,7 @@ def resume_at(path: Path, head: Head, session: Session, run: Run | None = None) 
     return Opened(journal=found.journal, ride=ride, advice=advice, notes=tuple(notes))
 
 
-def behind(session: Session, path: Path, until_t_s: float = math.inf) -> tuple[Ride, Advice | None]:
+def behind(session: Behind, path: Path, until_t_s: float = math.inf) -> tuple[Ride, Advice | None]:
     """Return the ride behind the last record of a log, and what was advised last.
 
     `until_t_s`: records that were written later are left, UTC seconds by the clock of the log.
@@ -82,11 +84,7 @@ def ride_in(log: Path, sortie: Sortie, until_t_s: float = math.inf) -> Ride:
 
     Raises SourceError where it is no log.
     """
-    return behind(Session(sortie, sortie.feeds, _nothing), log, until_t_s)[0]
-
-
-def _nothing(task: Task) -> Made:
-    return f"nothing is summed for record {task.number}"
+    return behind(Behind(sortie, sortie.feeds), log, until_t_s)[0]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +106,7 @@ def replay(sortie: Sortie, specs: Sequence[FeedSpec], log: Path, make: Make) -> 
     The log is read a second time, ahead, so that tables are ready where it takes them into use.
     `make`: as a `Maker`.
     """
-    begun = _begun(Session(sortie, specs, _nothing), log)
+    begun = _begun(Behind(sortie, specs), log)
     again = Again(make, begun)
     session, ride, payload = Session(sortie, specs, again), Ride(), None
     try:
@@ -123,7 +121,7 @@ def replay(sortie: Sortie, specs: Sequence[FeedSpec], log: Path, make: Make) -> 
         begun.close()
 
 
-def _begun(session: Session, log: Path) -> Generator[Task, None, None]:
+def _begun(session: Behind, log: Path) -> Generator[Task, None, None]:
     """Yield each task that a log tells of, as it was begun."""
     ride = Ride()
     with open_log(log) as (_, scan):

@@ -7,8 +7,8 @@ from farglide.live.feeds.inbox import Inbox
 from farglide.live.feeds.reader import Clocks
 from farglide.live.resume import Opened
 from farglide.live.ride.belief import is_noted, note_payload
+from farglide.live.ride.beside import Beside
 from farglide.live.ride.phase import phase_of
-from farglide.live.ride.slow import Beside
 from farglide.live.ride.stage import is_level
 from farglide.live.ride.state import Ride
 from farglide.live.ride.told import advice_payload

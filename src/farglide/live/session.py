@@ -7,32 +7,27 @@ from typing import Final
 from farglide.chances.advising import advice_now
 from farglide.chances.afterwards import Loosened
 from farglide.chances.onward import Seen
-from farglide.earth.state import Place
 from farglide.errors import InputError, SourceError
 from farglide.live.after.wayahead import stand_of
+from farglide.live.behind import Behind
 from farglide.live.ride.afterwards import Asked, after_advice
-from farglide.live.ride.belief import Jury
 from farglide.live.ride.bestplace import best_seen, carried_of, left_seen, told_fix
-from farglide.live.ride.entered import marked_of, taken_back
-from farglide.live.ride.followed import Follower, at_moment, followed, glide_fixes
+from farglide.live.ride.followed import Follower, at_moment, followed
 from farglide.live.ride.needs import needs_of
-from farglide.live.ride.phase import launch_of, phase_of
-from farglide.live.ride.reading import READ, seen_alone
+from farglide.live.ride.phase import phase_of
+from farglide.live.ride.reading import seen_alone
 from farglide.live.ride.shown import shown, without
-from farglide.live.ride.slow import Made, Make, Tables
 from farglide.live.ride.stage import Staged, packs_empty, sink_mps, stage_of
-from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Ride
-from farglide.live.ride.taken import with_fix, with_note
+from farglide.live.ride.tables import Made, Make, Tables
 from farglide.live.ride.takenas import Said
-from farglide.live.ride.task import Entered, Onward, Task
-from farglide.live.ride.told import summary_of, told_of
+from farglide.live.ride.task import Task
+from farglide.live.ride.told import summary_of
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import Stage
 from farglide.sortie.feeds import FeedSpec
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.journal.frame import Kind, Record
-from farglide.track.journal.payload import document_of, fix_of, raw_of
 from farglide.track.passage import Launched, been_of
 from farglide.track.reports import Fix
 
@@ -44,7 +39,7 @@ FREE_S: Final = 120.0
 """What is told to glide so long after a marked release hangs on nothing: remains show in 30 s."""
 
 
-class Session:
+class Session(Behind):
     """Steps the ride of one flight. It reads no clock, and what it returns hangs on its arguments.
 
     `specs`: the feeds, the one to be followed first; `make`: gives the tables of a task, the same
@@ -52,7 +47,7 @@ class Session:
     """
 
     def __init__(self, sortie: Sortie, specs: Sequence[FeedSpec], make: Make) -> None:
-        self.sortie, self.jury = sortie, Jury(specs, sortie.launch)
+        super().__init__(sortie, specs)
         self._make = make
 
     def step(self, ride: Ride, record: Record) -> tuple[Ride, Advice | None]:
@@ -68,39 +63,7 @@ class Session:
             return after, None
         return self._advised(after, record)
 
-    def launch(self, ride: Ride) -> Launch:
-        """Return the launch as it was."""
-        return launch_of(ride, self.sortie.launch)
-
-    def refused(self, ride: Ride) -> tuple[str, ...]:
-        """Return which fields of the flight nobody may land on."""
-        known = {one.name for one in self.sortie.fields}
-        return tuple(one for one in ride.refused if one in known)
-
-    def task(self, ride: Ride, number: int, now_t_s: float) -> Task:
-        """Return what tables would be computed from, begun by a record."""
-        launch = self.launch(ride)
-        task = Task(
-            number=number,
-            launch=launch,
-            refused=self.refused(ride),
-            fixes=ride.fixes(),
-            now_t_s=now_t_s,
-            points=ride.points,
-            entries=tuple(one for one in ride.entries if isinstance(one.entry, READ)),
-        )
-        staged = stage_of(ride, launch, now_t_s)
-        if staged.stage is Stage.CARRIED:
-            return task
-        onward = None
-        if staged.stage in (Stage.GLIDING, Stage.UNSTEERED):
-            fix, field, car = self._best_fix(ride), ride.told.to_field, self.crew(ride)
-            glide = glide_fixes(ride, staged)
-            if fix is not None:
-                onward = Onward(t_s=now_t_s, fix=fix, field=field, car=car, glide=glide)
-        return replace(task.carried(staged.since_t_s), onward=onward, is_loose=True)
-
-    def _best_fix(self, ride: Ride) -> Fix | None:
+    def best_fix(self, ride: Ride) -> Fix | None:
         """Return where a loose flight is best known to be, by its stories where no fix tells."""
         made = self.made(ride)
         if not isinstance(made, Tables) or ride.followed is None:
@@ -108,10 +71,6 @@ class Session:
         last = seen_in(made, ride.balloon)
         seen = best_seen(made, ride.followed.particles, last)
         return ride.balloon if seen == last else told_fix(made.task.launch, seen)
-
-    def crew(self, ride: Ride) -> Place | None:
-        """Return where the crew is, by what it said and its car's receiver; None: nobody told."""
-        return crew_place(self.sortie, ride.entries, self.jury.car(ride))
 
     def asked_at(self, ride: Ride, now_t_s: float) -> Advice | None:
         """Return what is advised of a loose flight at a moment, its tables made for it.
@@ -122,9 +81,10 @@ class Session:
         staged = stage_of(ride, launch, now_t_s)
         if staged.stage in (Stage.CARRIED, Stage.DOWN):
             return None
-        ride, _ = self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)
-        # the second time with the way that the first one advises
-        return self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)[1]
+        after, advice = self.loosely(ride, self.task(ride, 0, now_t_s), now_t_s)
+        if after.told.to_field == ride.told.to_field:
+            return advice  # the way ahead is that of the field advised already
+        return self.loosely(after, self.task(after, 0, now_t_s), now_t_s)[1]
 
     def loosely(self, ride: Ride, task: Task, now_t_s: float) -> tuple[Ride, Advice | None]:
         """Return what is advised of a loose flight by the tables of a task, and the ride behind it.
@@ -146,41 +106,6 @@ class Session:
     def made(self, ride: Ride) -> Made | None:
         """Return the tables in use, or why there can be none; None before the first."""
         return None if ride.used is None else self._make(ride.used)
-
-    def behind(self, ride: Ride, record: Record) -> Ride:
-        """Return the ride behind a record, nothing advised."""
-        ride = replace(ride, at_s=record.monotonic_s)
-        if record.kind is Kind.RAW:
-            name = raw_of(record).feed
-            return ride.with_feed(name, replace(ride.feed(name), heard_s=record.monotonic_s))
-        if record.kind is Kind.FIX:
-            return with_fix(ride, fix_of(record), record, self.jury, self.sortie.launch)
-        if record.kind in (Kind.TYPED, Kind.MARK):
-            marked = marked_of(record)
-            if marked is None:
-                return ride
-            t_s, entry = marked
-            entered = Entered(number=record.number, t_s=t_s, entry=entry, car=self.jury.car(ride))
-            return replace(ride, entries=(*ride.entries, entered))
-        if record.kind is Kind.UNDO:
-            number = taken_back(record)
-            left = tuple(one for one in ride.entries if one.number != number)
-            return replace(ride, entries=left)
-        if record.kind is Kind.NOTE:
-            return with_note(ride, record, self.jury)
-        if record.kind is Kind.LEARNT:
-            return self._with_learnt(ride, record)
-        if record.kind is Kind.ADVICE:
-            return replace(ride, told=told_of(record))
-        return replace(ride, is_over=record.kind is Kind.END)  # of a head or a tick only its time
-
-    def _with_learnt(self, ride: Ride, record: Record) -> Ride:
-        said = document_of(record)
-        if "begun_t_s" in said:
-            return replace(ride, begun=self.task(ride, record.number, float(said["begun_t_s"])))
-        if said.get("used"):
-            return replace(ride, used=ride.begun, begun=None)
-        return replace(ride, used=None, begun=None, followed=None)
 
     def _advised(self, ride: Ride, record: Record) -> tuple[Ride, Advice | None]:
         now_t_s, launch = ride.now_t_s(record.monotonic_s, record.utc_s), self.launch(ride)
@@ -250,7 +175,7 @@ class Session:
 
 def seen_in(made: Tables, fix: Fix | None) -> Seen | None:
     """Return a fix in the frame of some tables, None for one without a height in their air."""
-    launched, scene = Launched(utc_s=made.task.launch.t_s), made.of.known.ensemble.air.scene
+    launched, scene = Launched(utc_s=made.task.launch.t_s), made.drawn.air.scene
     been = been_of(() if fix is None else (fix,), launched, scene)
     return Seen(*(float(one[-1]) for one in been)) if len(been.t_s) else None
 

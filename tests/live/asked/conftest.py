@@ -7,7 +7,8 @@ import pytest
 from farglide.air.sounding import Sounding
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.live.asking import as_planned, situation_at
 from farglide.live.ride.slow import left_hand
 from farglide.sim.core.workers import in_one_go

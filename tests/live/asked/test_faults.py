@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from farglide.live.asked.faults import fault_now
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.outlook.advice import PictureOff
 from farglide.outlook.ascent import Spread
 

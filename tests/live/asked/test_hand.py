@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from farglide.live.asked.hand import hand_now
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.live.stated import Line, ride_of, with_typed
 from farglide.outlook.freshness import Freshness
 

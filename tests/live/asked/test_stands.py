@@ -6,7 +6,8 @@ from math import isinf
 import pytest
 
 from farglide.earth.state import Place, place_of
-from farglide.live.asked.situation import Situation, Told
+from farglide.live.asked.moment import Told
+from farglide.live.asked.situation import Situation
 from farglide.live.asked.stands import drive_to_s, lost_now, park_now, picture_now, stands_now
 from farglide.outlook.askedcar import StandNow
 from farglide.sortie.roads import Road

@@ -8,7 +8,7 @@ from tests.live.loose import RELEASE_S, Told, burst, released
 from farglide.air.sounding import Sounding
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
-from farglide.live.asked.situation import Told as Beside
+from farglide.live.asked.moment import Told as Beside
 from farglide.live.loosened.asking import Asking, loose_flight
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.slow import Flight, Maker

@@ -4,7 +4,7 @@ import pytest
 from tests.live.loose import RELEASE_S, Told
 
 from farglide.errors import InputError
-from farglide.live.asked.situation import Told as Beside
+from farglide.live.asked.moment import Told as Beside
 from farglide.live.loosened.faults import fault_after
 from farglide.live.loosened.flight import LooseFlight
 from farglide.track.typed.entries import MarkKind

@@ -11,7 +11,8 @@ from farglide.air.sounding import Sounding
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.ride.asflown import WEIGHED_SD_KG, as_flown, weighed_kg
-from farglide.live.ride.slow import Flight, Maker, Tables
+from farglide.live.ride.slow import Flight, Maker
+from farglide.live.ride.tables import Tables
 from farglide.live.ride.task import Entered, Task
 from farglide.outlook.advice import FillNow
 from farglide.rig.listening import drive_between_s, ready_s

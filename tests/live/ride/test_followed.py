@@ -9,9 +9,10 @@ from tests.live.made import flight_of
 
 from farglide.air.sounding import Sounding
 from farglide.live.ride.followed import Follower, at_moment, followed, glide_fixes
-from farglide.live.ride.slow import Flight, Maker, Tables
+from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.stage import Staged
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Tables
 from farglide.live.ride.task import Entered, Task
 from farglide.outlook.after import Stage
 from farglide.sortie.spec import Sortie

@@ -24,8 +24,9 @@ from farglide.live.ride.reading import (
     stand_of,
     with_point,
 )
-from farglide.live.ride.slow import Flight, Maker, Tables
+from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Tables
 from farglide.live.ride.task import Entered, Task
 from farglide.live.running import moment_of
 from farglide.outlook.freshness import Freshness
@@ -236,7 +237,7 @@ def test_a_receiver_without_heights_still_tells_the_place(
     found = made(task)
     assert not isinstance(found, str), found
     assert found.seen.told_s == (pytest.approx(600.0), pytest.approx(300.0))
-    tracks = found.of.known.ensemble.climbs.tracks
+    tracks = found.known.ensemble.climbs.tracks
     north = np.nanmedian(tracks.north_rad[:, 11])
     true = np.radians(climb[66].lat_deg - sortie.launch.lat_deg)
     assert 6.37e6 * abs(north - true) < 150.0

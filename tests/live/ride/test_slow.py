@@ -1,7 +1,5 @@
-"""Slow: tables of a task, and why there are none; one at a time, beside."""
+"""Slow: tables of a task, and why there are none."""
 
-import threading
-from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -9,9 +7,9 @@ import pytest
 from tests.live.loose import RELEASE_S, released
 
 from farglide.live.rehearse.surprises import Changes
-from farglide.live.ride.slow import Again, Beside, Flight, Made, Maker, Tables
+from farglide.live.ride.slow import Flight, Maker
+from farglide.live.ride.tables import Tables
 from farglide.live.ride.task import Onward, Task
-from farglide.sortie.spec import Launch
 from farglide.track.reports import Fix
 
 
@@ -36,9 +34,9 @@ def test_tables_go_on_from_the_last_fix(make: Maker, task: Task) -> None:
 
 
 def test_a_refused_field_is_not_among_them(make: Maker, task: Task) -> None:
-    names = [one.name for one in made(make, task).of.known.ensemble.sortie.fields]
+    names = [one.name for one in made(make, task).known.ensemble.sortie.fields]
     fewer = made(make, replace(task, refused=(names[1],)))
-    left = [one.name for one in fewer.of.known.ensemble.sortie.fields]
+    left = [one.name for one in fewer.known.ensemble.sortie.fields]
     assert left == [names[0], *names[2:]]
 
 
@@ -70,71 +68,12 @@ def test_a_steered_glide_tells_how_it_glides(make: Maker, flight: Flight) -> Non
     after = made(make, glided)
     factor, was = (one.plain.draws.glide_factor[0] for one in (after, before))
     assert factor / was == pytest.approx(0.85, abs=0.07)
-    draws, wide = (one.of.known.ensemble.draws.glide_factor for one in (after, before))
+    draws, wide = (one.known.ensemble.draws.glide_factor for one in (after, before))
     assert np.median(draws) / np.median(wide) == pytest.approx(0.85, abs=0.08)
     assert draws.std() < 0.8 * wide.std()
     assert after.laws is before.laws  # its stories learn by themselves
     again = made(Maker(flight), glided)
-    assert np.array_equal(again.of.known.ensemble.draws.glide_factor, draws)
+    assert np.array_equal(again.known.ensemble.draws.glide_factor, draws)
     assert made(make, glided).plain is after.plain  # no new minute, nothing summed anew
     short = replace(task, onward=replace(onward, glide=glide[:10]))
     assert made(make, short).plain is before.plain
-
-
-def test_one_at_a_time_and_taken_once() -> None:
-    go_on = threading.Event()
-    asked: list[int] = []
-
-    def slowly(task: Task) -> Made:
-        asked.append(task.number)
-        go_on.wait(10.0)
-        return f"tables {task.number}"
-
-    beside, one = Beside(slowly), _bare(3)
-    beside.begin(one)
-    assert beside.is_busy
-    assert not beside.take()
-    go_on.set()
-    while not beside.take():
-        pass
-    assert not beside.is_busy
-    assert not beside.take()
-    assert beside(one) == "tables 3"
-    assert asked == [3]
-    assert beside(_bare(4)) == "tables 4"
-    beside.close()
-
-
-def test_a_replay_makes_each_once_and_beside() -> None:
-    asked: list[tuple[int, str]] = []
-
-    def make(task: Task) -> Made:
-        asked.append((task.number, threading.current_thread().name))
-        return str(task.number)
-
-    again = Again(make, map(_bare, (2, 4, 5, 7)))
-    found = [again(_bare(n)) for n in (1, 1, 2, 2, 5, 7, 6)]
-    again.close()
-    assert found == ["1", "1", "2", "2", "5", "7", "6"]
-    made = sorted(n for n, _ in asked)
-    assert made in ([1, 2, 4, 5, 6, 7], [1, 2, 5, 6, 7])  # nobody asks for 4: made or let go
-    assert all(name.startswith("again") for _, name in asked)
-
-
-def test_a_replay_reads_no_farther_ahead_than_it_must() -> None:
-    read: list[int] = []
-
-    def tasks() -> Iterator[Task]:
-        for number in range(100):
-            read.append(number)
-            yield _bare(number)
-
-    again = Again(lambda task: str(task.number), tasks())
-    assert again(_bare(0)) == "0"
-    again.close()
-    assert read == [0, 1, 2]
-
-
-def _bare(number: int) -> Task:
-    launch = Launch(name="", lat_deg=0.0, lon_deg=0.0, amsl_m=0.0, t_s=1.8e9, zone="UTC")
-    return Task(number=number, launch=launch, refused=(), fixes=(), now_t_s=1.8e9)

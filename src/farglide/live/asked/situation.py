@@ -1,25 +1,23 @@
 """Situation: a flight in the air at one moment, as each question is put to it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.atlas.terrain import Terrain
 from farglide.chances.case import Case, with_plain
 from farglide.chances.ensemble import Ensemble, with_winds
 from farglide.chances.informed import Informed
 from farglide.chances.onward import Seen, last_s, seen_of, states_from
 from farglide.earth.state import Place, place_at
-from farglide.outlook.advice import Advice
+from farglide.live.asked.moment import AtMoment
 from farglide.plan.home.glides import Begun, levelled_at, on_the_way
 from farglide.plan.home.homeward import Homeward, flights_home
 from farglide.sim.core.states import States
 from farglide.sim.core.tracks import Point
-from farglide.sortie.roads import Road
-from farglide.sortie.spec import Launch, Sortie
+from farglide.sortie.spec import Sortie
 
 _STEP_S: Final = 1.0
 """Between two moments of the draws both must be known."""
@@ -42,25 +40,11 @@ class Wind(NamedTuple):
         return float(np.degrees(np.arctan2(-self.east_mps, -self.north_mps))) % 360.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
-    """What was told beside the flight: None where nobody did."""
-
-    car: Place | None = None  # where it is
-    written: Sortie | None = None  # as the flight file has it, its launch and fields too
-    roads: tuple[Road, ...] = ()  # closed or longer, as the crew typed
-    grade: int | None = None  # of the picture that is seen, 5 to 0
-    fault: str | None = None  # which card is wanted
-
-
 @dataclass(frozen=True, kw_only=True)
-class Situation:
-    """A flight in the air at one moment, and what was told beside it."""
+class Situation(AtMoment):
+    """A flight that a whole balloon carries, at one moment, and what was told beside it."""
 
     known: Informed
-    advice: Advice
-    terrain: Terrain | None = None
-    told: Told = field(default_factory=Told)
     last: Seen | None = None  # newer than what is known goes on from
 
     @property
@@ -88,27 +72,6 @@ class Situation:
     def sortie(self) -> Sortie:
         """Return what was written."""
         return self.ensemble.sortie
-
-    @property
-    def launch(self) -> Launch:
-        """Return the launch as it was."""
-        return self.sortie.launch
-
-    @property
-    def now_s(self) -> float:
-        """Return when it is, after the launch."""
-        return self.advice.after_launch_s
-
-    @property
-    def now_t_s(self) -> float:
-        """Return when it is, UTC."""
-        return self.launch.t_s + self.now_s
-
-    @property
-    def place(self) -> Place:
-        """Return where the balloon is taken to be."""
-        now = self.advice.place
-        return Place(lat_deg=now.lat_deg, lon_deg=now.lon_deg, amsl_m=now.amsl_m)
 
     @property
     def aim(self) -> int:

@@ -12,16 +12,14 @@ from farglide.chances.onward import last_s
 from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place, place_of
+from farglide.live.asked.heard import heard_of
 from farglide.live.asked.situation import Situation
 from farglide.outlook.askedcar import Heard, Later, LostNow, ParkNow, PictureNow, StandNow
 from farglide.plan.links.carplan import lost_pictures
 from farglide.plan.links.hearing import margins_along
-from farglide.radio.picture import bounded_margin_db, grade_of
-from farglide.rig.links import gear_of
 from farglide.rig.listening import AT_LAUNCH_M, drive_between_s, drive_s, mast_of, road_s
 from farglide.sim.core.states import States
 from farglide.sim.core.tracks import Trails
-from farglide.sim.hear.holds import held_ratio
 from farglide.sortie.spec import SECOND_CREW, Sortie, StandSpec
 
 _AT_M: Final = 1000.0
@@ -170,21 +168,8 @@ def _heard(asked: Situation) -> list[tuple[Heard, ...]]:
     if ensemble.listening is None:
         return [() for _ in sortie.stands]
     margins = np.nanmedian(margins_along(ensemble, _trails(asked.states([asked.now_s]))), axis=0)
-    return [tuple(_link(asked, k, margins[s, k, 0]) for k in range(len(sortie.links)))
+    return [tuple(heard_of(one, float(margins[s, k, 0])) for k, one in enumerate(sortie.links))
             for s in range(len(sortie.stands))]  # fmt: skip
-
-
-def _link(asked: Situation, k: int, margin_db: float) -> Heard:
-    spec = asked.sortie.links[k]
-    sd_db, found_db = gear_of(spec).sd_db, bounded_margin_db(float(margin_db))
-    is_picture = spec.purpose == "picture"
-    return Heard(
-        purpose=spec.purpose,
-        margin_db=found_db,
-        sd_db=sd_db,
-        holds_ratio=float(held_ratio(found_db, sd_db)),
-        grade=grade_of(found_db, spec.is_digital) if is_picture else None,
-    )
 
 
 def _holds(asked: Situation, s: int, at_s: float) -> tuple[tuple[str, float], ...]:

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from farglide.atlas.terrain import Terrain
-from farglide.live.asked.situation import Told
+from farglide.live.asked.moment import Told
 from farglide.live.loosened.flight import LooseFlight
-from farglide.live.ride.slow import Made, Make, Tables
 from farglide.live.ride.state import Ride
+from farglide.live.ride.tables import Made, Make, Tables
 from farglide.live.ride.task import Task
 from farglide.live.session import Session
 from farglide.sortie.feeds import FeedSpec

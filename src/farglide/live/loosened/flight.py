@@ -1,54 +1,45 @@
 """Flight: one that no whole balloon carries any more, as each question is put to it."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.atlas.terrain import Terrain
 from farglide.chances.afterwards import in_circuit
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
-from farglide.earth.state import Place, offset_rad
+from farglide.earth.state import offset_rad
 from farglide.live.after.steer import HomeWay, home_way
 from farglide.live.after.wayahead import landing_at
-from farglide.live.asked.situation import Situation, Told, Wind
-from farglide.live.ride.slow import Tables
-from farglide.outlook.advice import Advice
+from farglide.live.asked.moment import AtMoment
+from farglide.live.asked.situation import Situation, Wind
+from farglide.live.ride.tables import Tables
 from farglide.outlook.after import AfterNow, LandingNow, Stage
 from farglide.plan.links.hearing import margins_along
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.step import layer_index
 from farglide.sim.core.tracks import Point, Trails
-from farglide.sortie.spec import Launch, Sortie
+from farglide.sortie.spec import Sortie
 
 
 @dataclass(frozen=True, kw_only=True)
-class LooseFlight:
+class LooseFlight(AtMoment):
     """A flight after its release or burst at one moment, and what was told beside it."""
 
-    advice: Advice
     after: AfterNow
     made: Tables
-    terrain: Terrain | None = None
-    told: Told = field(default_factory=Told)
 
     @cached_property
     def climbed(self) -> Situation:
         """Return what its climb has taught, for what is asked of the air and the roads alone."""
-        known = self.made.of.known
+        known = self.made.known
         return Situation(known=known, advice=self.advice, terrain=self.terrain, told=self.told)
 
     @property
     def sortie(self) -> Sortie:
         """Return what was written, fields left out on which nobody may land."""
         return self.plain.sortie
-
-    @property
-    def launch(self) -> Launch:
-        """Return the launch as it was."""
-        return self.sortie.launch
 
     @property
     def plain(self) -> Ensemble:
@@ -58,23 +49,7 @@ class LooseFlight:
     @property
     def drawn(self) -> Ensemble:
         """Return the draws, as the climb has made them."""
-        return self.made.of.known.ensemble
-
-    @property
-    def now_s(self) -> float:
-        """Return when it is, after the launch."""
-        return self.advice.after_launch_s
-
-    @property
-    def now_t_s(self) -> float:
-        """Return when it is, UTC."""
-        return self.launch.t_s + self.now_s
-
-    @property
-    def place(self) -> Place:
-        """Return where the glider is taken to be."""
-        now = self.advice.place
-        return Place(lat_deg=now.lat_deg, lon_deg=now.lon_deg, amsl_m=now.amsl_m)
+        return self.made.drawn
 
     @property
     def aim(self) -> int | None:

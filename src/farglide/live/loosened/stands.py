@@ -7,16 +7,14 @@ import numpy as np
 from farglide.arrays import BoolArray, FloatArray
 from farglide.earth.look import look
 from farglide.earth.state import Place, place_of
+from farglide.live.asked.heard import heard_of
 from farglide.live.asked.stands import drive_to_s
 from farglide.live.loosened.flight import LooseFlight
 from farglide.outlook.after import LinkEnd, Stage
 from farglide.outlook.askedafter import ParkAfter, StandAfter
-from farglide.outlook.askedcar import Heard, StandNow
-from farglide.radio.picture import bounded_margin_db, grade_of
-from farglide.rig.links import gear_of
+from farglide.outlook.askedcar import StandNow
 from farglide.rig.listening import mast_of, road_s
 from farglide.sim.fly.passage import Passage
-from farglide.sim.hear.holds import held_ratio
 from farglide.sortie.spec import StandSpec
 
 CIRCUIT_M: Final = 300.0
@@ -101,24 +99,11 @@ def stand_heard(asked: LooseFlight) -> StandNow | None:
         elevation_deg=seen.elevation_deg,
         range_m=seen.range_m,
         overhead_deg=seen.elevation_deg,
-        links=tuple(_heard_link(asked, k, float(one)) for k, one in enumerate(margins[s])),
+        links=tuple(heard_of(one, float(margins[s, k])) for k, one in enumerate(sortie.links)),
         lost_agl_m=_over_field_m(asked, stand),
         holds_ratio=(),
         is_in_time=True,
         nose_deg=stand.nose_deg,
-    )
-
-
-def _heard_link(asked: LooseFlight, k: int, margin_db: float) -> Heard:
-    spec = asked.sortie.links[k]
-    sd_db, found_db = gear_of(spec).sd_db, bounded_margin_db(margin_db)
-    is_picture = spec.purpose == "picture"
-    return Heard(
-        purpose=spec.purpose,
-        margin_db=found_db,
-        sd_db=sd_db,
-        holds_ratio=float(held_ratio(found_db, sd_db)),
-        grade=grade_of(found_db, spec.is_digital) if is_picture else None,
     )
 
 

@@ -24,7 +24,7 @@ from farglide.earth.state import place_deg
 from farglide.live.after.steer import home_way, steer_now
 from farglide.live.after.wayahead import WayAhead
 from farglide.live.ride.needs import place_within_s
-from farglide.live.ride.slow import Tables
+from farglide.live.ride.tables import Tables
 from farglide.live.ride.takenas import Said, stories_of, taken_for
 from farglide.outlook.advice import Advice, FieldNow, Level, PlaceNow
 from farglide.outlook.after import AfterNow, ComesDown, Stage, SteerNow, StoryNow
@@ -65,7 +65,7 @@ class Asked(NamedTuple):
 
 def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     """Return what is advised now. `refused`: fields on which nobody may land any more."""
-    ensemble, marked = asked.made.of.known.ensemble, asked.loosened.stage
+    ensemble, marked = asked.made.drawn, asked.loosened.stage
     loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.said)
     asked = asked._replace(loosened=loosened)
     now, stories = _states(asked, ensemble), stories_of(asked.particles)
@@ -87,7 +87,7 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     goals = ensemble.sortie.fields
     fields = tuple(replace(one, data=for_field(place, goal)) for one in fields for goal in goals
                    if goal.name == one.name)  # fmt: skip
-    aims = aims_of(ensemble.sortie, place, asked.made.of.beam_deg)
+    aims = aims_of(ensemble.sortie, place, asked.made.beam_deg)
     agl_m = place.amsl_m - _ground_m(ensemble, name)
     asks = Asks(loosened.stage, asked.is_marked, asked.now_s, agl_m, barrier)
     age_s = asked.now_s - place.seen_after_launch_s
@@ -98,8 +98,8 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
         data=data,
         place=place,
         fields=fields,
-        air=air_now(asked.made.of.known, place.amsl_m),
-        picture=asked.made.of.picture,
+        air=air_now(asked.made.known, place.amsl_m),
+        picture=asked.made.picture,
         aims=aims,
         stage=loosened.stage,
         stories=stories,
@@ -171,7 +171,7 @@ def _comes_down(asked: Asked, now: States, stories: tuple[StoryNow, ...]) -> tup
     """Return where it comes down if nobody does anything; nothing while it is steered."""
     if asked.loosened.stage in (Stage.GLIDING, Stage.DOWN):
         return ()
-    return comes_down(asked.made.of.known.ensemble, asked.loosened, now, stories)
+    return comes_down(asked.made.drawn, asked.loosened, now, stories)
 
 
 def _comes_free(asked: Asked, ensemble: Ensemble) -> float | None:

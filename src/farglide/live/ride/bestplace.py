@@ -6,7 +6,7 @@ from typing import Final
 from farglide.chances.onward import Seen
 from farglide.earth.state import place_deg
 from farglide.live.ride.beginning import Carried, carried_at
-from farglide.live.ride.slow import Tables
+from farglide.live.ride.tables import Tables
 from farglide.sortie.spec import Launch
 from farglide.track.filter.particles import Particles
 from farglide.track.filter.told import where
@@ -19,7 +19,7 @@ _SAME_S: Final = 1.0
 
 def carried_of(made: Tables) -> Carried:
     """Return the balloon as some tables know it."""
-    return Carried(made.of.known.ensemble, made.seen)
+    return Carried(made.drawn, made.seen)
 
 
 def left_seen(made: Tables, t_s: float) -> Seen:

@@ -1,22 +1,18 @@
-"""Slow: the tables that answers are made of, summed beside the ride on a thread of their own."""
+"""Slow: the tables that answers are made of, summed from all that is known by then."""
 
-from collections.abc import Callable, Iterable
-from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass
-from typing import Final, NamedTuple
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
-from farglide.chances.advising import advisable
 from farglide.chances.bestknown import best_known
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.graded import with_grades
 from farglide.chances.informed import informed
-from farglide.chances.onward import Advisable, Seen, seen_of
 from farglide.chances.onward import last_s as end_s
+from farglide.chances.onward import seen_of
 from farglide.chances.regliding import Reglided, glide_seen, reglided
 from farglide.chances.storylaws import laws_of
 from farglide.errors import FarglideError, InputError
@@ -24,40 +20,15 @@ from farglide.live.after.wayahead import WayAhead, way_ahead
 from farglide.live.asking import LONGEST_S, as_planned, place_sd_m
 from farglide.live.ride.asflown import as_flown
 from farglide.live.ride.reading import graded_of, read_of
+from farglide.live.ride.tables import Made, Tables
 from farglide.live.ride.task import Task
 from farglide.sim.core.tracks import Point
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Launch, Sortie
-from farglide.track.filter.particles import Laws
 from farglide.track.passage import Launched, been_of
 from farglide.track.reports import Fix
-
-
-class Tables(NamedTuple):
-    """What was computed from one task; `ends_s`: no balloon is in the air later, by them.
-
-    `plain`: the flight without errors in the air as it is known; `laws`: by what a loose flight is
-    followed; `ahead`: the way advised, of a glider that is level.
-    """
-
-    task: Task
-    of: Advisable
-    seen: Seen
-    ends_s: float
-    plain: Ensemble
-    laws: Laws
-    ahead: WayAhead | None = None
-
-
-_AHEAD: Final = 2
-"""Tables that a replay makes or holds ready."""
-
-Made = Tables | str
-"""The tables of a task, or why there can be none."""
-Make = Callable[[Task], Made]
-"""Gives the tables of a task, the same whenever it is asked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +78,7 @@ class Maker:
             before = self._summed(task)
         self._carried = before
         known = self._glided(before, task)
-        return known._replace(task=task, ahead=self._ahead(known, task))
+        return replace(known, task=task, ahead=self._ahead(known, task))
 
     def _glided(self, tables: Tables, task: Task) -> Tables:
         """Return the tables of the climb as the glide has made them, where that tells enough.
@@ -116,7 +87,7 @@ class Maker:
         """
         if task.onward is None or not task.onward.glide:
             return tables
-        fixes, known = task.onward.glide, tables.of.known
+        fixes, known = task.onward.glide, tables.known
         launched, sd_m = Launched(utc_s=task.launch.t_s), place_sd_m(fixes)
         been = been_of(fixes, launched, known.ensemble.air.scene)
         seen = glide_seen(known, tables.plain, been, sd_m)
@@ -126,11 +97,11 @@ class Maker:
         if last is None or last[0] is not tables or not np.array_equal(last[1], seen.amsl_m):
             last = (tables, seen.amsl_m, reglided(known, tables.plain, seen))
         self._reglided = last
-        return tables._replace(of=tables.of._replace(known=last[2].known), plain=last[2].plain)
+        return replace(tables, known=last[2].known, plain=last[2].plain)
 
     def _ahead(self, tables: Tables, task: Task) -> WayAhead | None:
         """Return the way ahead of a level glider, None where nothing is asked or known of it."""
-        onward, drawn = task.onward, tables.of.known.ensemble
+        onward, drawn = task.onward, tables.drawn
         if onward is None:
             return None
         names = [one.name for one in drawn.sortie.fields]
@@ -161,9 +132,19 @@ class Maker:
             raise InputError(
                 "the time since the last fix", f"{now_s - seen_s:.0f} s", allowed, remedy
             )
-        of = advisable(known, now_s)._replace(picture=picture)
-        laws = laws_of(known.ensemble, self._flight.pack.terrain)
-        return Tables(task, of, seen, ends_s, best_known(known), laws)
+        tables = Tables(
+            task=task,
+            known=known,
+            now_s=now_s,
+            seen=seen,
+            ends_s=ends_s,
+            plain=best_known(known),
+            laws=laws_of(known.ensemble, self._flight.pack.terrain),
+            picture=picture,
+        )
+        if not task.is_loose:
+            _ = tables.of  # here, on the second thread: no fix waits for it
+        return tables
 
     def _as_planned(self, task: Task) -> Ensemble:
         if self._planned is not None and self._planned[0] == task.flight:
@@ -173,85 +154,6 @@ class Maker:
         planned = as_planned(sortie, flight.pack, flight.grain, flight.workers)
         self._planned = (task.flight, planned)
         return planned
-
-
-class Beside:
-    """Makes tables on a second thread, one at a time, and hands them out when they are asked for.
-
-    Called as a `Maker` is; the last ones are kept.
-    """
-
-    def __init__(self, make: Make) -> None:
-        self._make, self._pool = make, ThreadPoolExecutor(1, thread_name_prefix="slow")
-        self._task: Task | None = None
-        self._future: Future[Made] | None = None
-        self._last: tuple[int, Made] | None = None
-
-    def begin(self, task: Task) -> None:
-        """Begin with a task; the one before must be done."""
-        self._task, self._future = task, self._pool.submit(self._make, task)
-
-    def take(self) -> bool:
-        """Take the tables that are done, to be asked for from now on; tell whether there are."""
-        if self._task is None or self._future is None or not self._future.done():
-            return False
-        self._last = (self._task.number, self._future.result())
-        self._task = self._future = None
-        return True
-
-    @property
-    def is_busy(self) -> bool:
-        """Tell whether a task was begun whose tables were not taken yet."""
-        return self._future is not None
-
-    def __call__(self, task: Task) -> Made:
-        """Return the tables of a task, made now where they were not yet."""
-        if self._last is None or self._last[0] != task.number:
-            self._last = (task.number, self._make(task))
-        return self._last[1]
-
-    def close(self) -> None:
-        """Let the thread end; what it is at is of no use any more."""
-        self._pool.shutdown(wait=False, cancel_futures=True)
-
-
-class Again:
-    """Makes tables for a replay, on a second thread, before it comes to where they are used.
-
-    Called as a `Maker` is; the last ones asked for are kept. `tasks`: in the order of the log, each
-    asked for later, or never; two are made or ready at any time.
-    """
-
-    def __init__(self, make: Make, tasks: Iterable[Task] = ()) -> None:
-        self._make, self._pool = make, ThreadPoolExecutor(1, thread_name_prefix="again")
-        self._tasks = iter(tasks)
-        self._begun: list[tuple[int, Future[Made]]] = []
-        self._last: tuple[int, Made] | None = None
-
-    def __call__(self, task: Task) -> Made:
-        """Return the tables of a task."""
-        if self._last is None or self._last[0] != task.number:
-            self._last = (task.number, self._future(task).result())
-            self._begin_more()
-        return self._last[1]
-
-    def _future(self, task: Task) -> Future[Made]:
-        """Return what makes a task; those of the log before it are of no use any more."""
-        self._begin_more()
-        while self._begun and self._begun[0][0] < task.number:
-            self._begun.pop(0)[1].cancel()
-            self._begin_more()
-        if self._begun and self._begun[0][0] == task.number:
-            return self._begun.pop(0)[1]
-        return self._pool.submit(self._make, task)
-
-    def _begin_more(self) -> None:
-        while len(self._begun) < _AHEAD and (task := next(self._tasks, None)) is not None:
-            self._begun.append((task.number, self._pool.submit(self._make, task)))
-
-    def close(self) -> None:
-        """Let the thread end."""
-        self._pool.shutdown(wait=True, cancel_futures=True)
 
 
 def _is_same_climb(one: Task, other: Task) -> bool:

@@ -32,14 +32,13 @@ _UNEVEN_RATIO: Final = 5.0
 
 
 @inner
-def _widen(spread: FloatArray, sd_mps: float, kept: float, reach_s: float, holds_s: float) -> None:
+def _widen(spread: FloatArray, sd_mps: float, seconds: float, kept: float, holds_s: float) -> None:
     """Carry variances on over a step in which the error of the speed keeps a share."""
     place, both, speed = spread[0], spread[1], spread[2]
-    new = sd_mps * sd_mps
-    gone_s = -holds_s * np.log(kept)
+    new, reach_s = sd_mps * sd_mps, holds_s * (1.0 - kept)
     spread[0] = (
         place + 2.0 * reach_s * both + reach_s * reach_s * speed
-        + new * holds_s * (2.0 * gone_s - holds_s * (3.0 - 4.0 * kept + kept * kept))
+        + new * holds_s * (2.0 * seconds - holds_s * (3.0 - 4.0 * kept + kept * kept))
     )  # fmt: skip
     spread[1] = kept * (both + reach_s * speed) + new * reach_s * (1.0 - kept)
     spread[2] = kept * kept * speed + new * (1.0 - kept * kept)
@@ -63,8 +62,8 @@ def _put_off(movers: Movers, cloud: Cloud, i: int, gone: Gone, seconds: float) -
     sink_mps = (cloud.amsl_m[i] - gone.at.amsl_m) / seconds
     level = np.hypot(noise.level_mps[story], noise.level_ratio[story] * gone.level_mps)
     up = np.hypot(noise.up_mps[story], noise.up_ratio[story] * sink_mps)
-    _widen(cloud.spread[i, 0], level, kept, reach_s, holds_s)
-    _widen(cloud.spread[i, 1], up, kept, reach_s, holds_s)
+    _widen(cloud.spread[i, 0], level, seconds, kept, holds_s)
+    _widen(cloud.spread[i, 1], up, seconds, kept, holds_s)
     off = cloud.off_mps[i]
     cell = cell_at(movers.scene, gone.at)
     drift = Velocity(off[0], off[1], -off[2])

@@ -41,10 +41,10 @@ def effective_ratio(weight: FloatArray) -> float:
 
 def chosen(laws: Laws, particles: Particles, number: int) -> Particles:
     """Return the particles, chosen anew if few of a story carry its weight, or few are of it."""
-    if not _is_poor(laws, particles):
+    held = story_shares(particles)
+    if not _is_poor(laws, particles, held):
         return particles
     n, story = len(particles.weight), particles.cloud.story
-    held = story_shares(particles)
     key = np.array([laws.seed, number], dtype=np.uint64)
     chance = np.random.Generator(np.random.Philox(key=key))
     counts = shared_out(held, particles.possible & (held > 0.0), n)
@@ -56,7 +56,9 @@ def chosen(laws: Laws, particles: Particles, number: int) -> Particles:
         weight.append(np.full(counts[code], held[code] / counts[code]))
     at, new = np.concatenate(rows), np.concatenate(weight)
     again = is_again(at)
-    cloud = varied(laws, Cloud._make(one[at] for one in particles.cloud), again, chance)
+    cloud = varied(
+        laws, Cloud._make(one.take(at, axis=0) for one in particles.cloud), again, chance
+    )
     links = particles.links
     kept = Links(links.dead_ratio[at], links.budget_normal[at], links.counted_s)
     return particles._replace(cloud=cloud, weight=new / new.sum(), links=kept)
@@ -82,18 +84,18 @@ def shared_out(
 
 def is_again(taken: IntArray) -> BoolArray:
     """Tell which of the particles taken was taken before, (n,)."""
-    again = np.ones(len(taken), np.bool_)
-    again[np.unique(taken, return_index=True)[1]] = False
-    return again
+    order = np.arange(len(taken))
+    first = np.zeros(int(taken.max(initial=0)) + 1, np.int64)
+    first[taken[::-1]] = order[::-1]  # of several the last that is put there stays: the first taken
+    return np.asarray(first[taken] != order)
 
 
-def _is_poor(laws: Laws, particles: Particles) -> bool:
+def _is_poor(laws: Laws, particles: Particles, held: FloatArray) -> bool:
     """Tell whether few particles of a story that counts carry its weight, or few are of it.
 
     Or whether their speeds are farther off their laws than any law is: then the laws are wrong.
     """
     story, n = particles.cloud.story, len(particles.weight)
-    held = story_shares(particles)
     n_each = np.bincount(story, minlength=N_STORIES)
     square = np.bincount(story, particles.weight**2, N_STORIES)
     counts = held > LEAST_RATIO
