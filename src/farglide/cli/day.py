@@ -1,6 +1,5 @@
 """Commands of the day: feeds, the ride, a question from the air, the track, the search."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -67,36 +66,13 @@ def ride(
     ] = None,
 ) -> None:
     """Follow the flight: where it is, whether to release, until when. All is kept in a log."""
-    from farglide.cli.opening import ahead, opening
-    from farglide.cli.screen import face_of
-    from farglide.cli.told import RIDE
-    from farglide.cli.warm import warming
+    from farglide.cli.rideshown import Told, ride_text
 
-    with face_of() as shown, opening(shown) as opened, warming(opened, RIDE) as ready:
-        from farglide.cli import ride as face
-        from farglide.cli import ridebegun
-        from farglide.cli.inputs import Wanted
-        from farglide.cli.plan import grain_asked
-        from farglide.live.feeds.reader import Clocks
-
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        typed = ridebegun.Typed(
-            log=log,
-            feeds=tuple(feed or ()),
-            grain=grain_asked(draws, 1),
-            speed=speed,
-            aloud=aloud,
-        )
-        machine = Clocks(today.monotonic_s, today.now_t_s)
-        if shown.is_screen:
-            begun = ridebegun.begun(wanted, typed, machine, ahead(opened, ready))
-        else:
-            ready()
-            begun = ridebegun.begun(wanted, typed, machine, lambda: None)
-        opened.finish()
-        opened.close()
-        text = face.followed(replace(begun, doing=opened.doing), shown)
-    tell(text)
+    told = Told(
+        file=file, pack=pack, winds=winds, feeds=tuple(feed or ()), log=log, draws=draws,
+        speed=speed, aloud=aloud,
+    )  # fmt: skip
+    tell(ride_text(told))
 
 
 @app.command()
