@@ -1,6 +1,5 @@
 """Commands of the day: feeds, the ride, a question from the air, the track, the search."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -67,36 +66,13 @@ def ride(
     ] = None,
 ) -> None:
     """Follow the flight: where it is, whether to release, until when. All is kept in a log."""
-    from farglide.cli.opening import ahead, opening
-    from farglide.cli.screen import face_of
-    from farglide.cli.told import RIDE
-    from farglide.cli.warm import warming_ride
+    from farglide.cli.rideshown import Told, ride_text
 
-    with face_of() as shown, opening(shown) as opened, warming_ride(opened, RIDE) as ready:
-        from farglide.cli import ride as face
-        from farglide.cli import ridebegun
-        from farglide.cli.inputs import Wanted
-        from farglide.cli.plan import grain_asked
-        from farglide.live.feeds.reader import Clocks
-
-        wanted = Wanted(file=file, winds=winds, pack=pack, out=None)
-        typed = ridebegun.Typed(
-            log=log,
-            feeds=tuple(feed or ()),
-            grain=grain_asked(draws, 1),
-            speed=speed,
-            aloud=aloud,
-        )
-        machine = Clocks(today.monotonic_s, today.now_t_s)
-        if shown.is_screen:
-            begun = ridebegun.begun(wanted, typed, machine, ahead(opened, ready))
-        else:
-            ready()
-            begun = ridebegun.begun(wanted, typed, machine, lambda: None)
-        opened.finish()
-        opened.close()
-        text = face.followed(replace(begun, doing=opened.doing), shown)
-    tell(text)
+    told = Told(
+        file=file, pack=pack, winds=winds, feeds=tuple(feed or ()), log=log, draws=draws,
+        speed=speed, aloud=aloud,
+    )  # fmt: skip
+    tell(ride_text(told))
 
 
 @app.command()
@@ -124,10 +100,10 @@ def ask(
 ) -> None:
     """Answer one question of the balloon in the air: let go now, or wait, and until when."""
     from farglide.cli.told import ASK, Told
-    from farglide.cli.warm import warming_ride
+    from farglide.cli.warm import warming
 
     told = Told(as_json, (ASK,))
-    with warming_ride(told, ASK) as ready:
+    with warming(told, ASK) as ready:
         from farglide.cli import asknow, askstated
         from farglide.cli.inputs import Wanted
         from farglide.cli.plan import grain_asked
@@ -179,10 +155,10 @@ def search(
 ) -> None:
     """Say where to look first once it is down, in which order, and when to turn back."""
     from farglide.cli.told import SEARCH, Told
-    from farglide.cli.warm import warming_ride
+    from farglide.cli.warm import warming
 
     told = Told(as_json, (SEARCH,))
-    with warming_ride(told, SEARCH) as ready:
+    with warming(told, SEARCH) as ready:
         from farglide.cli import search as face
         from farglide.cli import searchasked
         from farglide.cli.inputs import Wanted
@@ -225,10 +201,10 @@ def rehearse(
 ) -> None:
     """Fly a made-up flight with surprises, for you to ride or run through by itself."""
     from farglide.cli.told import REHEARSE, Told
-    from farglide.cli.warm import warming_ride
+    from farglide.cli.warm import warming
 
     told = Told(False, (REHEARSE,))
-    with warming_ride(told, REHEARSE) as ready:
+    with warming(told, REHEARSE) as ready:
         from farglide.cli import rehearse as face
         from farglide.cli.inputs import Wanted
         from farglide.cli.plan import grain_asked

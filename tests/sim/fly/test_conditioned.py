@@ -69,12 +69,12 @@ def test_place_and_speed_are_those_of_kalman(place: bool, height: bool) -> None:
     for i in range(len(cloud.story)):
         sound, wanted = LOG_SOUND, [row[i].copy() for row in cloud]
         north = east = height_m = None
-        level_m2 = 100.0 + around_m2[i]  # what circles is off its middle by that besides
+        at_m2 = 100.0 + around_m2[i]  # what circles is off its middle by that besides
         if place:
             north = kalman(np.array([0.0, cloud.off_mps[i, 1]]), cloud.spread[i, 0],
-                           metres[0] * (sight.north_rad - cloud.north_rad[i]), level_m2)  # fmt: skip
+                           metres[0] * (sight.north_rad - cloud.north_rad[i]), at_m2)  # fmt: skip
             east = kalman(np.array([0.0, cloud.off_mps[i, 0]]), cloud.spread[i, 0],
-                          metres[1] * (sight.east_rad - cloud.east_rad[i]), level_m2)  # fmt: skip
+                          metres[1] * (sight.east_rad - cloud.east_rad[i]), at_m2)  # fmt: skip
             sound += north[2] + east[2]
         if height:
             height_m = kalman(np.array([0.0, cloud.off_mps[i, 2]]), cloud.spread[i, 1],
