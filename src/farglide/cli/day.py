@@ -100,10 +100,10 @@ def ask(
 ) -> None:
     """Answer one question of the balloon in the air: let go now, or wait, and until when."""
     from farglide.cli.told import ASK, Told
-    from farglide.cli.warm import warming
+    from farglide.cli.warm import warming_ride
 
     told = Told(as_json, (ASK,))
-    with warming(told, ASK) as ready:
+    with warming_ride(told, ASK) as ready:
         from farglide.cli import asknow, askstated
         from farglide.cli.inputs import Wanted
         from farglide.cli.plan import grain_asked
@@ -155,10 +155,10 @@ def search(
 ) -> None:
     """Say where to look first once it is down, in which order, and when to turn back."""
     from farglide.cli.told import SEARCH, Told
-    from farglide.cli.warm import warming
+    from farglide.cli.warm import warming_ride
 
     told = Told(as_json, (SEARCH,))
-    with warming(told, SEARCH) as ready:
+    with warming_ride(told, SEARCH) as ready:
         from farglide.cli import search as face
         from farglide.cli import searchasked
         from farglide.cli.inputs import Wanted
@@ -201,10 +201,10 @@ def rehearse(
 ) -> None:
     """Fly a made-up flight with surprises, for you to ride or run through by itself."""
     from farglide.cli.told import REHEARSE, Told
-    from farglide.cli.warm import warming
+    from farglide.cli.warm import warming_ride
 
     told = Told(False, (REHEARSE,))
-    with warming(told, REHEARSE) as ready:
+    with warming_ride(told, REHEARSE) as ready:
         from farglide.cli import rehearse as face
         from farglide.cli.inputs import Wanted
         from farglide.cli.plan import grain_asked
