@@ -18,6 +18,7 @@ from farglide.sim.core.release import Goals
 from farglide.sim.core.states import States
 from farglide.sim.core.step import Frame
 from farglide.sim.fly.level import levelled
+from farglide.sim.reach.doors import Floors
 from farglide.sim.reach.reach import FREE, Prices, sum_reach
 from farglide.sim.reach.rose import FINE, directions
 from farglide.sim.reach.support import FactorRange, tabulate
@@ -49,12 +50,15 @@ class Sums(NamedTuple):
         return np.asarray(low + (x - k)[:, None] * (high - low), dtype=np.float64)
 
 
-def reached(ensemble: Ensemble, states: States, goals: Goals) -> tuple[Bools, Bools]:
+def reached(
+    ensemble: Ensemble, states: States, goals: Goals, _: Floors | None = None
+) -> tuple[Bools, Bools]:
     """Tell what each draw reaches by height on its best path, and what before packs or light end.
 
-    Shapes (n_draws, n_moments, n_goals). A place at d is in reach where n.d is at most H(n, q) + q
-    tau in 72 directions n, at price 0 and, in time, at each price q of the plan's list; and it is
-    held, where from the arrival height down the winds never carry the glider off.
+    The floors of straight ways, which are summed already, are of no use to it. Shapes (n_draws,
+    n_moments, n_goals). A place at d is in reach where n.d is at most H(n, q) + q tau in 72
+    directions n, at price 0 and, in time, at each price q of the plan's list; and it is held, where
+    from the arrival height down the winds never carry the glider off.
     """
     sums, (n_draws, n_moments) = _sums(ensemble), states.amsl_m.shape
     by_height = np.zeros((n_draws, n_moments, len(goals.north_rad)), np.bool_)

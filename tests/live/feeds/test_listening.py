@@ -47,6 +47,7 @@ def test_a_flood_beside_a_quiet_feed_loses_nothing_of_either(tmp_path: Path) -> 
             other, _ = server.accept()
             with other, socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as beside:
                 other.sendall(b"".join(lines))
+                time.sleep(0.5)  # the quiet port is listened at by then
                 for n in range(10):
                     beside.sendto(gga(f"1200{n:02d}"), ("127.0.0.1", quiet))
                 time.sleep(0.5)

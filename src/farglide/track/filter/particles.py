@@ -28,7 +28,7 @@ class Story(StrEnum):
         """Return its code in a cloud.
 
         >>> Story.GLIDING.code, Story.GROUND.code
-        (2, 6)
+        (2, 7)
         """
         return list(Story).index(self)
 
