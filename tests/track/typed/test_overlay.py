@@ -69,3 +69,12 @@ def test_a_height_alone(known: Known) -> None:
 def test_without_a_last_place_whole_degrees_are_asked_for() -> None:
     with pytest.raises(AnswerError, match="No place is known yet"):
         overlay_of(".5 .2", Known(t_s=0.0))
+
+
+@pytest.mark.parametrize("digit", ["0", "4", "5"])
+def test_a_digit_that_may_be_a_grade_is_no_height_by_itself(digit: str, known: Known) -> None:
+    """Taken as one it would have put the glider on the ground."""
+    with pytest.raises(AnswerError, match=f"type q {digit} or h {digit}"):
+        overlay_of(digit, known)
+    assert height_of(digit, known).amsl_m == float(digit)
+    assert overlay_of("6", known).amsl_m == 6.0

@@ -12,6 +12,7 @@ from farglide.track.typed.slips import HeightTyped
 _WORDS: Final = {"h": "amsl_m", "alt": "amsl_m", "v": "volts", "bat": "volts", "sp": "speed_mps"}
 _LARGEST_DEG: Final = 180.0
 _SKY: Final = ("n", "s", "e", "w")
+_GRADES: Final = tuple("012345")
 HOW: Final = (
     "Type what you read: 12340 (a height), 46.5123 S 108.2045 E 12340, .5123 .2045 (the digits "
     "behind the point alone), 22 kmh, 11.1 v."
@@ -122,9 +123,17 @@ def _height_among(numbers: list[Token], letters: bool) -> Token | None:
     if large:
         return large[0]
     if len(numbers) == 1 and not letters:
-        return numbers[0]
+        return _no_grade(numbers[0])
     points = [_has_point(one) for one in numbers]
     return numbers[2] if len(numbers) == 3 and points[:2] == [True, True] else None
+
+
+def _no_grade(token: Token) -> Token:
+    """Return a number that can be a height alone; one that a grade of the picture may be cannot."""
+    if token.text in _GRADES:
+        said = f"{token.text} alone may be a grade of the picture or a height"
+        raise AnswerError(f"{said}: type q {token.text} or h {token.text}.")
+    return token
 
 
 def _place(bare: list[Token], numbers: list[Token], known: Known) -> tuple[float, float]:
