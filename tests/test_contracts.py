@@ -17,6 +17,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Inside the chances: what is decided follows from chances, chances from a case": (
         "chances.ensemble", "farglide.chances.window",
     ),
+    "Inside what is left after the balloon: fields ask the loose flight, that its laws": (
+        "chances.after.closing", "farglide.chances.after.loose",
+    ),
     "Inside the plan: the whole asks the parts": ("plan.ascent", "farglide.plan.verdict"),
     "Inside the search: looks are ordered over segments, segments laid over points": (
         "search.grid", "farglide.search.segments",

@@ -18,8 +18,8 @@ import numpy as np
 
 from bench.timing import Row
 from farglide.arrays import FloatArray
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.ensemble import drawn_ensemble
-from farglide.chances.storylaws import laws_of
 from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.cli.plan import DEMO
 from farglide.sim.core.step import _metres_per_rad

@@ -6,9 +6,9 @@ import numpy as np
 
 from bench.odds.pairs import Pair
 from bench.replays.replayed import Flown, fixes_to, flown_of, planned, real_pairs
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import informed
-from farglide.chances.storylaws import laws_of
 from farglide.track.drift import Been
 from farglide.track.filter.begun import Last, begun
 from farglide.track.filter.observed import Nothing, Observed

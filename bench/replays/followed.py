@@ -15,8 +15,8 @@ from bench.odds.gear import WORKERS, sortie_of
 from bench.odds.pairs import Pair
 from bench.replays.carried import carried, carried_rows
 from bench.replays.sondes import Sonde, pairs
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.ensemble import drawn_ensemble
-from farglide.chances.storylaws import laws_of
 from farglide.gather.accept import accepted
 from farglide.sim.core.draws import normals
 from farglide.sim.fly.particles import HANDS_OFF, TANGLED

@@ -13,10 +13,10 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.bestknown import best_known
+from farglide.chances.after.bestknown import best_known
+from farglide.chances.after.regliding import Seen, glide_seen
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import Informed, informed
-from farglide.chances.regliding import Seen, glide_seen
 from farglide.cli.plan import DEMO
 from farglide.compute import on_threads
 from farglide.flightfile.flightfile import read_flight_file

@@ -12,8 +12,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
-from farglide.chances.storylaws import laws_of
 from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.cli.plan import DEMO
 from farglide.rig.listening import listening_of

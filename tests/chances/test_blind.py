@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from farglide.air.sounding import Sounding
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.ensemble import drawn_ensemble
 from farglide.chances.informed import informed
-from farglide.chances.storylaws import laws_of
 from farglide.flightfile.flightfile import FlightFile
 from farglide.sim.core.step import Offset, apart_m
 from farglide.sortie.grain import Grain

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from farglide.chances.advising import advice_now
-from farglide.chances.afterwards import Loosened
+from farglide.chances.after.afterwards import Loosened
 from farglide.chances.onward import Seen
 from farglide.errors import InputError, SourceError
 from farglide.live.after.wayahead import stand_of

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from tests.track.filter.made import laws, of
 
-from farglide.chances.afterwards import Loosened
+from farglide.chances.after.afterwards import Loosened
 from farglide.chances.onward import Seen
 from farglide.live.ride.takenas import Said, stories_of, taken_for
 from farglide.outlook.after import Stage

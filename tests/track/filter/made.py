@@ -7,8 +7,8 @@ from functools import cache
 import numpy as np
 
 from farglide.arrays import FloatArray
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
-from farglide.chances.storylaws import laws_of
 from farglide.cli.inputs import Wanted, flight_and_pack
 from farglide.cli.plan import DEMO
 from farglide.rig.listening import listening_of

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from tests.track.filter.made import ensemble, fix_at, last, laws
 
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.ensemble import drawn_ensemble
-from farglide.chances.storylaws import laws_of
 from farglide.sim.fly.particles import Cloud
 from farglide.sim.fly.stories import moved
 from farglide.track.filter.begun import after_burst, after_release, begun

@@ -6,10 +6,10 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
+from farglide.chances.after.closing import closer, falls_below_s
+from farglide.chances.after.steering import Along
 from farglide.chances.case import Case
 from farglide.chances.chances import Chances, chances_in
-from farglide.chances.closing import closer, falls_below_s
-from farglide.chances.steering import Along
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_at, place_of
 from farglide.live.after.steer import HomeWay, home_way

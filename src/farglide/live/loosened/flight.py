@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.afterwards import in_circuit
+from farglide.chances.after.afterwards import in_circuit
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.earth.state import offset_rad

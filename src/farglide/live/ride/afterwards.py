@@ -5,14 +5,10 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.afterwards import Loosened, in_circuit, states_now
-from farglide.chances.comingdown import comes_down
-from farglide.chances.condition import air_now
-from farglide.chances.ensemble import Ensemble
-from farglide.chances.loose import loose
-from farglide.chances.needs import aims_of, for_field
-from farglide.chances.onward import Seen
-from farglide.chances.steering import (
+from farglide.chances.after.afterwards import Loosened, in_circuit, states_now
+from farglide.chances.after.comingdown import comes_down
+from farglide.chances.after.loose import loose
+from farglide.chances.after.steering import (
     Along,
     Asks,
     Weights,
@@ -20,6 +16,10 @@ from farglide.chances.steering import (
     level_after,
     steered_for,
 )
+from farglide.chances.condition import air_now
+from farglide.chances.ensemble import Ensemble
+from farglide.chances.needs import aims_of, for_field
+from farglide.chances.onward import Seen
 from farglide.earth.state import place_deg
 from farglide.live.after.steer import home_way, steer_now
 from farglide.live.after.wayahead import WayAhead

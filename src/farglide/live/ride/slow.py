@@ -6,15 +6,15 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
-from farglide.chances.bestknown import best_known
+from farglide.chances.after.bestknown import best_known
+from farglide.chances.after.regliding import Reglided, glide_seen, reglided
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.graded import with_grades
 from farglide.chances.informed import informed
 from farglide.chances.onward import last_s as end_s
 from farglide.chances.onward import seen_of
-from farglide.chances.regliding import Reglided, glide_seen, reglided
-from farglide.chances.storylaws import laws_of
 from farglide.errors import FarglideError, InputError
 from farglide.live.after.wayahead import WayAhead, way_ahead
 from farglide.live.asking import LONGEST_S, as_planned, place_sd_m

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Final, NamedTuple
 
-from farglide.chances.afterwards import Loosened
+from farglide.chances.after.afterwards import Loosened
 from farglide.outlook.after import Stage, StoryName, StoryNow
 from farglide.track.filter.particles import Particles, Story, story_weights
 from farglide.track.filter.told import FLOWN

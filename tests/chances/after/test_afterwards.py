@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.chances.bare import low_of
 
 from farglide import fall
 from farglide.air.sounding import Sounding
-from farglide.chances.afterwards import (
+from farglide.chances.after.afterwards import (
     TIED_S,
     Loosened,
     idle_states,
@@ -25,8 +26,6 @@ from farglide.outlook.after import Stage
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
 from farglide.sortie.grain import Grain
 from farglide.sortie.known import Known
-
-from .bare import low_of
 
 BURST_S = 78.3 * 60.0
 

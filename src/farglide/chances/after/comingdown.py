@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.afterwards import Loosened, tied_sinks
+from farglide.chances.after.afterwards import Loosened, tied_sinks
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.falls import Fall, falls_of, glider_falls, tangled
 from farglide.earth.state import place_deg

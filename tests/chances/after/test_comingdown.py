@@ -2,9 +2,9 @@
 
 import pytest
 
-from farglide.chances.afterwards import Loosened, states_now
+from farglide.chances.after.afterwards import Loosened, states_now
+from farglide.chances.after.comingdown import comes_down
 from farglide.chances.case import Case
-from farglide.chances.comingdown import comes_down
 from farglide.chances.onward import Seen
 from farglide.outlook.after import Stage, StoryNow
 

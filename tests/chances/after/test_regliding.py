@@ -15,9 +15,9 @@ from bench.replays.reglided import (
     planned_demo,
 )
 
+from farglide.chances.after.regliding import LEAST, Fixed, glide_seen, reglided, stretches_of
 from farglide.chances.chances import chances_in
 from farglide.chances.informed import Informed
-from farglide.chances.regliding import LEAST, Fixed, glide_seen, reglided, stretches_of
 from farglide.sim.core.states import GLIDING, States
 from farglide.track.drift import Been
 

@@ -5,10 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from farglide.chances.afterwards import Loosened, states_now
-from farglide.chances.case import Case
-from farglide.chances.loose import loose
-from farglide.chances.steering import (
+from farglide.chances.after.afterwards import Loosened, states_now
+from farglide.chances.after.loose import loose
+from farglide.chances.after.steering import (
     Along,
     Asks,
     Weights,
@@ -17,6 +16,7 @@ from farglide.chances.steering import (
     level_after,
     steered_for,
 )
+from farglide.chances.case import Case
 from farglide.outlook.advice import FieldNow, Level
 from farglide.outlook.after import BarrierAhead, Stage, StoryNow
 from farglide.sortie.spec import Wish

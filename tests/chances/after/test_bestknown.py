@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from farglide.chances.bestknown import best_known
+from farglide.chances.after.bestknown import best_known
 from farglide.chances.case import Case
 from farglide.chances.informed import informed
 from farglide.track.drift import Been

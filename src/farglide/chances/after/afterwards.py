@@ -5,10 +5,10 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
+from farglide.chances.after.storylaws import story_sinks
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.falls import tangled
 from farglide.chances.onward import Seen
-from farglide.chances.storylaws import story_sinks
 from farglide.outlook.after import Stage, StoryName
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING, States

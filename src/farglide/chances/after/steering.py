@@ -6,9 +6,9 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.closing import falls_below_s
+from farglide.chances.after.closing import falls_below_s
+from farglide.chances.after.loose import Idle, Loose
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.loose import Idle, Loose
 from farglide.chances.spells import state_of
 from farglide.outlook.advice import FieldNow, Level
 from farglide.outlook.after import BarrierAhead, Stage, StoryName

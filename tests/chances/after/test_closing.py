@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from farglide.chances.closing import closer, falls_below_s
+from farglide.chances.after.closing import closer, falls_below_s
 
 AT_S = np.array([0.0, 60.0, 120.0])
 

@@ -4,11 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.chances.bare import low_of
 from tests.track.filter.made import ensemble
 
 from farglide import fall
 from farglide.air.sounding import Sounding
-from farglide.chances.afterwards import (
+from farglide.chances.after.afterwards import (
     IDLE_S,
     TIED_S,
     Loosened,
@@ -16,17 +17,16 @@ from farglide.chances.afterwards import (
     in_circuit,
     states_now,
 )
+from farglide.chances.after.closing import falls_below_s
+from farglide.chances.after.loose import Loose, alone_by, loose
 from farglide.chances.case import Case
 from farglide.chances.chances import chances_in
-from farglide.chances.closing import falls_below_s
 from farglide.chances.ensemble import Ensemble, plain_ensemble
-from farglide.chances.loose import Loose, alone_by, loose
 from farglide.chances.onward import Seen
 from farglide.flightfile.flightfile import FlightFile
 from farglide.outlook.after import Stage, StoryName, StoryNow
 from farglide.sortie.grain import Grain
 
-from .bare import low_of
 from .test_afterwards import BURST_S, seen_at, with_area
 
 SPIRAL = (

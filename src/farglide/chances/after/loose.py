@@ -7,11 +7,11 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray
-from farglide.chances.afterwards import IDLE_S, TIED_S, Loosened, idle_states, in_circuit
+from farglide.chances.after.afterwards import IDLE_S, TIED_S, Loosened, idle_states, in_circuit
+from farglide.chances.after.closing import closer
+from farglide.chances.after.powered import still_powered
 from farglide.chances.chances import Chances, chances_in, floors_under
-from farglide.chances.closing import closer
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.powered import still_powered
 from farglide.outlook.after import Stage, StoryName, StoryNow
 from farglide.sim.core.release import Goals
 from farglide.sim.core.states import States, states_at

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from farglide.chances.after.powered import still_powered
 from farglide.chances.case import Case
-from farglide.chances.powered import still_powered
 
 
 def test_what_is_heard_has_packs_that_last(demo_case: Case) -> None:

@@ -7,8 +7,8 @@ import pytest
 from tests.track.filter.made import ensemble, laws
 
 from farglide.atlas.terrain import flat
+from farglide.chances.after.storylaws import laws_of
 from farglide.chances.falls import HANDS_OFF, SPIN, SPIRAL, glider_falls, tangled
-from farglide.chances.storylaws import laws_of
 from farglide.sim.reach.drawnglider import sinks_mps
 
 
