@@ -21,7 +21,7 @@ def main() -> None:
     """Fly every truth under every crew and print the tables, and write them if asked."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--out", type=Path)
-    parser.add_argument("--truths", type=int, default=20, help="of each of three days")
+    parser.add_argument("--truths", type=int, default=64, help="of each of three days")
     parser.add_argument("--gears", type=int, default=2, help="of each pair of real soundings")
     parser.add_argument("--keep", type=Path, help="sorties flown so far: begun again, it goes on")
     wanted = parser.parse_args()
