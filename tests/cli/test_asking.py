@@ -7,6 +7,8 @@ import pytest
 from farglide.cli.asking import AskingInRide
 from farglide.errors import AnswerError
 from farglide.live.asked.situation import Situation
+from farglide.live.ride.told import Told
+from farglide.outlook.advice import Level
 from farglide.present.say.text import FlightClock
 
 CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC")
@@ -51,9 +53,27 @@ def test_an_answer_comes_from_beside(asking: AskingInRide) -> None:
     assert asking.card == ("One moment.",)
     assert asking.is_busy
     for _ in range(100):
-        asking.turn()
+        asking.turn(Told())
         if not asking.is_busy:
             break
         time.sleep(0.02)
     assert "NoneType" in asking.card[0]  # what fails is told, and ends no ride
     asking.close()
+
+
+@pytest.mark.parametrize("told", [Told(level=Level.NOW), Told(stage="gliding")])
+def test_an_answer_of_before_stands_in_no_way_of_what_presses_now(
+    asking: AskingInRide, told: Told
+) -> None:
+    asking.takes("? sun", none_yet, CLOCK)
+    asking.turn(Told(level=Level.WATCH))
+    assert asking.card == ("not yet",)
+    asking.turn(told)
+    assert asking.card == ()
+    asking.takes("? sun", none_yet, CLOCK)
+    asking.turn(told)
+    assert asking.card == ("not yet",)  # asked by now, it stays
+    asking.takes("f frost", none_yet, CLOCK)
+    asking.turn(Told())
+    asking.turn(told)
+    assert asking.card == ("not yet",)  # what to do at a fault is read to its end

@@ -8,6 +8,8 @@ from farglide.cli.questions import QUESTIONS, Question
 from farglide.errors import AnswerError, FarglideError
 from farglide.live.asked.situation import Situation
 from farglide.live.loosened.flight import LooseFlight
+from farglide.live.ride.told import Told
+from farglide.outlook.advice import Level
 from farglide.present.say.cards import CARDS
 from farglide.present.say.text import FlightClock
 from farglide.track.typed.known import named
@@ -20,11 +22,13 @@ Situated = Callable[[str | None], Situation | LooseFlight]
 class AskingInRide:
     """Takes questions out of what is typed, and holds the card that answers the last one.
 
-    It is worked out on a thread of its own: no fix waits for it.
+    It is worked out on a thread of its own: no fix waits for it. An answer goes away by itself
+    where the flight has changed so far that it does not hold; a fault card stays until it is read.
     """
 
     def __init__(self) -> None:
         self.card: tuple[str, ...] = ()
+        self._stays, self._told = False, Told()
         self._pool = ThreadPoolExecutor(1, thread_name_prefix="asked")
         self._future: Future[tuple[str, ...]] | None = None
 
@@ -39,15 +43,19 @@ class AskingInRide:
             text = f"? fault {rest}"
         if not text.startswith("?"):
             return False
-        self.card = ("One moment.",)
+        self.card, self._stays = ("One moment.",), text.startswith("? fault")
         try:
             self._begin(text[1:].strip(), situated, clock)
         except FarglideError as error:
             self.card, self._future = (str(error),), None
         return True
 
-    def turn(self) -> None:
-        """Take an answer that is ready."""
+    def turn(self, told: Told) -> None:
+        """Take an answer that is ready; take one away that holds no more by what is `told` now."""
+        before, self._told = self._told, told
+        is_pressing = told.level is Level.NOW and before.level is not Level.NOW
+        if (is_pressing or told.stage != before.stage) and not (self._stays or self.is_busy):
+            self.card = ()
         if self._future is not None and self._future.done():
             future, self._future = self._future, None
             error = future.exception()

@@ -161,7 +161,7 @@ class _Following:
 
     def _told(self) -> None:
         """Take the answer to a question; print it where there is no screen."""
-        self._asking.turn()
+        self._asking.turn(self._begun.running.ride.told)
         if self._asking.is_busy or self._asking.card == self._carded:
             return
         self._carded = self._asking.card
