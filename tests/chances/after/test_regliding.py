@@ -19,6 +19,7 @@ from farglide.chances.after.regliding import LEAST, Fixed, glide_seen, reglided,
 from farglide.chances.chances import chances_in
 from farglide.chances.informed import Informed
 from farglide.sim.core.states import GLIDING, States
+from farglide.sim.core.step import _metres_per_rad
 from farglide.track.drift import Been
 
 TOP_M = 20_000.0
@@ -118,3 +119,47 @@ def test_turns_gaps_and_climbs_tell_nothing() -> None:
     assert n_of(Been(*(one[:0] for one in glides))) == 0
     short = Been(*(one[: 12 * (LEAST - 1) + 1] for one in glides))
     assert glide_seen(known, plain, short, 5.0) is None
+
+
+def test_winds_that_are_far_off_move_the_way_home_as_far_as_they_are_told_to() -> None:
+    """The belief that is widened for them is the one that they are put back by."""
+    known, plain = flight()
+    glide = glide_of(flight(), truth(1.0, (8.0, 6.0)), way(0.5, 2.1), np.random.default_rng(5))
+    seen = glide_seen(known, plain, glide, 5.0)
+    assert seen is not None
+    assert seen.glide.wider > 1.0
+    after, heights_m = reglided(known, plain, seen), known.ensemble.air.column.middles_amsl_m
+    told = np.hypot(*seen.glide.wind_mps.mean(axis=0))
+    by_plain = [
+        np.interp(seen.amsl_m, heights_m, (one - was)[0]).mean()
+        for one, was in (
+            (getattr(after.plain.air.scene.layers, name), getattr(plain.air.scene.layers, name))
+            for name in ("u_mps", "v_mps")
+        )
+    ]
+    assert np.hypot(*by_plain) == pytest.approx(told, abs=0.5)
+    swarm, was = (one.ensemble.draws.swarm for one in (after.known, known))
+    by_draws = [
+        np.interp(seen.amsl_m, heights_m, (getattr(swarm, name) - getattr(was, name)).mean(axis=0))
+        for name in ("home_east_mps", "home_north_mps")
+    ]
+    assert np.hypot(*np.mean(by_draws, axis=1)) == pytest.approx(told, abs=0.7)
+
+
+def test_a_circle_as_long_as_its_parts_is_no_straight_stretch() -> None:
+    """Ten seconds a turn: the same place each time that a part ends, and no way made."""
+    known, plain = flight()
+    scene, home = known.ensemble.air.scene, known.air.home
+    heights_m, t_s = known.ensemble.air.column.middles_amsl_m, np.arange(0.0, 600.0, 5.0)
+    amsl_m, turn = 8_000.0 - 2.0 * t_s, 2.0 * np.pi * t_s / 10.0
+    east_mps, north_mps = (
+        np.interp(amsl_m, heights_m, wind[0] + home.mean_mps[:, j])
+        for j, wind in enumerate((scene.layers.u_mps, scene.layers.v_mps))
+    )
+    meridian_m, parallel_m = _metres_per_rad(scene.frame, 0.0)
+    north_rad = (24.0 * np.cos(turn) + 5.0 * np.cumsum(north_mps)) / meridian_m
+    east_rad = (24.0 * np.sin(turn) + 5.0 * np.cumsum(east_mps)) / parallel_m
+    been = Been(t_s, amsl_m, north_rad, east_rad)
+    speeds = plain.reach.reaches.speeds
+    some = stretches_of(known.ensemble, speeds, known.air.home, Fixed(been, 5.0))
+    assert len(some.amsl_m) == 0

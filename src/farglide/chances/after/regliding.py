@@ -27,6 +27,8 @@ MOST: Final = 20
 """The last ones tell most of the air below, and the sum grows with the cube of them."""
 _GAP_S: Final = 30.0
 _PART_S: Final = 10.0
+_LEAST_FLOWN_RATIO: Final = 0.9
+"""Of its slowest airspeed: circles of ten seconds pass as straight, and make no way."""
 _STRAIGHT_RATIO: Final = 0.96
 """What is so much of its own way through the air in a straight line is straight: 16 degrees off to
 either side. Common practice, no source."""
@@ -83,7 +85,7 @@ def reglided(known: Informed, plain: Ensemble, seen: Seen) -> Reglided:
     glide, home, at_m = seen.glide, known.air.home, seen.amsl_m
     none, n = np.zeros((1, 2 * len(at_m))), len(at_m)
     middle = weights_of(glide, none, np.array([glide.log_factor_before]), none)
-    off = _reach(known, at_m) @ (middle @ glide.slope[:, :-1]).reshape(n, 2)
+    off = _reach(known, at_m, glide.wider) @ (middle @ glide.slope[:, :-1]).reshape(n, 2)
     air = known.air._replace(home=home._replace(mean_mps=home.mean_mps + off))
     moved = known._replace(ensemble=_moved(known, at_m, glide), air=air)
     return Reglided(moved, _plain(plain, off, glide))
@@ -92,14 +94,14 @@ def reglided(known: Informed, plain: Ensemble, seen: Seen) -> Reglided:
 def stretches_of(ensemble: Ensemble, speeds: Speeds, home: Known, told: Fixed) -> Stretches:
     """Return the straight stretches of a glide, a minute each, the last ones if they are many.
 
-    `speeds`: as advised. A stretch over a gap in the fixes is left out, and so is one that turns
-    or does not sink.
+    `speeds`: as advised. A stretch over a gap in the fixes is left out, and so is one that turns,
+    that is slower than anything flies, or that does not sink.
     """
     been, sd_m = told
     scene, rows = ensemble.air.scene, []
     for a, b in _ends(been.t_s):
         way = _way(scene, home, Been(*(one[a : b + 1] for one in been)))
-        if way is not None:
+        if way is not None and _is_flown(ensemble, way):
             rows.append(_row(ensemble, speeds, way, sd_m))
     n = _N_SPEEDS
     empty = (
@@ -160,6 +162,13 @@ def _way(scene: Scene, home: Known, been: Been) -> _Way | None:
     return _Way(middle, ground.sum(axis=0) / seconds, whole / seconds, sink, seconds)
 
 
+def _is_flown(ensemble: Ensemble, way: _Way) -> bool:
+    """Tell whether a stretch is as fast as anything that flies straight: what circles is not."""
+    polar, air = ensemble.craft.polar, glide_air_at(ensemble.air.scene, way.amsl_m)
+    slowest_mps = float(steady_glide(polar, float(_slowest_eas(polar)), air)[0])
+    return bool(np.hypot(*way.air_mps) > _LEAST_FLOWN_RATIO * slowest_mps)
+
+
 def _row(
     ensemble: Ensemble, speeds: Speeds, way: _Way, sd_m: float
 ) -> tuple[FloatArray | float, ...]:
@@ -185,10 +194,9 @@ def _moved(known: Informed, at_m: FloatArray, glide: Glide) -> Ensemble:
     ensemble, home = known.ensemble, known.air.home
     draws, heights_m = ensemble.draws, ensemble.air.column.middles_amsl_m
     swarm, n = draws.swarm, len(at_m)
-    own = [
-        one.astype(np.float64) - home.mean_mps[:, j]
-        for j, one in enumerate((swarm.home_east_mps, swarm.home_north_mps))
-    ]
+    were = [one.astype(np.float64) for one in (swarm.home_east_mps, swarm.home_north_mps)]
+    wider = _wider(known, at_m, glide.wider)
+    own = [wider * (one - home.mean_mps[:, j]) for j, one in enumerate(were)]
     layer = np.clip(np.searchsorted(heights_m, at_m), 0, len(heights_m) - 1)
     winds = np.stack([one[:, layer] for one in own], axis=2).reshape(len(own[0]), 2 * n)
     log_factor = np.log(draws.glide_factor)
@@ -196,21 +204,33 @@ def _moved(known: Informed, at_m: FloatArray, glide: Glide) -> Ensemble:
     weights = weights_of(glide, winds, log_factor, noise)
     by_wind = weights @ glide.slope[:, :-1]
     by_factor = weights @ glide.slope[:, -1] * glide.covariance[-1, -1]
-    reach = _reach(known, at_m)
-    east, north = (by_wind[:, j::2] @ reach.T for j in range(2))
+    reach = _reach(known, at_m, glide.wider)
+    east, north = (
+        home.mean_mps[:, j] + one + by_wind[:, j::2] @ reach.T for j, one in enumerate(own)
+    )
     swarm = swarm._replace(
-        home_east_mps=np.ascontiguousarray(swarm.home_east_mps + east, np.float32),
-        home_north_mps=np.ascontiguousarray(swarm.home_north_mps + north, np.float32),
+        home_east_mps=np.ascontiguousarray(east, np.float32),
+        home_north_mps=np.ascontiguousarray(north, np.float32),
     )
     factor = np.ascontiguousarray(np.exp(log_factor + by_factor))
     return with_winds(ensemble, ensemble.air, draws._replace(swarm=swarm, glide_factor=factor))
 
 
-def _reach(known: Informed, at_m: FloatArray) -> FloatArray:
+def _wider(known: Informed, at_m: FloatArray, wider: float) -> FloatArray:
+    """Return how many times as far as told the winds are doubted in each layer, (n_layers,).
+
+    By `wider` at the stretches, and less the less a layer hangs together with the nearest of them.
+    """
+    near = hangs_ratio(known.ensemble.air.column.middles_amsl_m, at_m).max(axis=1)
+    return np.asarray(1.0 + (wider - 1.0) * near)
+
+
+def _reach(known: Informed, at_m: FloatArray, wider: float) -> FloatArray:
     """Return the covariance of the winds' errors in all layers with those at some heights."""
     heights_m, sd_mps = known.ensemble.air.column.middles_amsl_m, known.air.home.sd_mps
-    near = hangs_ratio(heights_m, at_m)
-    return np.asarray(near * np.outer(sd_mps, np.interp(at_m, heights_m, sd_mps)))
+    near, at_mps = hangs_ratio(heights_m, at_m), np.interp(at_m, heights_m, sd_mps)
+    doubted_mps = _wider(known, at_m, wider) * sd_mps
+    return np.asarray(near * np.outer(doubted_mps, wider * at_mps))
 
 
 def _plain(plain: Ensemble, off_mps: FloatArray, glide: Glide) -> Ensemble:

@@ -57,7 +57,8 @@ class Glide(NamedTuple):
 
     `slope` (2 n, 2 n + 1): by how much what was seen goes with the winds (east, north of each
     stretch) and with the factor; `seen`: what was seen, as far as it hangs on both; `noise` its
-    covariance, `covariance` that of winds and factor as believed before.
+    covariance, `covariance` that of winds and factor as believed before, the winds by `wider` times
+    their deviation.
     """
 
     log_factor: float
@@ -69,6 +70,7 @@ class Glide(NamedTuple):
     noise: FloatArray
     covariance: FloatArray
     log_factor_before: float
+    wider: float = 1.0
 
 
 def glided(some: Stretches, before: Believed) -> Glide:
@@ -88,11 +90,15 @@ def glided(some: Stretches, before: Believed) -> Glide:
         return np.where(unlike, _UNLIKE_LOG, wander_sd)
 
     told = [
-        _solved(some, before._replace(wind_sd_mps=ratio * before.wind_sd_mps), own_sd(wander))
+        (
+            _solved(some, before._replace(wind_sd_mps=ratio * before.wind_sd_mps), own_sd(wander)),
+            ratio,
+        )
         for ratio in WIDER
         for wander in STEADIER
     ]
-    return max(told, key=lambda one: one.log_evidence).glide
+    best, wider = max(told, key=lambda one: one[0].log_evidence)
+    return best.glide._replace(wider=wider)
 
 
 class _Solved(NamedTuple):
