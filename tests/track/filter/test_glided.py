@@ -100,3 +100,14 @@ def test_nothing_tells_nothing() -> None:
     none = Stretches(*(one[:0] for one in some))
     with pytest.raises(InputError, match="Wait for a minute of straight glide"):
         glided(none, Believed(0.0, 0.1, np.zeros(0)))
+
+
+@pytest.mark.parametrize("faster", [1.0, 1.2, 1.3, 1.4, 1.6])
+@pytest.mark.parametrize("wind_sd_mps", [1.5, 3.0])
+def test_a_crew_that_flies_fast_on_one_heading_teaches_no_worse_glide(
+    faster: float, wind_sd_mps: float
+) -> None:
+    """What is flown faster sinks faster; on one heading nothing else tells of it."""
+    some = stretches(np.zeros(N), np.zeros(2), 0.0, faster * TOLD_MPS)
+    found = glided(some, believed(wind_sd_mps))
+    assert abs(found.log_factor) < 2.0 * found.log_factor_sd

@@ -1,13 +1,15 @@
 """A hand-over as it is typed: of when, by the clock of the flight, and of where."""
 
 import math
+import re
 from dataclasses import replace
+from datetime import datetime
 
 import pytest
 
 from farglide.errors import AnswerError
 from farglide.track.handover.sentence import Common, HandedOver, spoken
-from farglide.track.typed.handed import handed_of, handed_suspicion
+from farglide.track.typed.handed import handed_of, handed_suspicion, nearest_t_s
 from farglide.track.typed.known import Known, LastPlace
 
 T_S = 1_800_702_000.0  # 18:00 at UTC+07:00
@@ -75,3 +77,21 @@ def test_what_may_be_204_km_off_is_asked_back_with_where_else_it_may_be() -> Non
 def test_without_a_launch_no_place_follows() -> None:
     with pytest.raises(AnswerError, match="Without a launch no place follows from a hand-over"):
         handed_of("a b c", Known(t_s=0.0))
+
+
+@pytest.mark.parametrize(
+    ("now", "typed", "ago_min"),
+    [
+        ("2026-10-25 03:10+01:00", "02:50", 20), ("2026-10-25 02:10+01:00", "02:50", 20),
+        ("2026-10-25 00:10+02:00", "23:50", 20), ("2026-03-29 00:10+01:00", "23:50", 20),
+        ("2026-10-26 00:10+01:00", "23:50", 20),
+    ],
+)  # fmt: skip
+def test_a_clock_that_is_put_back_or_on_tells_the_nearest_moment(
+    now: str, typed: str, ago_min: float
+) -> None:
+    t_s = datetime.fromisoformat(now).timestamp()
+    known = replace(KNOWN, t_s=t_s, zone="Europe/Vienna")
+    match = re.fullmatch(r"(\d+):(\d+)(?::(\d+))?", typed)
+    assert match is not None
+    assert nearest_t_s(match, known) == t_s - 60.0 * ago_min

@@ -33,9 +33,9 @@ def spread_ratios(doubts: AirDoubts, measured: Measured) -> FloatArray:
 
     Weather that is told badly is so over some kilometres: each height is judged by what was
     measured within `_WINDOW_M` of it. Above all that was measured wider errors hold on, less and
-    less, over twice as much; narrower ones do not. The mean of what is believed of its logarithm,
-    among ratios from a half to three; before anything is measured it is 1, give or take a factor
-    of 1.4: so much campaigns differ (``docs/odds``). Raises InputError.
+    less, over twice as much; narrower ones end within 1.6 km. The mean of what is believed of its
+    logarithm, among ratios from a half to three; before anything is measured it is 1, give or take
+    a factor of 1.4: so much campaigns differ (``docs/odds``). Raises InputError.
     Source: Bayes' rule for a normal law's scale, as any textbook has it.
     """
     n_layers = len(doubts.deep_mps)

@@ -10,6 +10,10 @@ from farglide.errors import InputError
 SPEED_SD: Final = 0.05
 """So far, as one deviation, all of a glide is flown faster or slower than told: eyes and habit.
 Common practice, no source."""
+ONE_WAY_SD: Final = 0.2
+"""The same while all headings are alike: no wind on another one tells then that it is off."""
+_ONE_WAY_RATIO: Final = 0.95
+"""So long is the mean of headings 36 degrees apart, each of length 1."""
 RISES_MPS: Final = 0.3
 """Air that rises and sinks, in the mean of a minute: as the stories' 0.5 m/s, which holds less."""
 DEPTH_M: Final = 3000.0
@@ -50,6 +54,7 @@ class Believed(NamedTuple):
     log_factor: float
     log_factor_sd: float
     wind_sd_mps: FloatArray  # (n,) at each stretch, each component
+    speed_sd: float = SPEED_SD
 
 
 class Glide(NamedTuple):
@@ -84,6 +89,7 @@ def glided(some: Stretches, before: Believed) -> Glide:
     """
     if not len(some.amsl_m):
         raise InputError("stretches", "none", "one or more", "Wait for a minute of straight glide.")
+    before = before._replace(speed_sd=_speed_sd(some))
     unlike = _unlike(some, before)
 
     def own_sd(wander_sd: float) -> FloatArray:
@@ -113,7 +119,7 @@ def _solved(some: Stretches, before: Believed, own_sd: FloatArray) -> _Solved:
     middle[-1] = before.log_factor
     at = middle.copy()
     for _ in range(_N_LOOKS):
-        missed, slope, noise = _looked(some, at, own_sd)
+        missed, slope, noise = _looked(some, at, own_sd, before.speed_sd)
         seen, whole = missed + slope @ at, slope @ covariance @ slope.T + noise
         off = seen - slope @ middle
         at = middle + covariance @ slope.T @ np.linalg.solve(whole, off)
@@ -164,7 +170,7 @@ class _Look(NamedTuple):
     noise: FloatArray
 
 
-def _looked(some: Stretches, at: FloatArray, own_sd: FloatArray) -> _Look:
+def _looked(some: Stretches, at: FloatArray, own_sd: FloatArray, all_sd: float) -> _Look:
     """Return what is missed at some winds and factor, how that moves with them, and its errors."""
     n = len(some.amsl_m)
     air = some.air_mps - at[:-1].reshape(n, 2)
@@ -180,16 +186,16 @@ def _looked(some: Stretches, at: FloatArray, own_sd: FloatArray) -> _Look:
         slope[n + k, 2 * k : 2 * k + 2] = -steeper[k] * nose[k] / level[k]
         slope[n + k, -1] = -1.0
     missed = np.concatenate([off, np.log(some.sink_mps) - sink + at[-1]])
-    return _Look(missed, slope, _noise(some, level, steeper, own_sd))
+    return _Look(missed, slope, _noise(some, level, steeper, all_sd**2 + np.diag(own_sd**2)))
 
 
 def _noise(
-    some: Stretches, level: FloatArray, steeper: FloatArray, own_sd: FloatArray
+    some: Stretches, level: FloatArray, steeper: FloatArray, speed: FloatArray
 ) -> FloatArray:
     n = len(level)
     fix = (some.sd_mps / level) ** 2
     found = np.zeros((2 * n, 2 * n))
-    found[:n, :n] = SPEED_SD**2 + np.diag(own_sd**2 + fix)
+    found[:n, :n] = speed + np.diag(fix)
     sink = (some.sink_sd_mps**2 + RISES_MPS**2) / some.sink_mps**2
     found[n:, n:] = np.diag(sink + steeper**2 * fix)
     both = np.diag(-steeper * fix)
@@ -197,11 +203,17 @@ def _noise(
     return found
 
 
+def _speed_sd(some: Stretches) -> float:
+    """Return how far all of a glide may be flown off its told speed, as its headings tell."""
+    nose = some.air_mps / np.maximum(np.hypot(*some.air_mps.T), _LEAST_MPS)[:, None]
+    return ONE_WAY_SD if np.hypot(*nose.mean(axis=0)) > _ONE_WAY_RATIO else SPEED_SD
+
+
 def _unlike(some: Stretches, before: Believed) -> BoolArray:
     """Tell which stretches were flown at another speed than told, by the winds as believed."""
     level = np.maximum(np.hypot(*some.air_mps.T), _LEAST_MPS)
     wind = _UNLIKE_WIDER * before.wind_sd_mps / level
-    sd = np.sqrt(SPEED_SD**2 + STEADIER[0] ** 2 + wind**2)
+    sd = np.sqrt(before.speed_sd**2 + STEADIER[0] ** 2 + wind**2)
     return np.asarray(np.abs(np.log(level / some.told_mps)) > _UNLIKE_SD * sd)
 
 

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from datetime import timedelta
 from typing import Final
 
 from farglide.earth.clock import clock_text, local_datetime
@@ -50,8 +51,14 @@ def nearest_t_s(match: re.Match[str], known: Known) -> float:
     """Return the moment of a clock, UTC, on the day that brings it nearest to now."""
     here = local_datetime(known.t_s, known.zone)
     hours, minute, seconds = (int(one or 0) for one in match.groups()[:3])
-    then = here.replace(hour=hours, minute=minute, second=seconds, microsecond=0).timestamp()
-    return min((then + k * _DAY_S for k in (-1, 0, 1)), key=lambda one: abs(one - known.t_s))
+    days = (here + timedelta(days=k) for k in (-1, 0, 1))
+    # a clock that is put back tells an hour twice, and a day may have 23 or 25
+    moments = (
+        day.replace(hour=hours, minute=minute, second=seconds, microsecond=0, fold=fold)
+        for day in days
+        for fold in (0, 1)
+    )
+    return min((one.timestamp() for one in moments), key=lambda one: abs(one - known.t_s))
 
 
 def handed_suspicion(entry: HandedOver, known: Known) -> AskedBack | None:
