@@ -68,7 +68,8 @@ def _moves(found: CallAfter) -> str:
     if found.moves_to_deg is None or found.moves_mps is None:
         return f"{sinks}; where it heads is not known."
     track, fast = bearing_text(found.moves_to_deg), number_text(found.moves_mps)
-    return f"{sinks} and moves to {track} at {fast} m/s."
+    # what it does by itself is not known here: a crew that steers elsewhere would be told wrong
+    return f"{sinks}; flown as advised, it moves to {track} at {fast} m/s."
 
 
 def _lands(found: CallAfter, clock: FlightClock) -> tuple[tuple[str, str], ...]:
