@@ -15,12 +15,10 @@ from bench.replays.reglided import (
     planned_demo,
 )
 
-from farglide.chances.after.regliding import LEAST, Fixed, glide_seen, reglided, stretches_of
+from farglide.chances.after.regliding import glide_seen, reglided
 from farglide.chances.chances import chances_in
 from farglide.chances.informed import Informed
 from farglide.sim.core.states import GLIDING, States
-from farglide.sim.core.step import _metres_per_rad
-from farglide.track.drift import Been
 
 TOP_M = 20_000.0
 
@@ -102,25 +100,6 @@ def _home_ratio(known: Informed, south_rad: float) -> float:
     return float(chances_in(ensemble, states, goals).reach_ratio[0, 0])
 
 
-def test_turns_gaps_and_climbs_tell_nothing() -> None:
-    known, plain = flight()
-    speeds, home = plain.reach.reaches.speeds, known.air.home
-    chance = np.random.default_rng(5)
-    glides = glide_of(flight(), truth(1.0), way(0.5), chance)
-
-    def n_of(been: Been) -> int:
-        return len(stretches_of(known.ensemble, speeds, home, Fixed(been, 5.0)).amsl_m)
-
-    assert n_of(glides) == 10
-    turns = glide_of(flight(), truth(1.0), way(*(0.7 * np.arange(40.0))), chance)
-    assert n_of(turns) == 0
-    assert n_of(Been(*(one[::12] for one in glides))) == 0  # a fix a minute: anything between
-    assert n_of(glides._replace(amsl_m=glides.amsl_m[::-1].copy())) == 0
-    assert n_of(Been(*(one[:0] for one in glides))) == 0
-    short = Been(*(one[: 12 * (LEAST - 1) + 1] for one in glides))
-    assert glide_seen(known, plain, short, 5.0) is None
-
-
 def test_winds_that_are_far_off_move_the_way_home_as_far_as_they_are_told_to() -> None:
     """The belief that is widened for them is the one that they are put back by."""
     known, plain = flight()
@@ -144,22 +123,3 @@ def test_winds_that_are_far_off_move_the_way_home_as_far_as_they_are_told_to() -
         for name in ("home_east_mps", "home_north_mps")
     ]
     assert np.hypot(*np.mean(by_draws, axis=1)) == pytest.approx(told, abs=0.7)
-
-
-def test_a_circle_as_long_as_its_parts_is_no_straight_stretch() -> None:
-    """Ten seconds a turn: the same place each time that a part ends, and no way made."""
-    known, plain = flight()
-    scene, home = known.ensemble.air.scene, known.air.home
-    heights_m, t_s = known.ensemble.air.column.middles_amsl_m, np.arange(0.0, 600.0, 5.0)
-    amsl_m, turn = 8_000.0 - 2.0 * t_s, 2.0 * np.pi * t_s / 10.0
-    east_mps, north_mps = (
-        np.interp(amsl_m, heights_m, wind[0] + home.mean_mps[:, j])
-        for j, wind in enumerate((scene.layers.u_mps, scene.layers.v_mps))
-    )
-    meridian_m, parallel_m = _metres_per_rad(scene.frame, 0.0)
-    north_rad = (24.0 * np.cos(turn) + 5.0 * np.cumsum(north_mps)) / meridian_m
-    east_rad = (24.0 * np.sin(turn) + 5.0 * np.cumsum(east_mps)) / parallel_m
-    been = Been(t_s, amsl_m, north_rad, east_rad)
-    speeds = plain.reach.reaches.speeds
-    some = stretches_of(known.ensemble, speeds, known.air.home, Fixed(been, 5.0))
-    assert len(some.amsl_m) == 0

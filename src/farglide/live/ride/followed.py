@@ -41,7 +41,9 @@ _FRESH_S: Final = 5.0
 _DOUBTED_RATIO: Final = 0.05
 """A link that is likelier dead than this is told alive once it is heard again."""
 _STEERED_RATIO: Final = 0.5
-"""What is likelier steered than not tells how it glides; by marks, until its picture was lost."""
+_STAYS_RATIO: Final = 0.4
+"""What is likelier steered than not tells how it glides, and goes on to as its stage does; by
+marks, until its picture was lost."""
 _SETTLES_S: Final = 90.0
 """After a release: the pull-out, and the turn to the way home; common practice, no source."""
 _ENTRIES: Final = 2**32
@@ -97,7 +99,8 @@ def glide_fixes(ride: Ride, staged: Staged) -> tuple[Fix, ...]:
     marks = [marked_t_s(ride, one) for one in (MarkKind.LOST, MarkKind.LAST, MarkKind.DEAD)]
     ends_s = [one for one in marks if one is not None and one >= staged.since_t_s]
     held = story_weights(ride.followed.particles)
-    if not ends_s and held.get(Story.GLIDING, 0.0) < _STEERED_RATIO:
+    told = ride.told.stage == Stage.GLIDING.value
+    if not ends_s and held.get(Story.GLIDING, 0.0) < (_STAYS_RATIO if told else _STEERED_RATIO):
         return ()
     from_s, to_s = staged.since_t_s + _SETTLES_S, min(ends_s, default=inf)
     return tuple(one for one in heard_fixes(ride) if from_s <= (one.t_s or 0.0) <= to_s)
