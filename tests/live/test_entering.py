@@ -48,15 +48,15 @@ def test_one_kind_is_taken_back_with_what_counts_then(crew: Crew) -> None:
 def test_the_same_again_confirms(crew: Crew) -> None:
     asked = crew.types("neck 1.2")
     assert asked == (
-        "1.20 kg is far from the 1.60 kg planned. Type y for neck lift 1.60 kg, "
-        '"as typed", or the same again, for neck lift 1.20 kg.'
+        "1.20 kg is far from the 1.60 kg planned. Type y, or the same again, for neck lift "
+        "1.20 kg all the same; u for none of it."
     )
     assert crew.types("Neck 1.2") == "Taken: neck lift 1.20 kg. (u takes it back.)"
 
 
 def test_what_no_limit_allows_is_not_confirmed_by_the_same_again(crew: Crew) -> None:
     asked = crew.types("neck 1600")
-    assert asked.endswith("Grams? Type y for neck lift 1.60 kg.")
+    assert asked.endswith("Grams? Type y for neck lift 1.60 kg; u for none of it.")
     assert crew.types("neck 1600") == asked
     assert crew.types("y") == "Taken: neck lift 1.60 kg. (u takes it back.)"
 
@@ -74,7 +74,7 @@ def test_a_question_is_answered_by_a_key(crew: Crew) -> None:
     asked = crew.types("h 3660")
     assert "would be a climb of" in asked or "m cannot be" in asked
     assert "Type y for height 366 m" in asked
-    assert '"as typed", or the same again, for height 3660 m.' in asked
+    assert '"as typed", or the same again, for height 3660 m; u for none of it.' in asked
     n = len(crew.running.ride.entries)
     assert crew.types("y").startswith("Taken: height ")
     assert len(crew.running.ride.entries) == n + 1
@@ -86,7 +86,25 @@ def test_a_question_is_answered_by_a_key(crew: Crew) -> None:
 def test_a_question_is_over_with_the_next_line(crew: Crew) -> None:
     crew.types("h 12000")
     assert crew.types("q 3").startswith("Taken: picture 3")
-    assert crew.types("y").startswith("'y' is no entry")
+    assert crew.types("y") == "No question is open: type the entry again."
+
+
+@pytest.mark.parametrize("answer", ["u", "Undo", "no"])
+def test_an_undo_drops_a_question_and_no_entry(crew: Crew, answer: str) -> None:
+    crew.types("q 3")
+    crew.types("h 12000")
+    assert crew.types(answer) == "Dropped: h 12000. Nothing was taken."
+    assert [one.words for one in crew.running.ride.entries] == ["launched", "picture 3"]
+    assert crew.types("u") == "Taken back: picture 3."
+
+
+def test_an_answer_that_was_not_offered_leaves_the_question_open(crew: Crew) -> None:
+    asked = crew.types("neck 1600")
+    assert crew.types("as typed").startswith("'as typed' is none of it. Type y for neck lift 1.60")
+    assert crew.types("y3").startswith("'y3' is none of it. Type y for")
+    assert crew.types("neck 1600") == asked
+    crew.types("neck 1.2")
+    assert crew.types("y") == "Taken: neck lift 1.20 kg. (u takes it back.)"
 
 
 def test_what_is_no_entry_changes_nothing(crew: Crew) -> None:

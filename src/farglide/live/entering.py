@@ -1,5 +1,6 @@
 """Entering: a line of the crew against the ride: taken, asked back, or refused."""
 
+import re
 from dataclasses import dataclass
 from typing import Final
 
@@ -26,7 +27,9 @@ from farglide.track.typed.known import AskedBack, Known, LastPlace, StandKnown, 
 from farglide.track.typed.typed import typed
 from farglide.track.typed.undone import undo_words
 
-AS_TYPED = "as typed"
+AS_TYPED: Final = "as typed"
+_ANSWER: Final = re.compile(rf"y\d?|yes|{AS_TYPED}")
+_NEITHER: Final = ("u", "undo", "n", "no")
 _LAST_HOLDS: Final = (NeckLift, LaunchLate, LaunchMoved, AtStand, Grade)
 """Entries of which the last one holds."""
 
@@ -50,11 +53,28 @@ class Entering:
         ride = running.ride
         now_t_s = ride.now_t_s(*when)
         known = known_of(ride, running.session.sortie, now_t_s, running.advice)
+        if (said := self._turned_down(line)) is not None:
+            return said
         found = self._answered(line) or typed(line, known)
         self.question, self.line = (found, line) if isinstance(found, AskedBack) else (None, "")
         if isinstance(found, AskedBack):
-            return f"{found.why} Type {_ways(found) or 'it again'}."
+            return f"{found.why} Type {_ways(found) or 'it again'}; u for none of it."
         return taken(found, line, running, when)
+
+    def _turned_down(self, line: str) -> str | None:
+        """Return what is said to an answer that takes nothing; None where a line is taken or new.
+
+        An undo drops the question and nothing else: what stood before it still does.
+        """
+        text, asked = line.casefold(), self.question
+        if asked is not None and text in _NEITHER:
+            self.question, dropped = None, self.line
+            return f"Dropped: {dropped}. Nothing was taken."
+        if not _ANSWER.fullmatch(text) or self._answered(line) is not None:
+            return None
+        if asked is None:
+            return "No question is open: type the entry again."
+        return f"{line!r} is none of it. Type {_ways(asked) or 'it again'}; u for none of it."
 
     def _answered(self, line: str) -> Understood | None:
         """Return which offer of the last question a line takes; None where it is another line."""
@@ -68,11 +88,14 @@ class Entering:
 
 def _offers(asked: AskedBack) -> dict[str, Understood]:
     """Return what may have been meant, by what is typed for it."""
-    return {"y" if k == 1 else f"y{k}": one for k, one in enumerate(asked.alternatives, 1)}
+    offered = asked.alternatives or (() if asked.typed is None else (asked.typed,))
+    return {"y" if k == 1 else f"y{k}": one for k, one in enumerate(offered, 1)}
 
 
 def _ways(asked: AskedBack) -> str:
     """Return what may be typed now."""
+    if not asked.alternatives and asked.typed is not None:
+        return f"y, or the same again, for {asked.typed.words} all the same"
     ways = [f"{key} for {one.words}" for key, one in _offers(asked).items()]
     if asked.typed is not None:
         ways.append(f'"{AS_TYPED}", or the same again, for {asked.typed.words}')

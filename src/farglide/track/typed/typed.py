@@ -110,12 +110,11 @@ def _late_whys(entry: LaunchLate, known: Known) -> Iterator[Why]:
 
 def _neck_whys(entry: NeckLift, known: Known) -> Iterator[Why]:
     hanging_kg, planned_kg = known.hanging_kg, known.planned_neck_kg
-    meant = (understood(NeckLift(kg=planned_kg)),) if planned_kg else ()
     if hanging_kg is not None and entry.kg <= hanging_kg:
         words = f"{entry.kg:.2f} kg does not lift the {hanging_kg:.2f} kg that hang on it."
-        yield Why(words, meant)
+        yield Why(words)
     elif planned_kg is not None and abs(entry.kg / planned_kg - 1.0) > _AS_PLANNED_RATIO:
-        yield Why(f"{entry.kg:.2f} kg is far from the {planned_kg:.2f} kg planned.", meant)
+        yield Why(f"{entry.kg:.2f} kg is far from the {planned_kg:.2f} kg planned.")
 
 
 def _bearing_whys(entry: Bearing, known: Known) -> Iterator[Why]:
