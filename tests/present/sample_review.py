@@ -49,6 +49,7 @@ FLIGHT = FlightReview(
     ended="released",
     ended_why="marked",
     is_finished=True,
+    is_rehearsed=False,
     n_fixes=3219,
     landed_at="Harrowend strip",
     neck_lift_kg=2.15,

@@ -153,6 +153,7 @@ class FlightReview:
     ended: Ended
     ended_why: str
     is_finished: bool
+    is_rehearsed: bool
     n_fixes: int
     landed_at: str  # a field; empty: none, or nobody saw it
     neck_lift_kg: float | None  # as the climb tells it

@@ -114,6 +114,7 @@ def _reviewed(given: Given, row: int) -> _Reviewed:
         ended=flight.ended,
         ended_why=flight.why,
         is_finished=flown.is_finished,
+        is_rehearsed=flown.speed is not None,
         n_fixes=len(flown.fixes),
         landed_at=landed.field,
         neck_lift_kg=climb.neck_lift.value if climb.drag else None,

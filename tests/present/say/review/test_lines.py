@@ -61,3 +61,11 @@ def test_of_two_batches_the_newest_is_offered() -> None:
 def test_nothing_learnt_is_a_file_of_remarks() -> None:
     assert tomllib.loads(next_file(NOTHING)) == {}
     assert tomllib.loads(next_file(replace(NOTHING, learned=(EXACT,)))) == {}
+
+
+def test_nothing_of_a_rehearsal_is_for_the_flight_file() -> None:
+    made_up = replace(REVIEW.flights[0], is_rehearsed=True)
+    text = next_file(replace(REVIEW, flights=(made_up, REVIEW.flights[0])))
+    assert text.startswith("# A REHEARSAL stands behind this.")
+    assert tomllib.loads(text) == {}
+    assert "# drag_factor = 0.926" in text

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import exp
+from typing import Final
 
 from farglide.outlook.review import FlightReview, Learned, Review
 from farglide.present.lines import blocks, fact_lines, part_lines, wrapped
@@ -17,6 +18,12 @@ from farglide.present.say.review.parts import (
     next_part,
     promises_part,
     winds_part,
+)
+
+_REHEARSED: Final = (
+    "# A REHEARSAL stands behind this. Its balloon, glider and air were made up: they tell nothing",
+    "# of yours. Nothing here is for your flight file; a review of real flights alone is.",
+    "#",
 )
 
 
@@ -54,9 +61,18 @@ class _Line:
 def next_file(review: Review) -> str:
     """Return what was learnt as lines of a flight file: value, spread, and where from.
 
-    It reads as TOML. What no flight moves stands there as a remark: the file keeps its own.
+    It reads as TOML. What no flight moves stands there as a remark: the file keeps its own. So does
+    all of it where a flight was rehearsed: its gear was made up.
     """
     newest = review.flights[-1]
+    lines = [*_moved_lines(review, newest), *_kept_lines(review)]
+    if any(one.is_rehearsed for one in review.flights):
+        shut = (one if one.startswith("#") or not one else f"# {one}" for one in lines)
+        lines = [*_REHEARSED, *shut]
+    return "\n".join(lines) + "\n"
+
+
+def _moved_lines(review: Review, newest: FlightReview) -> list[str]:
     lines = [
         "# For the next flight file: numbers that flights moved, and where they come from.",
         "# Put each line in place of the one with its key, in the section that stands over it.",
@@ -66,8 +82,12 @@ def next_file(review: Review) -> str:
     for section, name in dict.fromkeys((one.section, one.name) for one in every):
         lines += ["", section, *([f"name = {_quoted(name)}"] if name else [])]
         lines += [one.text for one in every if (one.section, one.name) == (section, name)]
+    return lines
+
+
+def _kept_lines(review: Review) -> list[str]:
     kept = [one for one in review.learned if not _is_moved(one) and one.key != WIND]
-    lines += [""] if kept else []
+    lines = [""] if kept else []
     lines += [f"# {_plain(f'{one.key} of {one.gear}: {one.why}')}" for one in kept]
     lines += [
         f"# winds: deep errors {exp(one.use):.2f} times as wide as told (give or take a factor of "
@@ -75,7 +95,7 @@ def next_file(review: Review) -> str:
         for one in review.learned
         if one.key == WIND and one.n_told
     ]
-    return "\n".join(lines) + "\n"
+    return lines
 
 
 def _is_moved(one: Learned) -> bool:
