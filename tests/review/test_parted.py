@@ -50,6 +50,19 @@ def test_without_a_mark_the_way_down_tells_a_glide_from_a_fall(
     assert found.why.startswith("by the fixes: it fell at")
 
 
+def test_a_release_marked_after_a_burst_nobody_marked_makes_no_float_of_it(
+    planned: Ensemble,
+) -> None:
+    fell = flight(planned, Changes(), 0, None)
+    launch_t_s, alone = planned.sortie.launch.t_s, without_marks(fell.flown)
+    burst = parts_of(planned, alone)
+    assert burst.until_s is not None
+    loose = (Marked(t_s=launch_t_s + burst.until_s + 400.0, what=What.RELEASED),)
+    found = parts_of(planned, replace(alone, marked=loose))
+    assert (found.ended, found.until_s, found.top_m) == ("burst", burst.until_s, burst.top_m)
+    assert found.why.endswith("as at sea level, before it was let go")
+
+
 def test_a_flight_cut_off_is_still_carried(planned: Ensemble, as_told: Made) -> None:
     half = [one for one in as_told.flown.fixes
             if (one.t_s or 0.0) < planned.sortie.launch.t_s + 2000.0]  # fmt: skip

@@ -75,6 +75,10 @@ def parted(flown: Flown, launch: Launch, scene: Scene) -> Parted:
     if marked is not None:
         ended, why = ("burst" if marked is burst else "released"), "marked"
         cut_s = _at_top_s(been, top, marked.t_s - launch.t_s)
+        if ended == "released" and _is_long_down(been, top, cut_s):
+            by_fall, told = _by_fall(been, top, scene)
+            if by_fall == "burst":  # and let go of what was left of it
+                ended, why, cut_s = by_fall, f"{told}, before it was let go", float(been.t_s[top])
     elif len(been.t_s) and been.amsl_m[-1] < been.amsl_m[top] - _DOWN_M:
         cut_s = float(been.t_s[top])
         ended, why = _by_fall(been, top, scene)
@@ -109,6 +113,14 @@ def _at_top_s(been: Been, top: int, marked_s: float) -> float:
     top_s = float(been.t_s[top])
     is_left = been.amsl_m[-1] < been.amsl_m[top] - _DOWN_M
     return top_s if is_left and 0.0 <= marked_s - top_s <= _TOP_LAG_S else marked_s
+
+
+def _is_long_down(been: Been, top: int, cut_s: float) -> bool:
+    """Tell whether it had long been on its way down when a release was marked."""
+    before = np.flatnonzero(been.t_s <= cut_s)
+    if not len(before) or cut_s - been.t_s[top] <= _TOP_LAG_S:
+        return False
+    return bool(been.amsl_m[before[-1]] < been.amsl_m[top] - _DOWN_M)
 
 
 def _by_fall(been: Been, top: int, scene: Scene) -> tuple[Ended, str]:

@@ -148,8 +148,9 @@ def _occurred(flown: Flown, flight: Parted, launch_t_s: float) -> Iterator[Occur
     height, that of the top.
     """
     rows = [_marked(one, flight, launch_t_s) for one in flown.marked]
-    kinds = {one.what for one in flown.marked}
-    if flight.until_s is not None and not kinds & {What.RELEASED, What.BURST}:
+    kinds = {one.what.value for one in flown.marked}
+    is_told = flight.ended in kinds or (flight.ended == "topped" and What.RELEASED.value in kinds)
+    if flight.until_s is not None and not is_told:
         rows.append(Occurred(after_launch_s=flight.until_s, what=flight.ended,
                              amsl_m=flight.top_m, origin="by the fixes"))  # fmt: skip
     yield from sorted(rows, key=lambda one: one.after_launch_s)

@@ -33,9 +33,7 @@ def flight_clock(one: FlightReview) -> FlightClock:
 def ended_sentence(one: FlightReview) -> str:
     """Return how a flight went, in a sentence."""
     clock = flight_clock(one)
-    end = next(
-        (each for each in reversed(one.occurred) if each.what in ("released", "burst")), None
-    )
+    end = next((each for each in reversed(one.occurred) if each.what == one.ended), None)
     where = ""
     if end is not None and end.amsl_m is not None:
         where = f" at {km_text(end.amsl_m)} km above sea level"
