@@ -5,6 +5,7 @@ from typing import Final, NamedTuple
 from farglide.errors import InputError
 from farglide.sim.fly.stories import moved
 from farglide.track.filter.chosen import chosen, effective_ratio
+from farglide.track.filter.downways import with_down_ways
 from farglide.track.filter.fixes import at_fix
 from farglide.track.filter.observed import (
     Aimed,
@@ -64,7 +65,8 @@ def _moved_to(laws: Laws, particles: Particles, to_s: float) -> Particles:
         raise InputError("observation", given, "in the order of time", "Leave the older one out.")
     if seconds <= 0.0:
         return particles
-    cloud = moved(laws.movers, particles.cloud, particles.after_launch_s, seconds)
+    cloud = with_down_ways(particles.cloud, particles.after_launch_s, seconds)
+    cloud = moved(laws.movers, cloud, particles.after_launch_s, seconds)
     return with_age(particles._replace(cloud=cloud, after_launch_s=to_s), seconds)
 
 
