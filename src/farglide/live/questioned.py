@@ -6,6 +6,7 @@ from farglide.live.asked.moment import Told
 from farglide.live.asked.situation import Situation
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.asflown import roads_typed
+from farglide.live.ride.moving import moving
 from farglide.live.ride.state import Ride
 from farglide.live.ride.tables import Tables
 from farglide.live.running import Running
@@ -36,7 +37,15 @@ def situation_of(
         fault=fault,
     )
     if advice.after is not None:
-        return LooseFlight(advice=advice, after=advice.after, made=made, terrain=terrain, told=told)
+        now_t_s = session.launch(ride).t_s + advice.after_launch_s
+        return LooseFlight(
+            advice=advice,
+            after=advice.after,
+            made=made,
+            terrain=terrain,
+            told=told,
+            moves=moving(ride, now_t_s),
+        )
     known = made.known
     last = session.seen(made, ride)
     return Situation(known=known, advice=advice, terrain=terrain, told=told, last=last)

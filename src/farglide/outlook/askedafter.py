@@ -66,6 +66,7 @@ class CallAfter(Documented):
     sinks_mps: float | None  # None: not known
     moves_to_deg: float | None
     moves_mps: float | None
+    moves_as_seen: bool  # by its last fixes; else as it is advised to
     levels: tuple[LevelLeft, ...]
     field: str  # empty: none is steered for
     field_lat_deg: float | None

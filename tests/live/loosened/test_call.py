@@ -1,11 +1,14 @@
 """The call card after the release: levels on the way down, sinks, and what is not known."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from farglide.live.asked.call import height_of_m
 from farglide.live.loosened.call import call_after, falling
 from farglide.live.loosened.flight import LooseFlight
+from farglide.live.ride.moving import Moving
 from farglide.outlook.after import Stage
 
 
@@ -20,7 +23,22 @@ def test_levels_are_passed_downward_on_the_way_advised(gliding: LooseFlight) -> 
     assert found.levels[0].amsl_m == height_of_m(gliding.climbed, levels[0])
     assert gliding.after.steer is not None
     assert found.sinks_mps == pytest.approx(gliding.after.steer.sink_mps, rel=0.25)
-    assert found.moves_to_deg == gliding.after.steer.track_deg
+    assert found.moves_as_seen
+    unseen = call_after(replace(gliding, moves=None))
+    assert unseen.moves_to_deg == gliding.after.steer.track_deg
+    assert not unseen.moves_as_seen
+
+
+def test_where_it_goes_is_told_as_its_fixes_have_it(gliding: LooseFlight) -> None:
+    """And not as it was told to: a crew that steers elsewhere would tell air traffic wrong."""
+    assert gliding.moves is not None
+    away = replace(gliding, moves=Moving(135.0, 21.0))
+    found = call_after(away)
+    assert (found.moves_to_deg, found.moves_mps, found.moves_as_seen) == (135.0, 21.0, True)
+
+
+def test_on_the_way_advised_nothing_else_comes_down(gliding: LooseFlight) -> None:
+    found = call_after(gliding)
     assert found.comes_down == ()
 
 
@@ -37,7 +55,8 @@ def test_what_falls_slows_down_with_the_density(tied: LooseFlight) -> None:
     assert down.after_s[-1] == pytest.approx(tied.now_s + 1000.0)
     found = call_after(tied)
     assert found.stage is Stage.TIED_ON
-    assert found.moves_mps is None
+    assert found.moves_as_seen  # it drifts, and that is seen
+    assert call_after(replace(tied, moves=None)).moves_mps is None
     assert found.sinks_mps is not None
     assert found.sinks_mps > 20.0
 

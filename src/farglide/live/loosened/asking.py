@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from farglide.atlas.terrain import Terrain
 from farglide.live.asked.moment import Told
 from farglide.live.loosened.flight import LooseFlight
+from farglide.live.ride.moving import moving
 from farglide.live.ride.state import Ride
 from farglide.live.ride.tables import Made, Make, Tables
 from farglide.live.ride.task import Task
@@ -53,4 +54,5 @@ def loose_flight(
         made=make.last,
         terrain=asking.terrain,
         told=told or Told(),
+        moves=moving(ride, now_t_s),
     )

@@ -9,6 +9,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
 from farglide.live.asked.call import height_of_m, level_at
 from farglide.live.loosened.flight import LooseFlight
+from farglide.live.ride.moving import Moving
 from farglide.outlook.after import Stage
 from farglide.outlook.askedafter import CallAfter, LevelLeft
 
@@ -29,7 +30,7 @@ def call_after(asked: LooseFlight) -> CallAfter:
     """Return what the call card holds now. Source of levels: pressure altitude, ISO 2533."""
     now, steer, aim = asked.advice.place, asked.after.steer, asked.aim
     line = geodesic(place_of(asked.launch, 0.0), place_of(asked.place, 0.0))
-    course = steer if asked.advice.stage in (Stage.GLIDING, Stage.DROPPED) else None
+    course = _course(asked)
     down = _down(asked)
     field = None if aim is None else asked.sortie.fields[aim]
     return CallAfter(
@@ -43,8 +44,9 @@ def call_after(asked: LooseFlight) -> CallAfter:
         amsl_m=now.amsl_m,
         level=level_at(asked.climbed, now.amsl_m),
         sinks_mps=None if down is None else _sinks_mps(down),
-        moves_to_deg=None if course is None else course.track_deg,
-        moves_mps=None if course is None else course.ground_mps,
+        moves_to_deg=None if course is None else course.to_deg,
+        moves_mps=None if course is None else course.mps,
+        moves_as_seen=asked.moves is not None,
         levels=() if down is None else _levels(asked, down),
         field="" if field is None else field.name,
         field_lat_deg=None if field is None else field.lat_deg,
@@ -54,6 +56,14 @@ def call_after(asked: LooseFlight) -> CallAfter:
         comes_down=asked.after.comes_down,
         airspace=dict(asked.sortie.permissions).get("airspace", "missing"),
     )
+
+
+def _course(asked: LooseFlight) -> Moving | None:
+    """Return where it goes as its fixes show it, else as advised, if anybody steers it."""
+    steer, stage = asked.after.steer, asked.advice.stage
+    if asked.moves is not None or steer is None or stage not in (Stage.GLIDING, Stage.DROPPED):
+        return asked.moves
+    return Moving(steer.track_deg, steer.ground_mps)
 
 
 def _down(asked: LooseFlight) -> _Sinking | None:

@@ -42,7 +42,7 @@ PARK = ParkAfter(
 CALL = CallAfter(
     after_launch_s=4800.0, stage=Stage.GLIDING, lat_deg=-46.7, lon_deg=108.5, within_m=20.0,
     from_launch_m=44_000.0, from_launch_deg=130.0, amsl_m=23_400.0, level=766, sinks_mps=11.9,
-    moves_to_deg=312.0, moves_mps=71.0,
+    moves_to_deg=312.0, moves_mps=71.0, moves_as_seen=True,
     levels=(LevelLeft(level=700, amsl_m=21_300.0, after_launch_s=4980.0),
             LevelLeft(level=600, amsl_m=18_300.0, after_launch_s=5160.0)),
     field="Home strip", field_lat_deg=-46.5, field_lon_deg=108.0, over_after_launch_s=5400.0,

@@ -33,7 +33,9 @@ def test_place_levels_and_landing_are_told_in_their_time() -> None:
     assert told.number.startswith("At 09:20 UTC 46.70 S 108.50 E, 44 km south-east of the launch")
     assert "(76 772 ft)" in told.number.replace("\u2009", " ").replace("\xa0", " ")
     assert told.until == "Through level 700 at 09:23, 600 at 09:26 UTC, about."
-    assert told.why == "It sinks 11.9 m/s; flown as advised, it moves to 312° at 71 m/s."
+    assert told.why == "It sinks 11.9 m/s and moves to 312° at 71 m/s."
+    unseen = call_after_reply(replace(CALL, moves_as_seen=False), GLIDING, CLOCK)
+    assert unseen.why == "It sinks 11.9 m/s; flown as advised, it moves to 312° at 71 m/s."
     more = dict(told.more)
     assert more["Lands"] == "Home strip, 46.50 S 108.00 E: over it about 09:30, down by 10:00 UTC."
     assert more["Else"].startswith("Circling hands off (6 in 10): down near 47.10 S 109.20 E about")

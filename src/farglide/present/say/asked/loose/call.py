@@ -68,7 +68,9 @@ def _moves(found: CallAfter) -> str:
     if found.moves_to_deg is None or found.moves_mps is None:
         return f"{sinks}; where it heads is not known."
     track, fast = bearing_text(found.moves_to_deg), number_text(found.moves_mps)
-    # what it does by itself is not known here: a crew that steers elsewhere would be told wrong
+    if found.moves_as_seen:
+        return f"{sinks} and moves to {track} at {fast} m/s."
+    # a crew that steers elsewhere would be told wrong
     return f"{sinks}; flown as advised, it moves to {track} at {fast} m/s."
 
 
