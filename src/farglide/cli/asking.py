@@ -83,4 +83,4 @@ class AskingInRide:
 def _lines(
     question: Question, asked: Situation | LooseFlight, clock: FlightClock
 ) -> tuple[str, ...]:
-    return tuple(question.answered(asked, clock).lines)
+    return (*question.answered(asked, clock).lines, "", f"As of {clock.local(asked.now_s)}.")

@@ -60,7 +60,7 @@ class _Following:
         self._asking, self._stepping = AskingInRide(), Stepping(self._turn)
         self._alarm, self._carded, self._waiting = "", tuple[str, ...](), deque[str]()
         self._flushed: set[str] = set()
-        self._page, self._has_more = 0, False
+        self._page, self._has_more, self._is_interrupted = 0, False, False
         conditions = {one.spec.name: one.condition for one in readers}
         self._listened = Listened(begun.specs, conditions, begun.inbox.lost_bytes)
 
@@ -88,6 +88,7 @@ class _Following:
         self._stepping.check()
         for line in self._face.typed():
             self._waiting.append(line)
+            self._is_interrupted = False
             self._stepping.ask(partial(self._typed, line, moment_of(begun.clocks)))
         begun.teller.hold(self._face.half, begun.clocks.monotonic_s())
         self._face.draw(self._lines)
@@ -128,10 +129,14 @@ class _Following:
         """Tell whether it is to be left as it is; the first Ctrl-C only asks."""
         if self._asked.is_interrupted:
             self._asked.is_interrupted = False
-            if self._is_ending:
+            if self._is_interrupted:
                 return True
-            self._is_ending, self._entering.said = True, _ASK_END
+            self._is_interrupted = True
+            self._stepping.ask(self._ask_end)  # behind what was typed before it
         return self._asked.is_left
+
+    def _ask_end(self) -> None:
+        self._is_ending, self._entering.said = True, _ASK_END
 
     def _line(self, line: str, now: Moment) -> None:
         """Take a line that was typed at a moment; on the thread that steps the ride."""

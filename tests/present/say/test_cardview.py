@@ -31,3 +31,12 @@ def test_what_was_broken_for_a_wider_screen_flows_anew() -> None:
         "    higher), in 2 min 1 in 20",
         "  Next.",
     ]
+
+
+def test_a_row_with_a_label_begins_a_line_of_its_own() -> None:
+    """Behind an answer that fills the wider screen, and behind twelve words read aloud."""
+    words = "Say: alfa 2 bravo 3 charlie 4 delta 5 echo 6 foxtrot 7 golf 8 hotel 9 india 2 juliett"
+    card = [f"{words} victor 2.", "  Number   Climbing, 12.3 km, at 17:20.", "  Sure     By a fix."]
+    told = card_lines(card, 0, 80, 10)
+    assert told[2].strip().startswith("Number")
+    assert "  Sure     By a fix." in told

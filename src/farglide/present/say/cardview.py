@@ -1,10 +1,13 @@
 """A card on the ride's screen: the answer to a question, in as many pages as it needs."""
 
+import re
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import Final
 
 MORE: Final = "(Enter shows the rest"
+_LABELLED: Final = re.compile(r" +[A-Z]\S*(?: \S+)?  +\S")
+"""A row with its label in front goes on with no line before it."""
 _AWAY: Final = "(Enter takes this card away.)"
 
 
@@ -27,7 +30,8 @@ def _flowed(card: Sequence[str], n_columns: int) -> Iterator[str]:
     whole, indent, is_long = "", 0, False
     for line in card:
         deep = len(line) - len(line.lstrip())
-        if is_long and line.strip() and deep > len(whole) - len(whole.lstrip()):
+        is_row = _LABELLED.match(line) is not None
+        if is_long and line.strip() and not is_row and deep > len(whole) - len(whole.lstrip()):
             whole, indent = f"{whole} {line.strip()}", deep
             is_long = len(line) > _broken(n_columns)
             continue
