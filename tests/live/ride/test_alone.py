@@ -1,6 +1,6 @@
 """Alone: heights typed without a place count where no feed tells one."""
 
-from farglide.live.ride.alone import HeightRead, fix_typed, heights_alone
+from farglide.live.ride.alone import HeightRead, fix_typed, heights_alone, places_alone
 from farglide.track.typed.entries import Grade, Overlay
 from farglide.track.typed.history import Row
 
@@ -28,3 +28,11 @@ def test_a_place_with_its_height_is_a_fix() -> None:
     assert (found.feed, found.lat_deg, found.height_m, found.t_s) == ("typed", -46.5, 1200.0, 160.0)
     assert fix_typed(160.0, Overlay(amsl_m=1200.0)) is None
     assert fix_typed(160.0, Overlay(lat_deg=-46.5, lon_deg=108.0)) is None
+
+
+def test_a_place_without_its_height_counts_where_no_feed_tells_one() -> None:
+    bare = Row(t_s=400.0, entry=Overlay(lat_deg=-46.6, lon_deg=108.2))
+    (found,) = places_alone((*ROWS, bare), ())
+    assert (found.lat_deg, found.lon_deg, found.height_m, found.t_s) == (-46.6, 108.2, None, 400.0)
+    assert places_alone((bare,), (341.0,)) == []
+    assert len(places_alone((bare,), (339.0, 401.0))) == 1

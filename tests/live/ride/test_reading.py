@@ -116,6 +116,13 @@ def test_places_alone_are_told_each_minute_and_the_last(
     assert found.east_rad[-1] == pytest.approx(east)
 
 
+def test_a_place_that_was_typed_without_a_height_is_one(sortie: Sortie) -> None:
+    typed = (600.0, Overlay(lat_deg=sortie.launch.lat_deg + 0.1, lon_deg=sortie.launch.lon_deg))
+    found = read_of(task_of(sortie, typed), sortie, 10.0).points
+    np.testing.assert_allclose(found.t_s, [600.0])
+    assert found.north_rad[0] == pytest.approx(np.radians(0.1))
+
+
 def test_the_car_is_where_it_was_heard(sortie: Sortie) -> None:
     car = Fix(feed="car", lat_deg=-46.4, lon_deg=108.3, height_m=310.0)
     one = replace(entered(0.0, (5.0, Bearing(azimuth_deg=80.0)))[0], car=car)

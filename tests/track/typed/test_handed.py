@@ -95,3 +95,13 @@ def test_a_clock_that_is_put_back_or_on_tells_the_nearest_moment(
     match = re.fullmatch(r"(\d+):(\d+)(?::(\d+))?", typed)
     assert match is not None
     assert nearest_t_s(match, known) == t_s - 60.0 * ago_min
+
+
+def test_words_from_before_the_last_fix_tell_nothing_new() -> None:
+    """They were held against where it is by now, as a sink of thousands of metres a second."""
+    told = handed_of(words(T_S - 600.0), KNOWN)
+    later = LastPlace(lat_deg=-46.5, lon_deg=108.5, amsl_m=15_000.0, t_s=T_S - 60.0)
+    found = handed_suspicion(told, replace(KNOWN, last=later))
+    assert found is not None
+    assert found.why == "It is of 17:50, and a fix of 17:59 is known: it tells nothing new."
+    assert found.typed is not None

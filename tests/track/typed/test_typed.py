@@ -77,6 +77,8 @@ def test_a_bearing_the_wrong_way_round(known: Known) -> None:
     )
     assert isinstance(typed("a 60 40", known), Understood)
     assert isinstance(typed("a 200 40", replace(known, last=None)), Understood)
+    expected = replace(known, last=None, expected=known.last)
+    assert question("a 200 40", expected).why == found.why  # where no fix tells, the plan does
     assert isinstance(typed("a 200 40", replace(known, t_s=known.t_s + 2000.0)), Understood)
     assert isinstance(typed("a 200 40", replace(known, stand="")), Understood)
 

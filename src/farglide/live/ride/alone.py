@@ -46,6 +46,22 @@ def heights_alone(entries: Iterable[Typed], told_s: Sequence[float]) -> list[Hei
     return found
 
 
+def places_alone(entries: Iterable[Typed], told_s: Sequence[float]) -> list[Fix]:
+    """Return the places typed without a height, but those typed while a feed told one.
+
+    `told_s`: when feeds told a place, UTC: each counts for a minute from then on.
+    """
+    found = []
+    for one in entries:
+        place = one.entry
+        if not isinstance(place, Overlay) or place.lat_deg is None or place.lon_deg is None:
+            continue
+        if place.amsl_m is None and not any(0.0 <= one.t_s - t_s <= ALONE_S for t_s in told_s):
+            fix = Fix(feed=TYPED, lat_deg=place.lat_deg, lon_deg=place.lon_deg, t_s=one.t_s)
+            found.append(fix)
+    return found
+
+
 def _alone_m(entry: Entry) -> float | None:
     return entry.amsl_m if isinstance(entry, Overlay) and entry.lat_deg is None else None
 

@@ -10,7 +10,7 @@ from farglide.chances.graded import Graded
 from farglide.chances.onward import Seen
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, offsets_rad, place_of
-from farglide.live.ride.alone import heights_alone
+from farglide.live.ride.alone import heights_alone, places_alone
 from farglide.live.ride.state import Ride
 from farglide.live.ride.task import Entered, Task
 from farglide.rig.listening import AT_LAUNCH_M
@@ -41,7 +41,7 @@ def read_of(task: Task, sortie: Sortie, place_sd_m: float) -> Read:
     t_s, amsl_m = np.array(_apart(heights)).reshape(-1, 2).T
     return Read(
         Heights(t_s, amsl_m, np.full(len(t_s), TYPED_SD_M)),
-        _points(task.points, launch, place_sd_m),
+        _points((*task.points, *places_alone(task.entries, told_s)), launch, place_sd_m),
         tuple(_directions(task, sortie, told_s)),
     )
 

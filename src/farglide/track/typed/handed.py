@@ -17,6 +17,7 @@ from farglide.track.typed.told import understood
 
 _TIMED: Final = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?\s+(.+)", re.ASCII)
 _DAY_S: Final = 86_400.0
+_NEWER_S: Final = 30.0
 _OFF_S: Final = 60.0 + TICK_S
 """A clock that is read aloud tells no seconds, and a sentence 20 s."""
 
@@ -67,6 +68,11 @@ def handed_suspicion(entry: HandedOver, known: Known) -> AskedBack | None:
     Its place is told but for whole steps of 204.8 km: another one that it may be is offered where
     the glider can have come there.
     """
+    last = known.last
+    if last is not None and entry.at_t_s < last.t_s - _NEWER_S:
+        said, heard_at = (clock_text(one, known.zone) for one in (entry.at_t_s, last.t_s))
+        why = f"It is of {said}, and a fix of {heard_at} is known: it tells nothing new."
+        return AskedBack(typed=understood(entry), why=why)
     then = replace(known, t_s=entry.at_t_s)
     digits = _place_of(entry)
     found = overlay_suspicion(digits, then)

@@ -36,6 +36,7 @@ _AS_PLANNED_RATIO: Final = 0.15
 """So far off a fill is another one than was ordered, weighed to 0.02 kg; common practice, no
 source."""
 _AIM_DEG: Final = 60.0  # a wide antenna's side lobe, a compass by a car: nothing is farther off
+_AIM_HOLDS_S: Final = 1800.0
 _OVERHEAD_DEG: Final = 90.0
 _SUN_DEG: Final = -3.0  # refraction, a dip of the horizon aloft
 _BEFORE: Final = (LaunchMoved, LaunchLate)
@@ -118,11 +119,9 @@ def _neck_whys(entry: NeckLift, known: Known) -> Iterator[Why]:
 
 
 def _bearing_whys(entry: Bearing, known: Known) -> Iterator[Why]:
-    stand, last = known.stand_named(entry.stand), known.last
-    if stand is None or last is None:
-        return
-    wanted_deg = _aim_deg(stand, known)
-    if wanted_deg is None or _apart_deg(entry.azimuth_deg, wanted_deg) <= _AIM_DEG:
+    stand = known.stand_named(entry.stand)
+    wanted_deg = None if stand is None else _aim_deg(stand, known)
+    if stand is None or wanted_deg is None or _apart_deg(entry.azimuth_deg, wanted_deg) <= _AIM_DEG:
         return
     options = [replace(entry, azimuth_deg=(entry.azimuth_deg + 180.0) % 360.0)]
     if entry.elevation_deg is not None and entry.azimuth_deg <= _OVERHEAD_DEG:
@@ -136,9 +135,14 @@ def _bearing_whys(entry: Bearing, known: Known) -> Iterator[Why]:
 
 
 def _aim_deg(stand: StandKnown, known: Known) -> float | None:
-    """Return where the last place stands; None where that is overhead, or too long ago to say."""
+    """Return where it stands by its last place, or where it is expected if that is long ago.
+
+    None where neither is known, and where it stands overhead.
+    """
     last = known.last
-    if last is None or known.t_s - last.t_s > 1800.0:
+    if last is None or known.t_s - last.t_s > _AIM_HOLDS_S:
+        last = known.expected
+    if last is None:
         return None
     here = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
     there = Place(lat_deg=last.lat_deg, lon_deg=last.lon_deg, amsl_m=last.amsl_m)
