@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from farglide.earth.state import Place
+from farglide.live.free.followed import glide_fixes
 from farglide.live.ride.belief import Jury
 from farglide.live.ride.entered import marked_of, taken_back
-from farglide.live.ride.followed import glide_fixes
 from farglide.live.ride.phase import launch_of
 from farglide.live.ride.reading import READ
 from farglide.live.ride.stage import stage_of

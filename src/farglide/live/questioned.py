@@ -4,9 +4,9 @@ from farglide.atlas.terrain import Terrain
 from farglide.errors import AnswerError
 from farglide.live.asked.moment import Told
 from farglide.live.asked.situation import Situation
+from farglide.live.free.moving import moving
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.ride.asflown import roads_typed
-from farglide.live.ride.moving import moving
 from farglide.live.ride.state import Ride
 from farglide.live.ride.tables import Tables
 from farglide.live.running import Running

@@ -10,9 +10,10 @@ from farglide.chances.onward import Seen
 from farglide.errors import InputError, SourceError
 from farglide.live.after.wayahead import stand_of
 from farglide.live.behind import Behind
-from farglide.live.ride.afterwards import Asked, after_advice
-from farglide.live.ride.bestplace import best_seen, carried_of, left_seen, told_fix
-from farglide.live.ride.followed import Follower, at_moment, followed
+from farglide.live.free.afterwards import Asked, after_advice
+from farglide.live.free.bestplace import best_seen, carried_of, left_seen, told_fix
+from farglide.live.free.followed import Follower, at_moment, followed
+from farglide.live.free.takenas import Said
 from farglide.live.ride.needs import needs_of
 from farglide.live.ride.phase import phase_of
 from farglide.live.ride.reading import seen_alone
@@ -20,7 +21,6 @@ from farglide.live.ride.shown import shown, without
 from farglide.live.ride.stage import Staged, packs_empty, sink_mps, stage_of
 from farglide.live.ride.state import Ride
 from farglide.live.ride.tables import Made, Make, Tables
-from farglide.live.ride.takenas import Said
 from farglide.live.ride.task import Task
 from farglide.live.ride.told import summary_of
 from farglide.outlook.advice import Advice

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from farglide.live.asked.call import height_of_m
+from farglide.live.free.moving import Moving
 from farglide.live.loosened.call import call_after, falling
 from farglide.live.loosened.flight import LooseFlight
-from farglide.live.ride.moving import Moving
 from farglide.outlook.after import Stage
 
 

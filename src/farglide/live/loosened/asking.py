@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from farglide.atlas.terrain import Terrain
 from farglide.live.asked.moment import Told
+from farglide.live.free.moving import moving
 from farglide.live.loosened.flight import LooseFlight
-from farglide.live.ride.moving import moving
 from farglide.live.ride.state import Ride
 from farglide.live.ride.tables import Made, Make, Tables
 from farglide.live.ride.task import Task

@@ -8,8 +8,8 @@ from farglide.arrays import FloatArray
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
 from farglide.live.asked.call import height_of_m, level_at
+from farglide.live.free.moving import Moving
 from farglide.live.loosened.flight import LooseFlight
-from farglide.live.ride.moving import Moving
 from farglide.outlook.after import Stage
 from farglide.outlook.askedafter import CallAfter, LevelLeft
 

@@ -14,7 +14,7 @@ from farglide.live.after.steer import HomeWay, home_way
 from farglide.live.after.wayahead import landing_at
 from farglide.live.asked.moment import AtMoment
 from farglide.live.asked.situation import Situation, Wind
-from farglide.live.ride.moving import Moving
+from farglide.live.free.moving import Moving
 from farglide.live.ride.tables import Tables
 from farglide.outlook.after import AfterNow, LandingNow, Stage
 from farglide.plan.links.hearing import margins_along

@@ -4,16 +4,15 @@ from math import nan
 
 import numpy as np
 import pytest
+from tests.live.ride.test_stage import DROP, TOP_M, TOP_S, UP, fix, ride
 from tests.track.filter.made import AT_S, ensemble, laws
 
 from farglide.chances.onward import Seen
-from farglide.live.ride.beginning import Carried, beginning, begun_as, carried_at, heard_fixes
+from farglide.live.free.beginning import Carried, beginning, begun_as, carried_at, heard_fixes
 from farglide.live.ride.state import Ride
 from farglide.track.filter.begun import after_burst, after_release, whatever_sinks
 from farglide.track.filter.particles import Story
 from farglide.track.typed.entries import MarkKind
-
-from .test_stage import DROP, TOP_M, TOP_S, UP, fix, ride
 
 RELEASED = (4012.0, MarkKind.RELEASED)
 

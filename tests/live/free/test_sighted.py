@@ -6,7 +6,7 @@ import pytest
 
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
-from farglide.live.ride.sighted import observed_of
+from farglide.live.free.sighted import observed_of
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.observed import Aimed, EdgeSeen, Graded, High, Placed, SunSeen
 from farglide.track.typed.entries import (

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from tests.track.filter.made import ensemble, laws
 
-from farglide.live.ride.followed import Follower, at_moment, followed
+from farglide.live.free.followed import Follower, at_moment, followed
+from farglide.live.free.unheard import spells
 from farglide.live.ride.state import FeedNow, Ride
 from farglide.live.ride.task import Entered
-from farglide.live.ride.unheard import spells
 from farglide.sortie.feedlinks import link_of
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.observed import LinkHeard, LinkSilent

@@ -17,7 +17,7 @@ from farglide.chances.onward import Seen
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_of
 from farglide.flightfile.flightfile import FlightFile
-from farglide.live.ride.bestplace import STORIES, best_seen, told_fix
+from farglide.live.free.bestplace import STORIES, best_seen, told_fix
 from farglide.live.ride.slow import Flight, Maker
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import Stage

@@ -23,9 +23,9 @@ from farglide.chances.onward import Seen
 from farglide.earth.state import place_deg
 from farglide.live.after.steer import home_way, steer_now
 from farglide.live.after.wayahead import WayAhead
+from farglide.live.free.takenas import Said, stories_of, taken_for
 from farglide.live.ride.needs import place_within_s
 from farglide.live.ride.tables import Tables
-from farglide.live.ride.takenas import Said, stories_of, taken_for
 from farglide.outlook.advice import Advice, FieldNow, Level, PlaceNow
 from farglide.outlook.after import AfterNow, ComesDown, Stage, SteerNow, StoryNow
 from farglide.outlook.freshness import AimNow, Freshness, NeedNow

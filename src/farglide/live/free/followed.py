@@ -5,13 +5,13 @@ from math import inf
 from typing import Final, NamedTuple
 
 from farglide.live.after.wayahead import stand_of
-from farglide.live.ride.beginning import Carried, beginning, begun_as, heard_fixes
-from farglide.live.ride.sighted import observed_of
+from farglide.live.free.beginning import Carried, beginning, begun_as, heard_fixes
+from farglide.live.free.sighted import observed_of
+from farglide.live.free.unheard import spells
 from farglide.live.ride.stage import Staged, marked_t_s, packs_empty
 from farglide.live.ride.standing import crew_place
 from farglide.live.ride.state import Followed, Ride
 from farglide.live.ride.task import Entered
-from farglide.live.ride.unheard import spells
 from farglide.outlook.after import Stage
 from farglide.sortie.spec import Sortie
 from farglide.track.filter.begun import (

@@ -2,7 +2,7 @@
 
 import pytest
 
-from farglide.live.ride.moving import moving
+from farglide.live.free.moving import moving
 from farglide.live.ride.state import Ride
 from farglide.track.reports import Fix
 

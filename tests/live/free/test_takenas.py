@@ -6,7 +6,7 @@ from tests.track.filter.made import laws, of
 
 from farglide.chances.after.afterwards import Loosened
 from farglide.chances.onward import Seen
-from farglide.live.ride.takenas import Said, stories_of, taken_for
+from farglide.live.free.takenas import Said, stories_of, taken_for
 from farglide.outlook.after import Stage
 from farglide.sortie.words import chance_words
 from farglide.track.filter.particles import Story

@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.chances.onward import Seen
 from farglide.earth.state import place_deg
-from farglide.live.ride.beginning import Carried, carried_at
+from farglide.live.free.beginning import Carried, carried_at
 from farglide.live.ride.tables import Tables
 from farglide.sortie.spec import Launch
 from farglide.track.filter.particles import Particles

@@ -8,7 +8,7 @@ from tests.live.loose import RELEASE_S, Told, burst, freed, released
 from tests.live.made import flight_of
 
 from farglide.air.sounding import Sounding
-from farglide.live.ride.followed import Follower, at_moment, followed, glide_fixes
+from farglide.live.free.followed import Follower, at_moment, followed, glide_fixes
 from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.stage import Staged
 from farglide.live.ride.state import Ride
