@@ -3,6 +3,8 @@
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from farglide.errors import AnswerError
 from farglide.live.entering import known_of, last_of
@@ -10,7 +12,7 @@ from farglide.live.ride.state import Ride
 from farglide.live.ride.task import Entered
 from farglide.sortie.spec import Sortie
 from farglide.track.reports import Fix
-from farglide.track.typed.entries import Grade, Mark, MarkKind, Overlay, Undo
+from farglide.track.typed.entries import Entry, Grade, Mark, MarkKind, Overlay, Undo
 
 from ..review.made import advice
 from .made import Crew, begun, no_tables
@@ -141,3 +143,20 @@ def test_a_place_is_expected_where_the_last_advice_has_it(crew: Crew) -> None:
     expected = known_of(crew.running.ride, sortie, 5.0, told).expected
     assert expected is not None
     assert (expected.lat_deg, expected.lon_deg) == (told.place.lat_deg, told.place.lon_deg)
+
+
+ENTRIES = st.one_of(
+    st.builds(Mark, kind=st.sampled_from(MarkKind)),
+    st.builds(Grade, grade=st.integers(0, 5)),
+    st.builds(Overlay, amsl_m=st.floats(0.0, 30_000.0)),
+)
+
+
+@given(st.lists(ENTRIES, max_size=8), ENTRIES)
+def test_an_undo_takes_back_the_last_entry_exactly(before: list[Entry], entry: Entry) -> None:
+    every = (*before, entry)
+    ride = Ride(entries=tuple(Entered(number=k, t_s=0.0, entry=e) for k, e in enumerate(every)))
+    assert last_of(ride, Undo()) == len(before)
+    if isinstance(entry, Mark):
+        assert last_of(ride, Undo(kind=entry.kind)) == len(before)
+    assert last_of(ride, Undo(of=type(entry))) == len(before)

@@ -1,8 +1,17 @@
 """Alone: heights typed without a place count where no feed tells one."""
 
+from typing import NamedTuple
+
 from farglide.live.ride.alone import HeightRead, fix_typed, heights_alone, places_alone
-from farglide.track.typed.entries import Grade, Overlay
-from farglide.track.typed.history import Row
+from farglide.track.typed.entries import Entry, Grade, Overlay
+
+
+class Row(NamedTuple):
+    """An entry, and when it was typed."""
+
+    t_s: float
+    entry: Entry
+
 
 ROWS = (
     Row(t_s=100.0, entry=Overlay(amsl_m=900.0)),
