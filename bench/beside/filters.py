@@ -54,6 +54,7 @@ class Found(NamedTuple):
     sd: FloatArray
     step_s: float
     spread: FloatArray  # of the means from run to run, (6,)
+    sd_spread: FloatArray  # of the deviations, likewise
 
 
 @cache
@@ -144,14 +145,17 @@ def filter_rows() -> list[Row]:
         ))  # fmt: skip
     n, best = max(others.items(), key=lambda each: each[0])
     is_near = bool((best.spread[:3] <= one.spread[:3]).all())
-    sampling = np.hypot(one.spread / math.sqrt(_TIMES), best.spread / math.sqrt(dict(RUNS)[n]))
+    own_runs, runs = math.sqrt(_TIMES), math.sqrt(dict(RUNS)[n])
+    sampling = np.hypot(one.spread / own_runs, best.spread / runs)
+    sd_sampling = np.hypot(one.sd_spread / own_runs, best.sd_spread / runs) / best.sd
     apart = np.abs(one.mean - best.mean)
     rows += [
         (f"  as near as ours by {n}" if is_near else f"  not as near as ours by {n}",
          f"{best.step_s / one.step_s:.0f} x", "bar 20 x its speed"),
         ("  means apart, to east, north and up", f"{_three(apart)} m",
          f"sampling {_three(sampling)} m"),
-        ("  spread beside the library's", _three(one.sd / best.sd), "ratio"),
+        ("  spread beside the library's", _three(one.sd / best.sd),
+         f"ratio; sampling {_three(sd_sampling)}"),
     ]  # fmt: skip
     return rows
 
@@ -161,7 +165,7 @@ def _three(values: FloatArray) -> str:
 
 
 def _found(means: FloatArray, sds: FloatArray, step_s: float) -> Found:
-    return Found(means.mean(axis=0), sds.mean(axis=0), step_s, means.std(axis=0))
+    return Found(means.mean(axis=0), sds.mean(axis=0), step_s, means.std(axis=0), sds.std(axis=0))
 
 
 def _moments(particles: Particles) -> tuple[FloatArray, FloatArray]:

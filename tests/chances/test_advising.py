@@ -3,10 +3,12 @@
 import numpy as np
 import pytest
 
-from farglide.chances.advising import advice_of
+from farglide.chances.advising import advice_of, advisable
+from farglide.chances.chances import chances_in
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.heights import chances_by_clock
 from farglide.chances.informed import Informed
+from farglide.chances.onward import seen_of, states_from
 from farglide.outlook.advice import Advice, Level
 from farglide.track.drift import Been
 
@@ -72,3 +74,19 @@ def test_a_window_that_is_open_is_not_still_to_come(heard_demo: Ensemble, flown:
     release = advice_of(known_at(heard_demo, flown, seen_s / 60.0), seen_s, seen_s).release
     assert release is not None
     assert release.from_after_launch_s <= seen_s < release.release_by_after_launch_s
+
+
+def test_what_holds_along_the_climb_serves_each_fix(hour: Informed) -> None:
+    """Links asked once for all fixes of some seconds: as if they were asked of each anew."""
+    ensemble, now_s = hour.ensemble, 3607.0
+    of, waits_s = advisable(hour, 3600.0), now_s + np.array([0.0, 60.0, 120.0, 300.0])
+    there = states_from(ensemble, seen_of(hour, 3600.0), waits_s)
+    once = chances_in(ensemble, there, ensemble.goals, of.common)
+    anew = chances_in(ensemble, there, ensemble.goals, of.common._replace(along=None))
+    assert of.common.along is not None
+    assert once.holding is not None
+    assert anew.holding is not None
+    assert np.array_equal(once.timely_ratio, anew.timely_ratio)
+    assert np.array_equal(once.holding.stand, anew.holding.stand)
+    assert once.open_ratio == pytest.approx(anew.open_ratio, abs=0.002)
+    assert once.holding.by_purpose == pytest.approx(anew.holding.by_purpose, abs=0.002)

@@ -10,7 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from farglide.air.sounding import Sounding
-from farglide.chances.chances import AfterBurst, Chances, chances_in, chances_of_climb, opened_of
+from farglide.chances.chances import (
+    AfterBurst,
+    Beforehand,
+    Chances,
+    chances_in,
+    chances_of_climb,
+    opened_of,
+)
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
 from farglide.chances.spells import gaps_s, runs, shut_s, state_of
 from farglide.compute import on_threads
@@ -125,7 +132,7 @@ def test_what_is_let_go_after_a_burst_counts_where_it_burst_before(
     burst_s = ensemble.climbs.burst.after_launch_s
     all_home = AfterBurst(burst_s, np.ones((N_DRAWS, len(ensemble.goals.north_rad))))
     states = states_of_climbs(ensemble.climbs.tracks, ensemble.climbs.burst_share, MOMENTS)
-    found = chances_in(ensemble, states, ensemble.goals, all_home)
+    found = chances_in(ensemble, states, ensemble.goals, Beforehand(after=all_home))
     for j, moment in enumerate(MOMENTS.tolist()):
         n_before = int((burst_s < moment * 60.0).sum())
         more = np.minimum(chances.chance_ratio[j] + n_before / N_DRAWS, 1.0)

@@ -5,11 +5,12 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.chances.chances import Chances, chances_in, floors_under
+from farglide.chances.chances import Chances, chances_in, states_of_climb
 from farglide.chances.condition import air_now, burst_ahead, fill_now, leak_now
 from farglide.chances.decision import decide
 from farglide.chances.ensemble import Ensemble
-from farglide.chances.heights import after_bursts, chances_by, chances_by_clock, rules_of
+from farglide.chances.heights import chances_by, chances_by_clock, known_of, rules_of
+from farglide.chances.holding import holding_along
 from farglide.chances.informed import Informed
 from farglide.chances.needs import aims_of, for_field, narrowest_deg
 from farglide.chances.onward import Advisable, Seen, last_moment, seen_of, states_from
@@ -57,18 +58,21 @@ def advisable(known: Informed, now_s: float) -> Advisable:
     ensemble = known.ensemble
     tracks = ensemble.climbs.tracks
     first = min(int(np.ceil(now_s / tracks.step_s - 1e-9)), last_moment(ensemble))
-    heights = chances_by(ensemble, rules_of(ensemble))
+    goals, moments = ensemble.goals, np.arange(first, last_moment(ensemble) + 1)
+    known_now = known_of(ensemble, goals)
+    heights = chances_by(ensemble, rules_of(ensemble), goals, known_now)
+    along = holding_along(ensemble, states_of_climb(ensemble, moments), goals)
+    common = known_now._replace(along=along)
     release = _release(ensemble.sortie, heights, decide(ensemble, heights))
     return Advisable(
         known=known,
-        ahead=chances_by_clock(ensemble, np.arange(first, last_moment(ensemble) + 1)),
-        after=after_bursts(ensemble, ensemble.goals),
+        ahead=chances_by_clock(ensemble, moments, goals, common),
+        common=common,
         release=_begun(release, heights, now_s),
         burst=burst_ahead(ensemble),
         leak=leak_now(known),
         fill=fill_now(ensemble),
         beam_deg=narrowest_deg(ensemble.sortie),
-        floors=floors_under(ensemble, ensemble.goals),
     )
 
 
@@ -80,7 +84,7 @@ def advice_now(of: Advisable, seen: Seen, now_s: float) -> Advice:
     """
     ensemble = of.known.ensemble
     states = states_from(ensemble, seen, now_s + np.array(_WAITS_S))
-    waits = chances_in(ensemble, states, ensemble.goals, of.after, of.floors)
+    waits = chances_in(ensemble, states, ensemble.goals, of.common)
     asked = _Asked(of, seen, now_s, waits)
     place = place_now(ensemble, states, seen)
     fields = _fields(asked, place)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.ensemble import Ensemble, within_caps
-from farglide.chances.holding import Holding, holding
+from farglide.chances.holding import Holding, HoldingAlong, holding, times_s
 from farglide.sim.core.release import Goals
 from farglide.sim.core.shares import weighted_medians
 from farglide.sim.core.states import GLIDING, States, check_states, states_of_climbs
@@ -52,6 +52,21 @@ class AfterBurst(NamedTuple):
     ratio: FloatArray  # (n_draws, n_goals)
 
 
+class Beforehand(NamedTuple):
+    """What is known of some goals before their chances are asked; None: not yet.
+
+    `after`: what is released after a burst, else it counts for nothing; `floors` of the goals;
+    `along`: what holds of releases at times round those asked of, by balloons hardly elsewhere.
+    """
+
+    after: AfterBurst | None = None
+    floors: Floors | None = None
+    along: HoldingAlong | None = None
+
+
+UNASKED: Final = Beforehand()
+
+
 class Opened(NamedTuple):
     """What is open to each draw, by how much of the question; (n_draws, n_moments, n_goals)."""
 
@@ -80,19 +95,17 @@ def chances_in(
     ensemble: Ensemble,
     states: States,
     goals: Goals,
-    after: AfterBurst | None = None,
-    floors: Floors | None = None,
+    known: Beforehand = UNASKED,
 ) -> Chances:
     """Return the chances of every goal for the draws of an ensemble in any states.
 
     Every draw counts: those that are gone by then with nothing, those that burst before with what a
-    release after the burst still brings (`after`; None: nothing). The bursting diameter is
-    independent of what is drawn for the glide, but not of the climb: open and whole are multiplied
-    draw by draw. What comes after is counted for the one diameter that each draw has. `floors`: of
-    the goals, where they are known; None: found here.
+    release after the burst still brings. The bursting diameter is independent of what is drawn for
+    the glide, but not of the climb: open and whole are multiplied draw by draw. What comes after is
+    counted for the one diameter that each draw has.
     """
     whole, flying = 1.0 - states.burst_ratio, ~np.isnan(states.amsl_m)
-    opened = opened_of(ensemble, states, goals, floors)
+    opened, after = opened_of(ensemble, states, goals, known), known.after
     given = _given_whole(whole, flying)
     chance = _weighted(opened.ratio, np.where(flying, whole, 0.0))
     if after is not None:
@@ -114,19 +127,22 @@ def chances_in(
 
 
 def opened_of(
-    ensemble: Ensemble, states: States, goals: Goals, floors: Floors | None = None
+    ensemble: Ensemble, states: States, goals: Goals, known: Beforehand = UNASKED
 ) -> Opened:
     """Return what is open to each draw in any states, the burst left out."""
     top_m = float(ensemble.air.column.edges_amsl_m[-1])
     check_states(states, len(ensemble.draws.swarm.gas_kg), top_m)
-    by_height, in_time = reached(ensemble, states, goals, floors)
+    by_height, in_time = reached(ensemble, states, goals, known.floors)
     # who drops must get into the glide within stall, top EAS and Mach limit
     flyable = states.amsl_m <= ensemble.craft.ceiling_amsl_m
     flyable &= within_caps(ensemble, states.amsl_m)
     flyable |= states.kind == GLIDING
     by_height &= flyable[:, :, None]
     in_time &= flyable[:, :, None]
-    held = holding(ensemble, states, goals)
+    if known.along is None:
+        held = holding(ensemble, states, goals)
+    else:
+        held = known.along.at(times_s(states))
     return Opened(by_height, in_time, in_time if held is None else in_time * held.ratio, held)
 
 

@@ -8,12 +8,23 @@ import numpy as np
 from farglide.air.gauge import gauge_errors_m
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.ahead import let_go_after_bursts
-from farglide.chances.chances import LAST_BURST_RATIO, AfterBurst, Chances, chances_in, opened_of
+from farglide.chances.chances import (
+    LAST_BURST_RATIO,
+    UNASKED,
+    AfterBurst,
+    Beforehand,
+    Chances,
+    chances_in,
+    floors_under,
+    opened_of,
+    states_of_climb,
+)
 from farglide.chances.ensemble import Ensemble
 from farglide.sim.core.release import Goals
 from farglide.sim.core.rule import Readings, Rules, passages_s, states_by_rules, values_at
 from farglide.sim.core.shares import weighted_points
-from farglide.sim.core.states import States, states_of_climbs
+from farglide.sim.core.states import States
+from farglide.sim.reach.doors import Floors
 
 STEP_M: Final = 250.0
 """Between heights of release: about 40 s of a usual climb."""
@@ -30,10 +41,13 @@ def chances_of_heights(
     return chances_by(ensemble, rules_of(ensemble, step_m), goals)
 
 
-def chances_by(ensemble: Ensemble, rules: Rules, goals: Goals | None = None) -> Chances:
+def chances_by(
+    ensemble: Ensemble, rules: Rules, goals: Goals | None = None, known: Beforehand = UNASKED
+) -> Chances:
     """Return the chances of releases by some rules; without goals, of the fields."""
     goals = ensemble.goals if goals is None else goals
-    found = chances_in(ensemble, let_go(ensemble, rules), goals, after_bursts(ensemble, goals))
+    known = known_of(ensemble, goals, known)
+    found = chances_in(ensemble, let_go(ensemble, rules), goals, known)
     return replace(
         found,
         after_launch_s=np.maximum.accumulate(found.after_launch_s),
@@ -43,12 +57,20 @@ def chances_by(ensemble: Ensemble, rules: Rules, goals: Goals | None = None) -> 
     )
 
 
-def chances_by_clock(ensemble: Ensemble, moments: IntArray, goals: Goals | None = None) -> Chances:
+def chances_by_clock(
+    ensemble: Ensemble, moments: IntArray, goals: Goals | None = None, known: Beforehand = UNASKED
+) -> Chances:
     """Return the chances of releases at moments of the climb alone, as `chances_by` counts them."""
     goals = ensemble.goals if goals is None else goals
-    climbs = ensemble.climbs
-    states = states_of_climbs(climbs.tracks, climbs.burst_share, moments)
-    return chances_in(ensemble, states, goals, after_bursts(ensemble, goals))
+    states = states_of_climb(ensemble, moments)
+    return chances_in(ensemble, states, goals, known_of(ensemble, goals, known))
+
+
+def known_of(ensemble: Ensemble, goals: Goals, known: Beforehand = UNASKED) -> Beforehand:
+    """Return what all questions of the climb to some goals have in common, with what is known."""
+    floors = floors_under(ensemble, goals) if known.floors is None else known.floors
+    after = after_bursts(ensemble, goals, floors) if known.after is None else known.after
+    return known._replace(after=after, floors=floors)
 
 
 def let_go(ensemble: Ensemble, rules: Rules) -> States:
@@ -116,7 +138,7 @@ def seen_of(ensemble: Ensemble) -> Readings:
     return Readings(amsl_m + off_m, spec.valid_to_amsl_m)
 
 
-def after_bursts(ensemble: Ensemble, goals: Goals) -> AfterBurst:
+def after_bursts(ensemble: Ensemble, goals: Goals, floors: Floors | None = None) -> AfterBurst:
     """Return when each draw bursts, and the chance of what its crew lets go after that.
 
     It comes free of the remains in the stated share of bursts alone.
@@ -126,4 +148,5 @@ def after_bursts(ensemble: Ensemble, goals: Goals) -> AfterBurst:
         return AfterBurst(burst_s, np.zeros((len(burst_s), len(goals.north_rad))))
     states = let_go_after_bursts(ensemble)
     free = ensemble.sortie.release.free_after_burst_ratio
-    return AfterBurst(burst_s, free * opened_of(ensemble, states, goals).ratio[:, 0, :])
+    opened = opened_of(ensemble, states, goals, Beforehand(floors=floors))
+    return AfterBurst(burst_s, free * opened.ratio[:, 0, :])

@@ -38,17 +38,45 @@ class Holding:
     stand: IntArray
 
 
-def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
-    """Return the chance of the links; None where no link with a needed purpose is stated.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldingAlong:
+    """What each stand hears of releases at some times: chances at times between follow from it.
 
-    One stand serves from the release to the ground: driving away meanwhile leaves nobody with a
-    picture. The best has the highest chance in the mean over the draws, among those that
-    the car has reached by the release.
+    `by_stand` (n_asked, n_times, n_fields, n_stands, n_purposes); `like` (n_draws, n_times): which
+    draw's chance each draw takes; `mean` (n_times, n_fields, n_stands): chance that all purposes
+    hold, over the draws; `t_s` (n_times,): rising, or as many as are asked of later.
     """
+
+    listening: Listening
+    by_stand: SingleArray
+    mean: FloatArray
+    like: IntArray
+    t_s: FloatArray
+
+    def at(self, t_s: FloatArray) -> Holding:
+        """Return the chances of releases at times, (n_moments,), as at the ends outside of them.
+
+        One stand serves from the release to the ground: driving away meanwhile leaves nobody with a
+        picture. The best has the highest chance in the mean over the draws, among those that the
+        car has reached by the release.
+        """
+        between = _Between.of(self.t_s, t_s)
+        stand = _best_stands(self.mean, between, self.listening.ready_s, t_s)
+        return _spread_out(self, stand, between)
+
+
+def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
+    """Return the chance of the links; None where no link with a needed purpose is stated."""
+    along = holding_along(ensemble, states, goals)
+    return None if along is None else along.at(times_s(states))
+
+
+def holding_along(ensemble: Ensemble, states: States, goals: Goals) -> HoldingAlong | None:
+    """Return what is heard of releases on the way through some states; None as in `holding`."""
     listening = ensemble.listening
     if listening is None or not listening.needed or not states.amsl_m.shape[1]:
         return None
-    t_s = _times_s(states)
+    t_s = times_s(states)
     asked = _asked(t_s)
     there = states_at(states, asked)
     n_draws, n_fields = len(states.amsl_m), len(goals.north_rad)
@@ -57,21 +85,23 @@ def holding(ensemble: Ensemble, states: States, goals: Goals) -> Holding | None:
     )
     first = States._make(each[:n_asked] for each in there)
     scene, listeners, workers = ensemble.air.scene, listening.listeners, ensemble.workers
-    by_stand = _by_purpose(
-        listening, holds(scene, ensemble.released, first, listeners, goals, workers)
+    by_link = holds(scene, ensemble.released, first, listeners, goals, workers)
+    by_stand = _by_purpose(listening, by_link)
+    return HoldingAlong(
+        listening=listening,
+        by_stand=by_stand,
+        mean=np.asarray(_mean_flying(by_stand.prod(axis=4)), np.float64),
+        like=_alike(ensemble, there, n_asked),
+        t_s=t_s[asked],
     )
-    between = _Between.of(asked, t_s)
-    stand = _best_stands(_mean_flying(by_stand.prod(axis=4)), between, listening.ready_s, t_s)
-    like = _alike(ensemble, there, n_asked)
-    return _spread_out(listening.needed, like, by_stand, stand, between)
 
 
-def _times_s(states: States) -> Floats:
+def times_s(states: States) -> FloatArray:
     """Return when half of the draws that fly are at each moment; 0 where none does."""
     flying = np.where(np.isnan(states.amsl_m), np.nan, states.after_launch_s)
     nobody = np.isnan(flying).all(axis=0)
     flying[:, nobody] = 0.0
-    return np.asarray(np.nanmedian(flying, axis=0))
+    return np.asarray(np.nanmedian(flying, axis=0), np.float64)
 
 
 class _Between(NamedTuple):
@@ -82,12 +112,12 @@ class _Between(NamedTuple):
     share: SingleArray
 
     @classmethod
-    def of(cls, asked: IntArray, t_s: Floats) -> "_Between":
+    def of(cls, asked_s: FloatArray, t_s: FloatArray) -> "_Between":
         place = np.arange(len(t_s), dtype=np.float64)
-        if len(asked) < len(t_s):
-            place = np.interp(t_s, t_s[asked], np.arange(len(asked)))
+        if not np.array_equal(asked_s, t_s):
+            place = np.interp(t_s, asked_s, np.arange(len(asked_s)))
         low = np.floor(place).astype(np.int64)
-        return cls(low, np.minimum(low + 1, len(asked) - 1), (place - low).astype(np.float32))
+        return cls(low, np.minimum(low + 1, len(asked_s) - 1), (place - low).astype(np.float32))
 
     @property
     def nearest(self) -> IntArray:
@@ -95,7 +125,7 @@ class _Between(NamedTuple):
         return np.where(self.share < 0.5, self.low, self.high)
 
 
-def _asked(t_s: Floats) -> IntArray:
+def _asked(t_s: FloatArray) -> IntArray:
     """Return which moments are asked about: some, and the last one.
 
     All of them where they are no rising times, between which the chance would change evenly.
@@ -117,7 +147,7 @@ def _by_purpose(listening: Listening, by_link: SingleArray) -> SingleArray:
     return held
 
 
-def _best_stands(mean: Floats, between: _Between, ready_s: FloatArray, t_s: Floats) -> IntArray:
+def _best_stands(mean: Floats, between: _Between, ready_s: FloatArray, t_s: FloatArray) -> IntArray:
     """Return the stand with the best mean over the draws at each moment, for each field.
 
     `mean`: at the moments asked about, (n_asked, n_fields, n_stands); -1 where none is manned.
@@ -129,18 +159,13 @@ def _best_stands(mean: Floats, between: _Between, ready_s: FloatArray, t_s: Floa
     return np.where(at_all.max(axis=2) < 0.0, -1, at_all.argmax(axis=2))
 
 
-def _spread_out(
-    purposes: tuple[str, ...],
-    like: IntArray,
-    by_stand: SingleArray,
-    stand: IntArray,
-    between: _Between,
-) -> Holding:
+def _spread_out(along: HoldingAlong, stand: IntArray, between: _Between) -> Holding:
     """Return the chance at all moments, and for all draws, from those that were asked about.
 
-    `like`: which draw's chance each draw takes, as `_alike`; `stand`: which serves each moment.
+    `stand`: which serves each moment.
     """
-    each = (_from_stand(by_stand[..., p], stand, between) for p in range(by_stand.shape[-1]))
+    purposes, like, by_stand = along.listening.needed, along.like, along.by_stand
+    each = (_from_stand(by_stand[..., p], stand, between) for p in range(len(purposes)))
     ratio = next(each)
     means = [_mean_flying(ratio)]
     for other in each:

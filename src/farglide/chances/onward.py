@@ -6,13 +6,12 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.arrays import FloatArray, IntArray
-from farglide.chances.chances import AfterBurst, Chances
+from farglide.chances.chances import Beforehand, Chances
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import Informed
 from farglide.errors import InputError
 from farglide.outlook.advice import BurstAhead, FillNow, LeakNow, PictureOff, ReleaseAdvice
 from farglide.sim.core.states import CLIMBING, States
-from farglide.sim.reach.doors import Floors
 
 
 class Seen(NamedTuple):
@@ -42,14 +41,13 @@ class Advisable(NamedTuple):
 
     known: Informed
     ahead: Chances  # of releases at even moments from then on, by the clock
-    after: AfterBurst
+    common: Beforehand  # what questions of its fields have in common
     release: ReleaseAdvice | None
     burst: BurstAhead
     leak: LeakNow
     fill: FillNow | None = None
     picture: PictureOff | None = None
     beam_deg: float = inf  # the narrowest that is aimed
-    floors: Floors | None = None  # of the fields; None: found anew for each advice
 
 
 def seen_of(known: Informed, seen_s: float) -> Seen:

@@ -49,6 +49,19 @@ def test_a_replay_makes_each_once_and_beside() -> None:
     assert all(name.startswith("again") for _, name in asked)
 
 
+def test_a_replay_makes_two_at_once() -> None:
+    both = threading.Barrier(2, timeout=10.0)
+
+    def make(task: Task) -> Made:
+        if task.number < 2:
+            both.wait()  # passed by none alone
+        return str(task.number)
+
+    again = Again(make, map(_bare, range(4)))
+    assert [again(_bare(n)) for n in range(4)] == ["0", "1", "2", "3"]
+    again.close()
+
+
 def test_a_replay_reads_no_farther_ahead_than_it_must() -> None:
     read: list[int] = []
 
@@ -60,7 +73,7 @@ def test_a_replay_reads_no_farther_ahead_than_it_must() -> None:
     again = Again(lambda task: str(task.number), tasks())
     assert again(_bare(0)) == "0"
     again.close()
-    assert read == [0, 1, 2]
+    assert read == [0, 1, 2, 3]
 
 
 def _bare(number: int) -> Task:

@@ -10,7 +10,7 @@ from farglide.arrays import FloatArray
 from farglide.chances.after.afterwards import IDLE_S, TIED_S, Loosened, idle_states, in_circuit
 from farglide.chances.after.closing import closer
 from farglide.chances.after.powered import still_powered
-from farglide.chances.chances import Chances, chances_in, floors_under
+from farglide.chances.chances import Beforehand, Chances, chances_in, floors_under
 from farglide.chances.ensemble import Ensemble
 from farglide.outlook.after import Stage, StoryName, StoryNow
 from farglide.sim.core.release import Goals
@@ -77,7 +77,7 @@ def loose(
         ensemble.air.scene, ensemble.released, first, ensemble.reach.reaches, floors,
         ensemble.workers,
     )  # fmt: skip
-    chances = chances_in(ensemble, first, goals, floors=floors)
+    chances = chances_in(ensemble, first, goals, Beforehand(floors=floors))
     told = alone_by(loosened.stage, stories, counted)
     idle = tuple(_idle(ensemble, loosened, now, one, _Held(goals, chances)) for one in told)
     return Loose(loosened, chances, idle, spare_m)

@@ -7,8 +7,9 @@ from typing import Final
 from farglide.live.ride.tables import Made, Make
 from farglide.live.ride.task import Task
 
-_AHEAD: Final = 2
-"""Tables that a replay makes or holds ready."""
+_AT_ONCE: Final = 2
+_AHEAD: Final = 3
+"""Tables that a replay makes at once, and those that it makes or holds ready."""
 
 
 class Beside:
@@ -52,14 +53,14 @@ class Beside:
 
 
 class Again:
-    """Makes tables for a replay, on a second thread, before it comes to where they are used.
+    """Makes tables for a replay, on threads beside, before it comes to where they are used.
 
     Called as a `Maker` is; the last ones asked for are kept. `tasks`: in the order of the log, each
-    asked for later, or never; two are made or ready at any time.
+    asked for later, or never; a few are made or ready at any time. `make`: called on two threads.
     """
 
     def __init__(self, make: Make, tasks: Iterable[Task] = ()) -> None:
-        self._make, self._pool = make, ThreadPoolExecutor(1, thread_name_prefix="again")
+        self._make, self._pool = make, ThreadPoolExecutor(_AT_ONCE, thread_name_prefix="again")
         self._tasks = iter(tasks)
         self._begun: list[tuple[Task, Future[Made]]] = []
         self._last: tuple[int, Made] | None = None
@@ -87,5 +88,5 @@ class Again:
             self._begun.append((task, self._pool.submit(self._make, task)))
 
     def close(self) -> None:
-        """Let the thread end."""
+        """Let the threads end."""
         self._pool.shutdown(wait=True, cancel_futures=True)

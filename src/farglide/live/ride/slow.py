@@ -1,6 +1,7 @@
 """Slow: the tables that answers are made of, summed from all that is known by then."""
 
 from dataclasses import dataclass, replace
+from threading import Lock
 
 import numpy as np
 
@@ -42,10 +43,13 @@ class Flight:
 
 
 class Maker:
-    """Makes the tables of a task; the flight as planned is kept while the launch stays."""
+    """Makes the tables of a task; the flight as planned is kept while the launch stays.
+
+    Threads may ask for several at once: what is kept is found again, never other.
+    """
 
     def __init__(self, flight: Flight) -> None:
-        self._flight = flight
+        self._flight, self._planning = flight, Lock()
         self._planned: tuple[tuple[object, ...], Ensemble] | None = None
         self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
         self._reglided: tuple[Tables, FloatArray, Reglided] | None = None  # by the stretches
@@ -147,13 +151,14 @@ class Maker:
         return tables
 
     def _as_planned(self, task: Task) -> Ensemble:
-        if self._planned is not None and self._planned[0] == task.flight:
-            return self._planned[1]
-        flight = self._flight
-        sortie = as_flown(flight.sortie, task)
-        planned = as_planned(sortie, flight.pack, flight.grain, flight.workers)
-        self._planned = (task.flight, planned)
-        return planned
+        with self._planning:
+            if self._planned is not None and self._planned[0] == task.flight:
+                return self._planned[1]
+            flight = self._flight
+            sortie = as_flown(flight.sortie, task)
+            planned = as_planned(sortie, flight.pack, flight.grain, flight.workers)
+            self._planned = (task.flight, planned)
+            return planned
 
 
 def _is_same_climb(one: Task, other: Task) -> bool:

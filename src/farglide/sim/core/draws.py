@@ -100,9 +100,14 @@ def normals(n_draws: int, n_numbers: int, seed: int, first: int = 0) -> FloatArr
     if not 0 <= seed < 2**63:
         raise InputError("seed", seed, "0 to 2**63 - 1")
     out = np.empty((n_draws, n_numbers))
+    # one generator set back for each draw: a new one takes as long as a hundred numbers
+    philox = np.random.Philox(key=np.array([seed, first], dtype=np.uint64))
+    generator, fresh = np.random.Generator(philox), philox.state
+    key = fresh["state"]["key"]
     for i in range(n_draws):
-        key = np.array([seed, first + i], dtype=np.uint64)
-        np.random.Generator(np.random.Philox(key=key)).standard_normal(out=out[i])
+        key[1] = first + i
+        philox.state = fresh
+        generator.standard_normal(out=out[i])
     return out
 
 

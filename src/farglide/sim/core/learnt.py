@@ -110,11 +110,12 @@ def learnt(doubts: AirDoubts, measured: Measured) -> Learnt:
     crossed = crossed_with(doubts, measured.share_ratio)
     missed = missed_mps(doubts, measured).reshape(-1)
     seen = seen_with(crossed, measured)
-    known = []
-    for one, before in zip(crossed, _variances(doubts), strict=True):
-        solved = np.linalg.solve(seen, np.column_stack([one.T, missed]))
-        known.append(_known(doubts, one, before, np.asarray(solved, np.float64)))
-    return Learnt(*known)
+    # at one go: the sum that solves takes apart what is seen, the same for both ways
+    rows = np.column_stack([crossed.up.T, crossed.home.T, missed])
+    solved = np.asarray(np.linalg.solve(seen, rows), np.float64)
+    n, weights = len(crossed.up), solved[:, -1]
+    by_way = zip(crossed, (solved[:, :n], solved[:, n : 2 * n]), _variances(doubts), strict=True)
+    return Learnt(*(_known(doubts, one, before, each, weights) for one, each, before in by_way))
 
 
 def scaled(doubts: AirDoubts, ratio: float | FloatArray) -> AirDoubts:
@@ -126,10 +127,16 @@ def scaled(doubts: AirDoubts, ratio: float | FloatArray) -> AirDoubts:
     return doubts._replace(**{name: ratio * getattr(doubts, name) for name in names})
 
 
-def _known(doubts: AirDoubts, crossed: FloatArray, before: FloatArray, solved: FloatArray) -> Known:
-    after = before - (crossed * solved[:, :-1].T).sum(axis=1).reshape(-1, 2)
+def _known(
+    doubts: AirDoubts,
+    crossed: FloatArray,
+    before: FloatArray,
+    solved: FloatArray,
+    weights: FloatArray,
+) -> Known:
+    after = before - (crossed * solved.T).sum(axis=1).reshape(-1, 2)
     after = np.maximum(after, 0.0).sum(axis=1)
-    moved = (crossed @ solved[:, -1]).reshape(-1, 2)
+    moved = (crossed @ weights).reshape(-1, 2)
     before = np.maximum(before.sum(axis=1), _NO_VARIANCE_MPS2)
     return Known(_slower(doubts) + moved, np.sqrt(0.5 * after), 1.0 - after / before)
 
