@@ -7,6 +7,7 @@ from pathlib import Path
 from bench.odds.fetch import DataMissingError
 from bench.odds.fit_climb import climb_rows
 from bench.odds.held import held_rows
+from bench.odds.left_out import left_out_rows
 from bench.odds.told_wind import wind_rows
 
 
@@ -17,7 +18,8 @@ def main() -> int:
     parser.add_argument("--times", type=int, default=60, help="resamples for the intervals")
     wanted = parser.parse_args()
     try:
-        rows = [*wind_rows(wanted.times), "", *held_rows(), "", *climb_rows()]
+        rows = [*wind_rows(wanted.times), "", *held_rows(), "", *climb_rows(), ""]
+        rows += left_out_rows()
     except DataMissingError as error:
         sys.stderr.write(f"{error}\n")
         return 1

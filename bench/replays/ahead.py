@@ -16,8 +16,10 @@ import numpy as np
 
 from bench.odds.cases import chosen, common_top_m
 from bench.odds.gear import WORKERS, sortie_of
+from bench.odds.light import is_dark
 from bench.odds.pairs import Pair
-from bench.replays.replayed import ASKED_M, Flown, fixes_to, flown_of, real_pairs
+from bench.replays.replayed import Flown, fixes_to, flown_of, real_pairs
+from bench.replays.replayedtable import ASKED_M
 from bench.value.paired import share
 from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.ensemble import Ensemble, drawn_ensemble
@@ -181,10 +183,16 @@ def main() -> None:
     rows = ["The winds of the rest of the climb, told out of those measured below; scale: how many",
             "times as wide they should have been told. In brackets: 95 % of the values with whole",
             "flights, or days and places, drawn anew."]  # fmt: skip
-    for name, climbs in (("Real climbs, planned on an older sounding", real_climbs()),
-                         ("Even climbs in the winds of a neighbour of the same hour",
-                          made_climbs())):  # fmt: skip
-        rows += ["", name, *ahead_rows([one for each in climbs for one in asked(*each)])]
+    real = [one for each in real_climbs() for one in asked(*each)]
+    dark = {int(pair.truth.sounding.t_s): is_dark(pair.truth.sounding) for pair in real_pairs()}
+    for name, found in (
+        ("Real climbs, planned on an older sounding", real),
+        ("Those flown by day", [one for one in real if not dark[one.group]]),
+        ("Those flown in the dark", [one for one in real if dark[one.group]]),
+        ("Even climbs in the winds of a neighbour of the same hour",
+         [one for each in made_climbs() for one in asked(*each)]),
+    ):  # fmt: skip
+        rows += ["", name, *ahead_rows(found)]
     text = "\n".join(rows) + "\n"
     sys.stdout.write(text)
     if wanted.out:

@@ -13,10 +13,11 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from bench.odds.gear import EARTH_M, WORKERS, sortie_of
+from bench.odds.light import is_dark
 from bench.odds.pairs import Pair, aged_pairs
-from bench.value.paired import share
+from bench.replays.replayedtable import ASKED_M, Told, replayed_rows
 from farglide.air.sounding import Sounding
-from farglide.arrays import BoolArray, FloatArray, IntArray
+from farglide.arrays import FloatArray
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_climbs
 from farglide.chances.informed import informed
 from farglide.earth.heights import geometric_at_m
@@ -26,7 +27,6 @@ from farglide.sortie.known import Known
 from farglide.sortie.spec import Sortie
 from farglide.track.drift import Been
 
-ASKED_M: Final = (0.0, 5_000.0, 10_000.0, 15_000.0, 20_000.0)
 _LONGEST_H: Final = 24.0
 _GRAIN: Final = Grain(n_draws=300, prices_mps=(8.0,), slab=5)
 _TOP_M: Final = 27_000.0
@@ -46,18 +46,6 @@ class Flown(NamedTuple):
     amsl_m: FloatArray
     north_rad: FloatArray
     east_rad: FloatArray
-
-
-class Told(NamedTuple):
-    """What was told of one flight from one height: of its place at the top, and of the time."""
-
-    from_m: float
-    rank: float  # share of the draws nearer to their middle than the flight came
-    most_m: float  # nine in ten draws are so near to their middle
-    miss_m: float
-    late_s: float
-    spread_s: float
-    group: int  # pairs told together: those of one real flight
 
 
 def real_pairs() -> list[Pair]:
@@ -130,7 +118,7 @@ def told_of(pair: Pair) -> list[Told]:
     if top_m < _LOWEST_TOP_M:
         return []
     before = planned(pair)
-    found = []
+    found, group, dark = [], int(pair.truth.sounding.t_s), is_dark(pair.truth.sounding)
     for from_m in ASKED_M:
         if from_m > top_m - _LEAST_LEFT_M:
             continue
@@ -138,7 +126,7 @@ def told_of(pair: Pair) -> list[Told]:
         if from_m > 0.0:
             been = fixes_to(flown, from_m, before.air.scene.layers.base_amsl_m)
             now = informed(before, been, _PLACE_SD_M, float(flown.t_s[-1]) + 3000.0).ensemble
-        found.append(_told(flown, now, from_m, top_m)._replace(group=int(pair.truth.sounding.t_s)))
+        found.append(_told(flown, now, from_m, top_m)._replace(group=group, dark=dark))
     return found
 
 
@@ -154,6 +142,7 @@ def _told(flown: Flown, now: Ensemble, from_m: float, top_m: float) -> Told:
         late_s=float(came[2] - middle[2]),
         spread_s=float(np.nanstd(said[:, 2])),
         group=0,
+        dark=False,
     )
 
 
@@ -175,44 +164,6 @@ def _came(flown: Flown, ensemble: Ensemble, height_m: float) -> FloatArray:
     cosine = ensemble.air.scene.frame.cosine
     return np.array([EARTH_M * flown.north_rad[at], EARTH_M * cosine * flown.east_rad[at],
                      flown.t_s[at]])  # fmt: skip
-
-
-def replayed_rows(found: list[Told], n_pairs: int) -> list[str]:
-    """Return the table: by the height asked from, how near, how wide, and how often inside."""
-    told = f"{'inside 50 %':20}{'inside 90 %':20}late, median  beyond 2 sd"
-    heads = f"pairs  flights  miss, median  9 in 10 within  {told}"
-    rows = [
-        f"{n_pairs} pairs of open soundings: planned on the older one, the fixes of the other",
-        "heard on the way, its place near the top told again. Medians of the distance missed, of",
-        "the circle told, of the time that it came sooner or later; how often it came inside, and",
-        "how often its time was off by more than twice its spread. In brackets: 95 % of the values",
-        "with whole flights drawn anew.",
-        f"{'asked from':14}{heads}",
-    ]
-    for from_m in ASKED_M:
-        some = [one for one in found if one.from_m == from_m]
-        if not some:
-            continue
-        rank = np.array([one.rank for one in some])
-        where = "the launch" if from_m == 0.0 else f"{from_m / 1e3:.0f} km"
-        miss_km, wide_km = (
-            float(np.median([getattr(one, name) for one in some])) / 1e3
-            for name in ("miss_m", "most_m")
-        )
-        late_s = float(np.median([abs(one.late_s) for one in some]))
-        groups = np.array([one.group for one in some])
-        inside = "".join(f"  {_told_share(rank < ratio, groups):18}" for ratio in (0.5, 0.9))
-        off = np.mean([abs(one.late_s) > 2.0 * one.spread_s for one in some])
-        rows.append(
-            f"{where:14}{len(some):5d}{len(set(groups.tolist())):9d}{miss_km:11.1f} km"
-            f"{wide_km:13.1f} km{inside}{late_s:12.0f} s{off:13.2f}"
-        )
-    return rows
-
-
-def _told_share(inside: BoolArray, groups: IntArray) -> str:
-    found = share(inside, groups)
-    return f"{found.mean:.2f} ({found.low:.2f} to {found.high:.2f})"
 
 
 def main() -> None:
