@@ -315,6 +315,7 @@ def _run_plain(node: ast.AST) -> str | None:
     return taken.attr if isinstance(taken, ast.Attribute) else getattr(taken, "id", None)
 
 
+@pytest.mark.slow
 def test_nothing_but_kernels_names_an_inner_one() -> None:
     """It is for kernels: where Python needs the law, another function checks what it is given."""
     ours, root = _modules(_ROOT), _ROOT.parents[1]

@@ -96,6 +96,7 @@ def _check_outcome(found: FlightFile | FlightFileError) -> None:
         )
 
 
+@pytest.mark.slow
 @_QUIET
 @given(data=st.data())
 def test_mutated_file_is_read_or_refused_never_anything_else(
@@ -122,6 +123,7 @@ def test_mutated_file_is_read_or_refused_never_anything_else(
     _check_outcome(outcome(written(document)))
 
 
+@pytest.mark.slow
 @_QUIET
 @given(data=st.data())
 def test_scrambled_text_is_read_or_refused_never_anything_else(

@@ -22,6 +22,7 @@ def test_every_section_of_the_template_is_read() -> None:
     assert entries.the("launch").name == "Launch meadow"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("section", EVERY, ids=lambda section: section.name)
 def test_every_key_without_a_number_stands_in_the_template(section: Section) -> None:
     for key in section.words.keys() - {"timed_glides"}:  # these stand as sections of their own

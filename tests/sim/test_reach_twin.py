@@ -130,6 +130,7 @@ def test_nothing_flies_three_per_cent_beyond_the_edge(
         assert max(flown) > 0.97 * edge[j]
 
 
+@pytest.mark.slow
 def test_the_twin_glides_as_steadily_as_its_polar_says(
     plain_glide: ModuleType, plain_air: Any
 ) -> None:

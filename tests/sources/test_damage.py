@@ -68,6 +68,7 @@ def test_changed_bytes(
     check(path)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", FILES)
 @SHORT
 @given(

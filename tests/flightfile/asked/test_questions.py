@@ -24,6 +24,7 @@ def turn(talk: Dialogue) -> Turn:
     return found
 
 
+@pytest.mark.slow
 def test_questions_are_asked_in_order() -> None:
     asked = [turn(dialogue(SWIFT[:n])).question for n in range(len(SWIFT))]
     assert sorted(asked) == asked

@@ -98,6 +98,7 @@ def test_bad_boxes_are_refused(
     assert all(problem.startswith("[[packs]] 1") for problem in found)
 
 
+@pytest.mark.slow
 def test_any_table_and_any_list_is_read_or_refused(
     document: Document, put: Put, read: Read
 ) -> None:

@@ -32,6 +32,7 @@ ask_cell_below = door(cell_below)
 ask_drifted = door(drifted)
 
 
+@pytest.mark.slow
 def test_on_an_edge_a_climb_goes_up_and_a_descent_down(scene: Scene) -> None:
     at = Point(0.0, 5_000.0, 0.0, 0.0)
     assert (ask_cell_below(scene, at).layer, ask_cell_above(scene, at).layer) == (49, 50)

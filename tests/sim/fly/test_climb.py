@@ -33,6 +33,7 @@ from .conftest import (
 )
 
 
+@pytest.mark.slow
 def test_drawn_climbs_are_those_of_the_slow_twin(
     plain: ModuleType, demo_sounding: Sounding, column: AirColumn
 ) -> None:

@@ -65,6 +65,7 @@ def test_remains_gather_speed_from_rest_as_the_plan_has_them() -> None:
         assert found.amsl_m == pytest.approx(told.amsl_m[cloud.draw, k], abs=2.0)
 
 
+@pytest.mark.slow
 def test_a_glider_flies_home_as_the_plan_flies_it() -> None:
     given = quiet(laws())
     movers, cloud = given.movers, level(of(given, Story.GLIDING).cloud)

@@ -59,6 +59,7 @@ def brute(ensemble: Ensemble, i: int, row: int) -> FloatArray:
     return total
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("i", [0, 7, 23])
 def test_every_bearing_and_height_against_brute_force(drawn_demo: Ensemble, i: int) -> None:
     free = drawn_demo.reach.reaches.free
@@ -68,6 +69,7 @@ def test_every_bearing_and_height_against_brute_force(drawn_demo: Ensemble, i: i
     assert (np.abs(free.made_m[i, : len(expected)] - expected) <= 0.5 + 2e-4 * most).all()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("row", [1, 4])
 def test_priced_against_brute_force(smooth_demo: Ensemble, row: int) -> None:
     priced, i = smooth_demo.reach.reaches.priced, 11

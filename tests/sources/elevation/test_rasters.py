@@ -166,6 +166,7 @@ def test_changed_bytes(changes: list[tuple[float, int]], authorities: Path, tmp_
     check(path)
 
 
+@pytest.mark.slow
 @settings(SHORT, max_examples=200)
 @given(
     changes=st.lists(st.tuples(st.integers(0, 700), st.integers(0, 255)), min_size=1, max_size=6)
@@ -179,6 +180,7 @@ def test_changed_heads(changes: list[tuple[int, int]], authorities: Path, tmp_pa
     check(path)
 
 
+@pytest.mark.slow
 @SHORT
 @given(
     changes=st.lists(st.tuples(st.integers(0, 3000), st.integers(0, 255)), min_size=1, max_size=6),

@@ -120,6 +120,7 @@ def test_any_json(document: object, tmp_path: Path) -> None:
     check(path)
 
 
+@pytest.mark.slow
 def test_too_many_corners_are_refused(refusal: Callable[[dict[str, Any]], str]) -> None:
     line = {"type": "LineString", "coordinates": [[108.0, -46.5]] * 200_001}
     assert "200001 corners" in refusal(feature(line))
@@ -141,6 +142,7 @@ def test_what_is_nested_too_deeply_is_refused(
     assert "nests geometries too deeply to be read" in refusal(kml)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", ["<a>" * 201, "<a/>" * 1_000_001])
 def test_xml_deeper_or_larger_than_places_need_is_refused_while_it_grows(
     refusal: Callable[[str | bytes | dict[str, Any]], str], text: str

@@ -36,6 +36,7 @@ def test_a_sentence_checks(said: list[int]) -> None:
     assert wrongs_of(words) == [] or len(set(words)) < N_WORDS
 
 
+@pytest.mark.slow
 def test_every_single_wrong_word_is_caught_and_found() -> None:
     for words in sentences(20):
         for place in range(N_WORDS):
@@ -48,6 +49,7 @@ def test_every_single_wrong_word_is_caught_and_found() -> None:
                 assert (first.place, first.word, first.swapped_with) == (place, words[place], None)
 
 
+@pytest.mark.slow
 def test_every_swap_is_caught_and_found() -> None:
     for words in sentences(100):
         for i, j in combinations(range(N_WORDS), 2):

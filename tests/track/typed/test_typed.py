@@ -105,6 +105,7 @@ def test_digits_that_cannot_be_are_never_obeyed(known: Known) -> None:
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=400, deadline=None)
 @given(LINES)
 def test_no_line_is_fatal_and_each_offer_tells_all_that_it_takes(line: str) -> None:

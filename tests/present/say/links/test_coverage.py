@@ -194,6 +194,7 @@ def test_columns_beside_the_180th_meridian_have_a_width(off_deg: float, side_deg
     assert sum(lons[-1] - lons[0] for lons in (west, east)) == pytest.approx(7.0, abs=1e-5)
 
 
+@pytest.mark.slow
 def test_mountains_make_a_small_file(demo_flight: FlightFile, mirrored: Terrain) -> None:
     """400 x 400 cells over 60 km of rugged ground: 2 MB allowed, 0.7 MB taken at most."""
     sortie = in_the_mountains(demo_flight.sortie)
@@ -289,6 +290,7 @@ def top_px(grey: NDArray[np.uint8]) -> int:
 pytestmark = pytest.mark.filterwarnings("ignore::rasterio.errors.NotGeoreferencedWarning")
 
 
+@pytest.mark.slow
 def test_steps_are_told_apart_in_grey(knap: Coverage) -> None:
     """The share of ink is that of the step's pattern, where neither hill nor mark is."""
     bare = replace(knap, relief=None, fields=(), lines=())
@@ -353,6 +355,7 @@ def test_north_is_up_and_the_bar_is_as_long_as_it_says(demo_flight: FlightFile) 
     assert not row[20 + 246 : 20 + 300].any()
 
 
+@pytest.mark.slow
 def test_names_of_any_kind_and_length_fit(knap: Coverage) -> None:
     names = ["x" * 300, "\u202e水 <b>&", "Ö" * 40] + [f"field {n}" for n in range(12)]
     fields = tuple(
