@@ -30,6 +30,13 @@ class Seen(NamedTuple):
     glide: Glide
     amsl_m: FloatArray
 
+    def is_as(self, other: "Seen") -> bool:
+        """Tell whether another glide told the very same, so that draws move by it as they did."""
+        own, others = (
+            [np.asarray(each) for each in (one.amsl_m, *one.glide)] for one in (self, other)
+        )
+        return all(np.array_equal(a, b) for a, b in zip(own, others, strict=True))
+
 
 class Reglided(NamedTuple):
     """The draws, and the flight without errors, as a glide has made them."""
