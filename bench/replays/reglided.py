@@ -5,6 +5,7 @@ Run: python -m bench.replays.reglided --glides 200 --out docs/reglided.txt
 
 import argparse
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -50,13 +51,15 @@ class Known(NamedTuple):
 class Truth(NamedTuple):
     """What a made-up glide is flown by: its factor, the wind's error by layer, and how steadily.
 
-    `speed_sd`, `wander_sd`: how far all of it, and each minute, is flown off the speed told.
+    `speed_sd`, `wander_sd`: how far all of it, and each minute, is flown off the speed told;
+    `up_mps`: how fast the air rises all along.
     """
 
     log_factor: float
     wind_mps: FloatArray  # (n_layers, 2)
     speed_sd: float
     wander_sd: float
+    up_mps: float = 0.0
 
 
 class Way(NamedTuple):
@@ -102,7 +105,7 @@ def glide_of(flight: Known, truth: Truth, way: Way, chance: np.random.Generator)
         moved = _STEP_S * layers.shortening_ratio[k] * (flown.level_mps * nose + wind)
         meridian, parallel = _metres_per_rad(scene.frame, float(at[0]))
         at = at + np.array([moved[1] / meridian, moved[0] / parallel])
-        z -= _STEP_S * (flown.sink_mps - rise)
+        z -= _STEP_S * (flown.sink_mps - rise - truth.up_mps)
     table = np.array(rows)
     table[:, 2:] += _SD_M / 6.37e6 * chance.standard_normal((len(rows), 2))
     return Been(*np.ascontiguousarray(table.T))
@@ -179,21 +182,40 @@ def rows_of(flight: Known, n: int) -> list[str]:
         f"{'flown':11}{'headings':>9}{'truth':>10}{'wind, end':>11}{'mean':>6}{'under 1.5':>11}"
         f"{'inside 90 %':>13}{'glide':>7}{'under 7 %':>11}{'inside 90 %':>13}",
     ]
-    truths = (("drawn", drawn_truth), ("injected", injected_truth))
-    for steady, n_headings in product(((0.05, 0.05), (0.02, 0.02)), (2, 4)):
-        for what, drawn in truths:
-            chance, found = np.random.default_rng(7), list[Found]()
-            while len(found) < n:
-                truth = drawn(flight, chance, steady)
-                first = float(chance.uniform(0.0, 2.0 * np.pi))
-                turned = tuple(first + 0.5 * np.pi * k for k in range(n_headings))
-                way = Way(20_000.0, 10, turned)
-                seen = glide_seen(*flight, glide_of(flight, truth, way, chance), _SD_M)
-                if seen is not None:
-                    found.append(found_in(seen, flight, truth))
+    hand, steadier = (0.05, 0.05), (0.02, 0.02)
+    for steady, n_headings in product((hand, steadier), (2, 4)):
+        for what, drawn in (("drawn", drawn_truth), ("injected", injected_truth)):
             told = f"{steady[0]:4.0%}, {steady[1]:4.0%} {n_headings:9d}{what:>10}"
-            rows.append(told + _row(found))
+            rows.append(told + _row(_flown(flight, drawn, steady, (n_headings, n))))
+    rows.append("In air that rises all along by so much, two headings, truths drawn:")
+    for up_mps in (-0.5, 0.5, 1.0):
+        found = _flown(flight, _risen(up_mps), hand, (2, n))
+        rows.append(f"{up_mps:+4.1f} m/s {2:11d}{'drawn':>10}" + _row(found))
     return rows
+
+
+_Drawn = Callable[[Known, np.random.Generator, tuple[float, float]], Truth]
+
+
+def _risen(up_mps: float) -> _Drawn:
+    """Return what draws truths of a glide in air that rises all along."""
+    return lambda *asked: drawn_truth(*asked)._replace(up_mps=up_mps)
+
+
+def _flown(
+    flight: Known, drawn: _Drawn, steady: tuple[float, float], ways: tuple[int, int]
+) -> list[Found]:
+    """Return what glides tell; `ways`: on how many headings each, and how many of them."""
+    chance, found, (n_headings, n) = np.random.default_rng(7), list[Found](), ways
+    while len(found) < n:
+        truth = drawn(flight, chance, steady)
+        first = float(chance.uniform(0.0, 2.0 * np.pi))
+        turned = tuple(first + 0.5 * np.pi * k for k in range(n_headings))
+        way = Way(20_000.0, 10, turned)
+        seen = glide_seen(*flight, glide_of(flight, truth, way, chance), _SD_M)
+        if seen is not None:
+            found.append(found_in(seen, flight, truth))
+    return found
 
 
 def _row(found: list[Found]) -> str:

@@ -58,7 +58,7 @@ def test_an_answer_comes_from_beside(asking: AskingInRide) -> None:
             break
         time.sleep(0.02)
     assert "NoneType" in asking.card[0]  # what fails is told, and ends no ride
-    asking.close()
+    assert asking.close()
 
 
 @pytest.mark.parametrize("told", [Told(level=Level.NOW), Told(stage="gliding")])

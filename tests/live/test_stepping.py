@@ -1,6 +1,7 @@
 """Stepping: turns on a thread of their own, what is asked between them, and what ends it."""
 
 import threading
+import time
 
 import pytest
 
@@ -50,4 +51,21 @@ def test_what_ends_the_thread_is_handed_on() -> None:
 
 
 def test_one_that_was_never_begun_is_closed() -> None:
-    Stepping(lambda: None).close()
+    assert Stepping(lambda: None).close()
+
+
+def test_a_turn_that_hangs_is_waited_for_no_longer_than_told() -> None:
+    begun, over = threading.Event(), threading.Event()
+
+    def turn() -> None:
+        begun.set()
+        over.wait(60.0)
+
+    stepping = Stepping(turn)
+    stepping.start()
+    assert begun.wait(10.0)
+    began_s = time.monotonic()
+    assert not stepping.close(0.2)
+    assert 0.15 < time.monotonic() - began_s < 10.0
+    over.set()
+    assert stepping.close(10.0)

@@ -1,7 +1,7 @@
 """Asking in a ride: a question typed at its bottom line, answered beside it on a card."""
 
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from typing import Final
 
 from farglide.cli.questions import QUESTIONS, Question
@@ -66,9 +66,10 @@ class AskingInRide:
         """Tell whether a question is being answered."""
         return self._future is not None
 
-    def close(self) -> None:
-        """Let the thread end."""
+    def close(self, within_s: float = 0.0) -> bool:
+        """Let the thread end; tell whether it did, within so long."""
         self._pool.shutdown(wait=False, cancel_futures=True)
+        return self._future is None or not wait([self._future], within_s).not_done
 
     def _begin(self, text: str, situated: Situated, clock: FlightClock) -> None:
         word, _, rest = text.partition(" ")

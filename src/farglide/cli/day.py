@@ -66,13 +66,17 @@ def ride(
     ] = None,
 ) -> None:
     """Follow the flight: where it is, whether to release, until when. All is kept in a log."""
+    from farglide.cli.leaving import leave
     from farglide.cli.rideshown import Told, ride_text
 
     told = Told(
         file=file, pack=pack, winds=winds, feeds=tuple(feed or ()), log=log, draws=draws,
         speed=speed, aloud=aloud,
     )  # fmt: skip
-    tell(ride_text(told))
+    ended = ride_text(told)
+    tell(ended.words)
+    if ended.is_hung:
+        leave()
 
 
 @app.command()

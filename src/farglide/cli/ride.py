@@ -5,7 +5,7 @@ from collections import deque
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.cli.asking import AskingInRide
 from farglide.cli.ridebegun import Begun
@@ -18,7 +18,7 @@ from farglide.live.feeds.reader import FeedReader, State
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.questioned import situation_of
 from farglide.live.running import Running, moment_of
-from farglide.live.stepping import Stepping
+from farglide.live.stepping import ENDS_S, Stepping
 from farglide.live.viewed import Listened, Said, view_of
 from farglide.present.say.cardview import MORE
 from farglide.present.say.rideview import view_lines
@@ -28,12 +28,23 @@ from farglide.track.reports import Raw
 
 WAIT_S: Final = 0.05
 """A key that is typed is seen so soon."""
+_HUNG: Final = (
+    f"A sum did not end within {ENDS_S:.0f} s and was left: the log is whole up to the last "
+    "record before that."
+)
 _ASK_END: Final = "End the ride? The log is then finished. y: end it, anything else: go on."
 
 
-def followed(begun: Begun, face: Face) -> str:
+class Ended(NamedTuple):
+    """What is to be said at the end of a ride, and whether something of it hangs on."""
+
+    words: str
+    is_hung: bool
+
+
+def followed(begun: Begun, face: Face) -> Ended:
     """Follow a ride until the crew ends it; return what is to be said at the end."""
-    running = begun.running
+    running, following = begun.running, None
     try:
         with _listening(begun) as readers:
             begun.teller.is_quiet = face.is_screen
@@ -45,10 +56,12 @@ def followed(begun: Begun, face: Face) -> str:
                 finally:
                     following.close()
     finally:
-        running.close()
+        hangs = following is not None and following.hangs
+        hangs |= not running.close(0.0 if hangs else ENDS_S)
         begun.teller.close()
     state = "finished" if running.ride.is_over else "unfinished: the same command goes on with it"
-    return f"The log {begun.log} is {state}."
+    words = f"The log {begun.log} is {state}."
+    return Ended(f"{words} {_HUNG}" if hangs else words, hangs)
 
 
 class _Following:
@@ -60,6 +73,7 @@ class _Following:
         self._asking, self._stepping = AskingInRide(), Stepping(self._turn)
         self._alarm, self._carded, self._waiting = "", tuple[str, ...](), deque[str]()
         self._flushed: set[str] = set()
+        self.hangs = False
         self._page, self._has_more, self._is_interrupted = 0, False, False
         conditions = {one.spec.name: one.condition for one in readers}
         self._listened = Listened(begun.specs, conditions, begun.inbox.lost_bytes)
@@ -77,9 +91,9 @@ class _Following:
             time.sleep(WAIT_S)
 
     def close(self) -> None:
-        """Let the threads of the ride and of its questions end."""
-        self._stepping.close()
-        self._asking.close()
+        """Let the threads of the ride and of its questions end; what hangs is left and told."""
+        self.hangs = not self._stepping.close(ENDS_S)
+        self.hangs |= not self._asking.close(0.0 if self.hangs else ENDS_S)
         self._stepping.check()
 
     def _look(self) -> None:

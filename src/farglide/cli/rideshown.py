@@ -2,12 +2,16 @@
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from farglide.cli import today
 from farglide.cli.opening import ahead, opening
 from farglide.cli.screen import face_of
 from farglide.cli.told import RIDE
 from farglide.cli.warm import warming_ride
+
+if TYPE_CHECKING:
+    from farglide.cli.ride import Ended
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +28,7 @@ class Told:
     aloud: Path | None
 
 
-def ride_text(told: Told) -> str:
+def ride_text(told: Told) -> "Ended":
     """Return what is to be said at the end of a ride, followed until then.
 
     Raises InputError and SourceError.

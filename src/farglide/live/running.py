@@ -112,10 +112,16 @@ class Running:
         """End the ride for good: the log is finished."""
         self.log(Kind.END, payload_of({}), when)
 
-    def close(self) -> None:
-        """Let the log and the second thread go; a ride that was not ended can be gone on with."""
-        self.beside.close()
-        self.journal.close()
+    def close(self, within_s: float = 0.0) -> bool:
+        """Let the log and the second thread go; tell whether that ended, within so long.
+
+        The log first: it waits for no sum. A ride that was not ended can be gone on with.
+        """
+        try:
+            self.journal.close()
+        finally:
+            is_ended = self.beside.close(within_s)
+        return is_ended
 
     def _fix(self, fix: Fix, raw: Raw, now: Moment) -> None:
         judged = self.session.jury.judged(self.ride, fix, raw)

@@ -3,6 +3,11 @@
 import threading
 from collections import deque
 from collections.abc import Callable
+from typing import Final
+
+ENDS_S: Final = 20.0
+"""So long a turn or a sum under way is waited for at the end of a ride: some ten times what the
+longest takes. Common practice, no source."""
 
 Do = Callable[[], None]
 
@@ -38,11 +43,16 @@ class Stepping:
         if self._error is not None:
             raise self._error
 
-    def close(self) -> None:
-        """End stepping once the turn under way is done; what is asked before that is done first."""
+    def close(self, within_s: float = ENDS_S) -> bool:
+        """End stepping once the turn under way is done; tell whether it was, within so long.
+
+        What is asked before that is done first. A turn that hangs is left where it is.
+        """
         self._over.set()
-        if self._thread.ident is not None:
-            self._thread.join()
+        if self._thread.ident is None:
+            return True
+        self._thread.join(within_s)
+        return not self._thread.is_alive()
 
     def _run(self) -> None:
         try:

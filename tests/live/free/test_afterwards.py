@@ -160,6 +160,30 @@ def test_silence_after_the_release_widens_and_asks_for_the_aim(crew: Crew, home:
     assert weight(last(crew), "gliding") > 0.8
 
 
+def test_without_a_picture_nobody_steers_though_nobody_marked_the_release(
+    crew: Crew, home: Told
+) -> None:
+    up_to(crew, home, RELEASE_S - 30.0)
+    hears(crew, home, RELEASE_S + 200.0)
+    crew.sums()
+    before = last(crew)
+    assert (before.stage, weight(before, "gliding") > 0.8) == (Stage.GLIDING, True)
+    crew.types("lost")
+    lost = last(crew)
+    assert lost.stage is Stage.UNSTEERED
+    assert lost.level in (Level.DECIDE, Level.NOW)
+    assert weight(lost, "hands off", "spiral") == pytest.approx(0.5, abs=0.1)
+    after = lost.after
+    assert after is not None
+    assert not after.is_marked
+    assert {"hands off", "spiral"} <= {one.story for one in after.comes_down}
+    crew.types("back")
+    assert last(crew).stage is Stage.GLIDING
+    crew.at(RELEASE_S + 330.0)
+    crew.turn()
+    assert last(crew).stage is Stage.UNSTEERED  # nothing heard for two minutes
+
+
 def test_on_empty_packs_nobody_steers_and_nothing_is_in_reach(crew: Crew, home: Told) -> None:
     up_to(crew, home, RELEASE_S - 30.0)
     hears(crew, home, RELEASE_S + 5.0)

@@ -16,6 +16,7 @@ from farglide.live.ride.tables import Tables
 from farglide.live.ride.task import Entered, Task
 from farglide.outlook.after import Stage
 from farglide.sortie.spec import Sortie
+from farglide.track.filter.begun import turned
 from farglide.track.filter.particles import Story, story_weights
 from farglide.track.filter.told import FLOWN, where
 from farglide.track.typed.entries import Bearing, Entry, Mark, MarkKind
@@ -209,3 +210,26 @@ def test_of_a_steered_glide_the_settled_fixes_tell_how_it_glides(
     alone = replace(alone, followed=followed(follower, alone))
     assert glide_fixes(alone, unsteered) == ()
     assert now_t_s == told[-1].t_s
+
+
+def test_what_was_flown_counts_again_once_it_is_likelier_steered_than_not(
+    follower: Follower, home: Told
+) -> None:
+    """Not used while it is not, and not forgotten: from 0.9 to 0.3 and back to 0.9."""
+    staged = Staged(Stage.GLIDING, None, home.launch.t_s + RELEASE_S, True)
+    one = ride(home, RELEASE_S + 300.0, FREE)
+    one = replace(one, followed=followed(follower, one))
+    told = glide_fixes(one, staged)
+    assert one.followed is not None
+    doubted = replace(
+        one.followed,
+        particles=turned(one.followed.particles, {Story.GLIDING: 0.3, Story.HANDS_OFF: 0.7}),
+    )
+    assert story_weights(doubted.particles)[Story.GLIDING] == pytest.approx(0.3, abs=0.05)
+    for stage in (Stage.GLIDING, Stage.UNSTEERED):
+        idle = replace(one, followed=doubted, told=replace(one.told, stage=stage.value))
+        assert glide_fixes(idle, staged) == ()
+    later = replace(ride(home, RELEASE_S + 330.0, FREE), followed=one.followed)
+    again = glide_fixes(replace(later, told=replace(one.told, stage="unsteered")), staged)
+    assert len(told) > 40
+    assert again[: len(told)] == told

@@ -34,9 +34,10 @@ def test_what_is_tied_on_falls_with_its_remains(tied: LooseFlight) -> None:
 
 
 def test_lower_down_there_is_less_to_look_at(asks: Asks, home: Told, gliding: LooseFlight) -> None:
-    low = asks(home, home.path.end_s - 300.0, (RELEASE_S, MarkKind.RELEASED))
+    # 1.4 km up, a sixteenth of the height: by 60 draws 0.09 to 0.12 of the circle, seed by seed
+    low = asks(home, home.path.end_s - 150.0, (RELEASE_S, MarkKind.RELEASED))
     high, near = search_after(gliding), search_after(low)
-    assert near.datum.radius_90_m < 0.2 * high.datum.radius_90_m
+    assert near.datum.radius_90_m < 0.15 * high.datum.radius_90_m
     assert near.segments
 
 

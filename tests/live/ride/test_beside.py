@@ -30,7 +30,23 @@ def test_one_at_a_time_and_taken_once() -> None:
     assert beside(one) == "tables 3"
     assert asked == [3]
     assert beside(_bare(4)) == "tables 4"
-    beside.close()
+    assert beside.close()
+
+
+def test_a_sum_that_hangs_is_waited_for_no_longer_than_told() -> None:
+    go_on = threading.Event()
+
+    def hangs(task: Task) -> Made:
+        go_on.wait(60.0)
+        return f"tables {task.number}"
+
+    beside = Beside(hangs)
+    assert beside.close()
+    beside = Beside(hangs)
+    beside.begin(_bare(3))
+    assert not beside.close(0.1)
+    go_on.set()
+    assert beside.close(10.0)
 
 
 def test_a_replay_makes_each_once_and_beside() -> None:

@@ -75,5 +75,18 @@ def test_a_steered_glide_tells_how_it_glides(make: Maker, flight: Flight) -> Non
     again = made(Maker(flight), glided)
     assert np.array_equal(again.known.ensemble.draws.glide_factor, draws)
     assert made(make, glided).plain is after.plain  # no new minute, nothing summed anew
+    drifted = replace(task, onward=replace(onward, glide=tuple(
+        replace(one, lon_deg=one.lon_deg + 1.3e-4 * k) for k, one in enumerate(glide)
+    )))  # fmt: skip  # 10 m in 5 s: the same heights in another wind
+    other, anew = (one(drifted) for one in (make, Maker(flight)))
+    assert isinstance(other, Tables)
+    assert isinstance(anew, Tables)
+    winds, as_anew, was = (one.known.air.home.mean_mps for one in (other, anew, after))
+    assert np.array_equal(winds, as_anew)
+    assert np.abs(winds - was).max() > 0.1
+    idle = made(make, task)  # not steered for a while: nothing of it is used
+    assert idle.plain is before.plain
+    back = made(make, glided)
+    assert np.array_equal(back.known.ensemble.draws.glide_factor, draws)  # and then as it was
     short = replace(task, onward=replace(onward, glide=glide[:10]))
     assert made(make, short).plain is before.plain

@@ -76,14 +76,17 @@ def test_after_half_a_minute_it_glides() -> None:
 
 
 def test_nobody_steers_without_a_picture_or_a_fix() -> None:
-    one = ride(GLIDE, (4010.0, MarkKind.RELEASED), (4200.0, MarkKind.LOST))
-    assert at(one, 4310.0) is Stage.UNSTEERED
-    assert picture_lost(one)
-    back = ride(GLIDE, (4010.0, MarkKind.RELEASED), (4200.0, MarkKind.LOST),
-                (4250.0, MarkKind.BACK))  # fmt: skip
-    assert at(back, 4310.0) is Stage.GLIDING
-    assert not picture_lost(back)
-    assert at(back, 4600.0) is Stage.UNSTEERED  # nothing heard for five minutes
+    lost, back = (4200.0, MarkKind.LOST), (4250.0, MarkKind.BACK)
+    for marks in ([(4010.0, MarkKind.RELEASED)], []):  # let go as marked, or as its fall tells
+        one = ride(GLIDE, *marks, lost)
+        assert at(one, 4310.0) is Stage.UNSTEERED
+        assert at(one, 4021.0) is Stage.DROPPED
+        assert picture_lost(one)
+        again = ride(GLIDE, *marks, lost, back)
+        assert at(again, 4310.0) is Stage.GLIDING
+        assert not picture_lost(again)
+        assert at(again, 4439.0) is Stage.GLIDING
+        assert at(again, 4600.0) is Stage.UNSTEERED  # nothing heard for five minutes
 
 
 def test_on_empty_packs_nobody_steers_however_it_came_loose() -> None:

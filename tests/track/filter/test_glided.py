@@ -39,7 +39,8 @@ def believed(wind_sd_mps: float = 4.0) -> Believed:
 
 def test_all_round_the_compass_wind_and_glide_come_out() -> None:
     wind = np.array([3.0, -4.0])
-    found = glided(stretches(np.linspace(0.0, 2.0 * np.pi, N), wind, np.log(0.85)), believed())
+    still = believed()._replace(steady_rises_mps=0.0)
+    found = glided(stretches(np.linspace(0.0, 2.0 * np.pi, N), wind, np.log(0.85)), still)
     assert found.wind_mps.mean(axis=0) == pytest.approx(wind, abs=0.8)
     assert found.log_factor == pytest.approx(np.log(0.85), abs=0.04)
     assert found.log_factor_sd < 0.06
@@ -71,6 +72,20 @@ def test_what_is_flown_otherwise_than_told_moves_no_wind() -> None:
         found = glided(stretches(np.zeros(N), np.zeros(2), 0.0, flown_mps), believed(1.5))
         assert np.abs(found.wind_mps).max() < 1.0
         assert found.log_factor == pytest.approx(0.0, abs=0.02)
+
+
+@pytest.mark.parametrize("up_mps", [-1.0, -0.3, 0.3, 1.0])
+def test_air_that_rises_all_along_is_told_within_how_far_it_is_believed_to(up_mps: float) -> None:
+    """In a sink of 4 m/s it looks like another glide ratio, and nothing tells which it is."""
+    some = stretches(np.linspace(0.0, 2.0 * np.pi, N), np.zeros(2), 0.0)
+    risen = some._replace(sink_mps=some.sink_mps - up_mps)
+    found = glided(risen, believed()._replace(steady_rises_mps=abs(up_mps)))
+    assert np.sign(found.log_factor) == np.sign(up_mps)
+    assert abs(found.log_factor) < 1.645 * found.log_factor_sd
+    # independent: the best sum of 8 looks 3/7 km apart whose errors hang together over 1 km
+    apart_km = np.abs(np.subtract.outer(np.arange(8), np.arange(8))) * 3.0 / 7.0
+    looks = np.linalg.inv(up_mps**2 * np.exp(-apart_km)).sum() * (4.0 - up_mps) ** 2
+    assert found.log_factor_sd >= (1.0 / 0.1**2 + looks) ** -0.5
 
 
 def test_each_draw_is_moved_to_what_was_seen() -> None:

@@ -12,6 +12,7 @@ from farglide.chances.informed import Informed
 from farglide.sim.core.draws import normals
 from farglide.track.drift import Been
 from farglide.track.filter.glided import (
+    STEADY_RISES_MPS,
     Believed,
     Glide,
     glided,
@@ -29,6 +30,13 @@ class Seen(NamedTuple):
 
     glide: Glide
     amsl_m: FloatArray
+
+    def is_as(self, other: "Seen") -> bool:
+        """Tell whether another glide told the very same, so that draws move by it as they did."""
+        own, others = (
+            [np.asarray(each) for each in (one.amsl_m, *one.glide)] for one in (self, other)
+        )
+        return all(np.array_equal(a, b) for a, b in zip(own, others, strict=True))
 
 
 class Reglided(NamedTuple):
@@ -51,7 +59,10 @@ def glide_seen(known: Informed, plain: Ensemble, been: Been, place_sd_m: float) 
         return None
     log_factor = np.log(ensemble.draws.glide_factor)
     sd_mps = np.interp(some.amsl_m, ensemble.air.column.middles_amsl_m, home.sd_mps)
-    before = Believed(float(log_factor.mean()), float(log_factor.std()), sd_mps)
+    rises_mps = max(STEADY_RISES_MPS, ensemble.sortie.doubt.vertical_mps)
+    before = Believed(
+        float(log_factor.mean()), float(log_factor.std()), sd_mps, steady_rises_mps=rises_mps
+    )
     return Seen(glided(some, before), some.amsl_m)
 
 

@@ -1,7 +1,7 @@
 """Beside: slow tables made on a second thread, as a ride goes on, or ahead of a replay."""
 
 from collections.abc import Iterable
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from typing import Final
 
 from farglide.live.ride.tables import Made, Make
@@ -47,9 +47,10 @@ class Beside:
             self._last = (task.number, self._make(task))
         return self._last[1]
 
-    def close(self) -> None:
-        """Let the thread end; what it is at is of no use any more."""
+    def close(self, within_s: float = 0.0) -> bool:
+        """Let the thread end, what it is at is of no use; tell whether it did, within so long."""
         self._pool.shutdown(wait=False, cancel_futures=True)
+        return self._future is None or not wait([self._future], within_s).not_done
 
 
 class Again:

@@ -3,12 +3,9 @@
 from dataclasses import dataclass, replace
 from threading import Lock
 
-import numpy as np
-
-from farglide.arrays import FloatArray
 from farglide.atlas.terrain import Terrain
 from farglide.chances.after.bestknown import best_known
-from farglide.chances.after.regliding import Reglided, glide_seen, reglided
+from farglide.chances.after.regliding import Reglided, Seen, glide_seen, reglided
 from farglide.chances.after.storylaws import laws_of
 from farglide.chances.case import Case
 from farglide.chances.ensemble import Ensemble
@@ -52,7 +49,7 @@ class Maker:
         self._flight, self._planning = flight, Lock()
         self._planned: tuple[tuple[object, ...], Ensemble] | None = None
         self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
-        self._reglided: tuple[Tables, FloatArray, Reglided] | None = None  # by the stretches
+        self._reglided: tuple[Tables, Seen, Reglided] | None = None  # by what was seen
 
     @classmethod
     def of(cls, planned: Ensemble, terrain: Terrain | None = None) -> "Maker":
@@ -98,8 +95,8 @@ class Maker:
         if seen is None:
             return tables
         last = self._reglided
-        if last is None or last[0] is not tables or not np.array_equal(last[1], seen.amsl_m):
-            last = (tables, seen.amsl_m, reglided(known, tables.plain, seen))
+        if last is None or last[0] is not tables or not last[1].is_as(seen):
+            last = (tables, seen, reglided(known, tables.plain, seen))
         self._reglided = last
         return replace(tables, known=last[2].known, plain=last[2].plain)
 

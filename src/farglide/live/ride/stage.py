@@ -56,11 +56,7 @@ def stage_of(ride: Ride, launch: Launch, now_t_s: float) -> Staged:
         left = left_by(ride.fixes(), burst)
         return Staged(Stage.TIED_ON, left, _t_s(left, burst), True)
     if ride.loosed is not None and phase is not Phase.HAND:
-        left = ride.loosed.left
-        since_t_s = _t_s(left, now_t_s)
-        stage = Stage.UNSTEERED if packs_empty(ride) else Stage.GLIDING
-        fresh = now_t_s - since_t_s < LEVEL_S
-        return Staged(Stage.DROPPED if fresh else stage, left, since_t_s, False)
+        return _loose(ride, ride.loosed.left, now_t_s, now_t_s)._replace(is_marked=False)
     return Staged(Stage.CARRIED, None, now_t_s, True)
 
 

@@ -23,9 +23,6 @@ _MOST_WEIGHED: Final = 24
 """Stretches that the spread is judged by: deep errors hang together over many."""
 _WINDOW_M: Final = 3000.0
 _BETWEEN_M: Final = 1500.0
-_CALM_HOLDS_M: Final = 100.0
-"""Winds told well below say nothing of those above: when they did, the rest of real climbs missed
-by 1.4 times the spread told from 15 km, now by 1.2 times (``docs/ahead.txt``)."""
 
 
 def spread_ratios(doubts: AirDoubts, measured: Measured) -> FloatArray:
@@ -33,7 +30,7 @@ def spread_ratios(doubts: AirDoubts, measured: Measured) -> FloatArray:
 
     Weather that is told badly is so over some kilometres: each height is judged by what was
     measured within `_WINDOW_M` of it. Above all that was measured wider errors hold on, less and
-    less, over twice as much; narrower ones end within 1.6 km. The mean of what is believed of its
+    less, over twice as much; narrower ones end there. The mean of what is believed of its
     logarithm, among ratios from a half to three; before anything is measured it is 1, give or take
     a factor of 1.4: so much campaigns differ (``docs/odds``). Raises InputError.
     Source: Bayes' rule for a normal law's scale, as any textbook has it.
@@ -50,9 +47,12 @@ def spread_ratios(doubts: AirDoubts, measured: Measured) -> FloatArray:
     some = [_spread_out(one) for one in near_by]
     apart = _Apart(doubts, measured, np.unique(np.concatenate(some)))
     logs = [_log_ratio(*apart.of(one)) if len(one) else 0.0 for one in some]
-    holds_m = 2.0 * _WINDOW_M if logs[-1] > 0.0 else _CALM_HOLDS_M
-    ends = np.append(knots_m, knots_m[-1] + holds_m), np.append(logs, 0.0)
-    return np.asarray(np.exp(np.interp(heights_m, *ends)))
+    ends = np.append(knots_m, knots_m[-1] + 2.0 * _WINDOW_M), np.append(logs, 0.0)
+    log_ratio = np.interp(heights_m, *ends)
+    # Winds told well below say nothing of those above: when they did, the rest of real climbs
+    # missed by 1.4 times the spread told from 15 km, now by 1.2 times (``docs/ahead.txt``).
+    log_ratio[heights_m > top_m] = np.maximum(log_ratio[heights_m > top_m], 0.0)
+    return np.asarray(np.exp(log_ratio))
 
 
 def _spread_out(rows: IntArray) -> IntArray:

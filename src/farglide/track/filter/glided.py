@@ -16,6 +16,10 @@ _ONE_WAY_RATIO: Final = 0.95
 """So long is the mean of headings 36 degrees apart, each of length 1."""
 RISES_MPS: Final = 0.3
 """Air that rises and sinks, in the mean of a minute: as the stories' 0.5 m/s, which holds less."""
+STEADY_RISES_MPS: Final = 0.4
+STEADY_DEPTH_M: Final = 1000.0
+"""The rest of the stories' 0.5 m/s holds on over so much height, some minutes, as the vertical
+motion of the plan does: air that rises all along looks like a better glide. A guess, no source."""
 DEPTH_M: Final = 3000.0
 """Over so much height the wind's error hangs together, as its deep part does."""
 _UNLIKE_SD: Final = 2.5
@@ -55,6 +59,7 @@ class Believed(NamedTuple):
     log_factor_sd: float
     wind_sd_mps: FloatArray  # (n,) at each stretch, each component
     speed_sd: float = SPEED_SD
+    steady_rises_mps: float = STEADY_RISES_MPS
 
 
 class Glide(NamedTuple):
@@ -119,7 +124,7 @@ def _solved(some: Stretches, before: Believed, own_sd: FloatArray) -> _Solved:
     middle[-1] = before.log_factor
     at = middle.copy()
     for _ in range(_N_LOOKS):
-        missed, slope, noise = _looked(some, at, own_sd, before.speed_sd)
+        missed, slope, noise = _looked(some, at, own_sd, before)
         seen, whole = missed + slope @ at, slope @ covariance @ slope.T + noise
         off = seen - slope @ middle
         at = middle + covariance @ slope.T @ np.linalg.solve(whole, off)
@@ -150,9 +155,9 @@ def weights_of(
     return np.asarray(np.linalg.solve(whole, missed.T).T)
 
 
-def hangs_ratio(amsl_m: FloatArray, other_m: FloatArray) -> FloatArray:
+def hangs_ratio(amsl_m: FloatArray, other_m: FloatArray, depth_m: float = DEPTH_M) -> FloatArray:
     """Return how far errors at some heights hang together with those at others."""
-    return np.asarray(np.exp(-np.abs(np.subtract.outer(amsl_m, other_m)) / DEPTH_M))
+    return np.asarray(np.exp(-np.abs(np.subtract.outer(amsl_m, other_m)) / depth_m))
 
 
 def _believed(some: Stretches, before: Believed) -> FloatArray:
@@ -170,7 +175,7 @@ class _Look(NamedTuple):
     noise: FloatArray
 
 
-def _looked(some: Stretches, at: FloatArray, own_sd: FloatArray, all_sd: float) -> _Look:
+def _looked(some: Stretches, at: FloatArray, own_sd: FloatArray, before: Believed) -> _Look:
     """Return what is missed at some winds and factor, how that moves with them, and its errors."""
     n = len(some.amsl_m)
     air = some.air_mps - at[:-1].reshape(n, 2)
@@ -186,7 +191,9 @@ def _looked(some: Stretches, at: FloatArray, own_sd: FloatArray, all_sd: float) 
         slope[n + k, 2 * k : 2 * k + 2] = -steeper[k] * nose[k] / level[k]
         slope[n + k, -1] = -1.0
     missed = np.concatenate([off, np.log(some.sink_mps) - sink + at[-1]])
-    return _Look(missed, slope, _noise(some, level, steeper, all_sd**2 + np.diag(own_sd**2)))
+    noise = _noise(some, level, steeper, before.speed_sd**2 + np.diag(own_sd**2))
+    noise[n:, n:] += _risen(some, before.steady_rises_mps)
+    return _Look(missed, slope, noise)
 
 
 def _noise(
@@ -201,6 +208,12 @@ def _noise(
     both = np.diag(-steeper * fix)
     found[:n, n:], found[n:, :n] = both, both
     return found
+
+
+def _risen(some: Stretches, steady_mps: float) -> FloatArray:
+    """Return the covariance of the sinks' logarithms by air that rises for minutes."""
+    near = hangs_ratio(some.amsl_m, some.amsl_m, STEADY_DEPTH_M)
+    return np.asarray(steady_mps**2 * near / np.outer(some.sink_mps, some.sink_mps))
 
 
 def _speed_sd(some: Stretches) -> float:
