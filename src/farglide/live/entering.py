@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from enum import Enum
 from typing import Final
 
 from farglide.errors import AnswerError, FarglideError
@@ -34,6 +35,14 @@ _LAST_HOLDS: Final = (NeckLift, LaunchLate, LaunchMoved, AtStand, Grade)
 """Entries of which the last one holds."""
 
 
+class Tone(Enum):
+    """What a message is to who reads it, and so how long it is of use."""
+
+    TAKEN = "taken"  # all is well
+    REFUSED = "refused"  # to be typed otherwise
+    ASKED = "asked"  # waits for an answer
+
+
 @dataclass(slots=True)
 class Entering:
     """The line that the crew types at, and the question that it was asked last."""
@@ -41,13 +50,15 @@ class Entering:
     question: AskedBack | None = None
     said: str = ""  # what was understood, or asked back
     line: str = ""  # that was asked back
+    tone: Tone = Tone.REFUSED  # of what was said
 
     def enter(self, line: str, running: Running, when: Moment) -> None:
         """Take a line into the ride, or say why not."""
         try:
             self.said = self._entered(line.strip(), running, when)
+            self.tone = Tone.TAKEN if self.question is None else Tone.ASKED
         except FarglideError as error:
-            self.said = str(error)
+            self.said, self.tone = str(error), Tone.REFUSED
 
     def _entered(self, line: str, running: Running, when: Moment) -> str:
         ride = running.ride

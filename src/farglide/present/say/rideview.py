@@ -29,6 +29,8 @@ _BEHIND_S: Final = 5.0
 _SEEN_S: Final = 2.0
 """And that one who looks on for so long, in whatever time: a rehearsal passes faster."""
 _LONG_S: Final = 30.0
+_ANSWER_ROWS: Final = 5
+"""Rows of an answer to what was typed: the longest of ours, all words that may be typed."""
 _CARRIED: Final = "Type: rs sent, r released, b burst, stuck, q 4 picture, ? asks, u undoes, q ends"
 _KEYS: Final = {
     "on the hand": "Type: l launched, late 20, neck 1.6, at STAND, ? asks, u undoes, q ends",
@@ -184,12 +186,21 @@ def _bottom(view: RideView, n_columns: int, n_rows: int) -> list[str]:
     lines = _cut(f"Ages   {'; '.join((*_tables(view), *feeds))}", n_columns, 2 + n_more)
     for one in view.odd[-1 - n_more :]:
         lines += _cut(f"Odd    {_remark(one, view.zone)}", n_columns, 2)
-    entries = "; ".join(_remark(one, view.zone) for one in view.entries[-3 - n_more :])
-    lines += _cut(f"Typed  {entries or 'nothing yet'}", n_columns, 1 + n_more)
+    lines += _typed(view, n_columns, n_more)
     if view.alarm:
         lines += _cut(f"!!!    {view.alarm}", n_columns, 2)
     keys = _KEYS.get(view.phase, _LOOSE if view.is_loose else _CARRIED)
-    return lines + _cut(view.answer or keys, n_columns, 3)
+    return lines + _cut(view.answer or keys, n_columns, _ANSWER_ROWS)
+
+
+def _typed(view: RideView, n_columns: int, n_more: int) -> list[str]:
+    """Return what was typed last: the newest whole, older ones as far as there is room."""
+    told = [_remark(one, view.zone) for one in view.entries[-3 - n_more :]]
+    for k in range(len(told)):
+        lines = _cut(f"Typed  {'; '.join(told[k:])}", n_columns, _ANSWER_ROWS)
+        if len(lines) <= 1 + n_more or k == len(told) - 1:
+            return lines
+    return ["Typed  nothing yet"]
 
 
 def _feed(one: FeedAge) -> str:
