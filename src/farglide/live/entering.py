@@ -8,9 +8,11 @@ from typing import Final
 from farglide.errors import AnswerError, FarglideError
 from farglide.live.ride.entered import entry_kind, entry_payload, undo_payload
 from farglide.live.ride.phase import launch_of, phase_of
+from farglide.live.ride.stage import stage_of
 from farglide.live.ride.state import Ride
 from farglide.live.running import Running
 from farglide.outlook.advice import Advice
+from farglide.outlook.after import Stage
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.heights import amsl_m
 from farglide.track.journal.frame import Kind
@@ -108,21 +110,34 @@ def _ways(asked: AskedBack) -> str:
     if not asked.alternatives and asked.typed is not None:
         return f"y, or the same again, for {asked.typed.words} all the same"
     ways = [f"{key} for {one.words}" for key, one in _offers(asked).items()]
-    if asked.typed is not None:
-        ways.append(f'"{AS_TYPED}", or the same again, for {asked.typed.words}')
+    typed = asked.typed
+    if typed is not None and all(one.entry != typed.entry for one in asked.alternatives):
+        ways.append(f'"{AS_TYPED}", or the same again, for {typed.words}')
     return ", ".join(ways)
 
 
 def taken(found: Understood, line: str, running: Running, when: Moment) -> str:
     """Write what was understood into the ride; return what was taken, or taken back."""
     ride = running.ride
+    now_t_s = ride.now_t_s(*when)
     if isinstance(found.entry, Undo):
         back = last_of(ride, found.entry)
         running.log(Kind.UNDO, undo_payload(back), when)
         return back_words(ride, back)
-    payload = entry_payload(found.entry, ride.now_t_s(*when), line)
+    payload = entry_payload(found.entry, now_t_s, line)
     running.log(entry_kind(found.entry), payload, when)
-    return f"Taken: {found.words}. (u takes it back.)"
+    late = _late_neck(running, now_t_s) if isinstance(found.entry, NeckLift) else ""
+    return f"Taken: {found.words}{late}. (u takes it back.)"
+
+
+def _late_neck(running: Running, now_t_s: float) -> str:
+    """Return what a fill changes that is told after the launch; nothing before it."""
+    ride, launch = running.ride, running.session.launch(running.ride)
+    if not phase_of(ride, launch, now_t_s).is_up:
+        return ""
+    if stage_of(ride, launch, now_t_s).stage is Stage.CARRIED:
+        return ", after the launch: climb and burst are summed anew with it"
+    return ", late: the climb that it tells of is over"
 
 
 def back_words(ride: Ride, back: int) -> str:

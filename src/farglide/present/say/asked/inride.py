@@ -26,7 +26,14 @@ def in_ride(reply: Reply) -> Reply:
     'A nearer stand: type ? park.'
     """
     rows = tuple((label, ride_words(words)) for label, words in reply.more)
-    return Reply(*map(ride_words, reply[:-1]), more=rows)
+    return Reply(
+        answer=ride_words(reply.answer),
+        number=ride_words(reply.number),
+        until=ride_words(reply.until),
+        why=ride_words(reply.why),
+        change=ride_words(reply.change),
+        more=rows,
+    )
 
 
 def ride_words(words: str) -> str:
