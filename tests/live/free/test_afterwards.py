@@ -245,3 +245,16 @@ def test_a_replay_after_the_release_is_the_ride_bit_for_bit(
     found = list(replay(sortie, SPECS, tmp_path / "ride.log", make))
     assert len(found) > 60
     assert [one.record.number for one in found if not one.is_same] == []
+
+
+def test_a_long_pull_out_that_nobody_marked_is_no_flight_without_a_hand(
+    crew: Crew, flight: Flight
+) -> None:
+    """It is drawn to be slow: level 47 s after the release."""
+    told = released(flight, 4200.0, seed=6)
+    up_to(crew, told, told.event_s - 20.0)
+    hears(crew, told, told.event_s + 150.0, 2.0)
+    loose = [one for one in crew.published if one.after is not None]
+    assert Stage.UNSTEERED not in {one.stage for one in loose}
+    glides = [one for one in loose if one.stage is Stage.GLIDING]
+    assert max(weight(one, "hands off", "spiral", "spin") for one in glides) > 0.5

@@ -66,7 +66,8 @@ class Asked(NamedTuple):
 def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     """Return what is advised now. `refused`: fields on which nobody may land any more."""
     ensemble, marked = asked.made.drawn, asked.loosened.stage
-    loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.said)
+    free_s = asked.now_s - asked.loosened.left.after_launch_s
+    loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.said, free_s)
     asked = asked._replace(loosened=loosened)
     now, stories = _states(asked, ensemble), stories_of(asked.particles)
     found = loose(ensemble, loosened, now, stories, asked.shut_by)
