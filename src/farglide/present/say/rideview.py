@@ -29,6 +29,9 @@ _BEHIND_S: Final = 5.0
 _SEEN_S: Final = 2.0
 """And that one who looks on for so long, in whatever time: a rehearsal passes faster."""
 _LONG_S: Final = 30.0
+_USUALLY: Final = "5 to 20 s"
+_ONCE: Final = "1 to 2 min this first time"
+"""How long the first answer takes on two cores: as measured, and what compiling adds."""
 _ANSWER_ROWS: Final = 5
 """Rows of an answer to what was typed: the longest of ours, all words that may be typed."""
 _CARRIED: Final = "Type: rs sent, r released, b burst, stuck, q 4 picture, ? asks, u undoes, q ends"
@@ -165,7 +168,8 @@ def _facts(view: RideView, clock: FlightClock) -> Iterator[Fact]:
     elif view.phase == "on the hand":
         yield from hand_facts(view, clock)
     elif view.summing_s is not None:
-        yield Fact(f"{duration_words(max(view.summing_s / view.pace, 1.0))} so far.")
+        so_far = duration_words(max(view.summing_s / view.pace, 1.0))
+        yield Fact(f"{so_far} so far, usually {_ONCE if view.doing else _USUALLY}.")
         yield Fact("Fixes and marks are taken meanwhile. The log holds all of it.", 1)
 
 
