@@ -14,7 +14,7 @@ from farglide.present.say.cards import CARDS
 from farglide.present.say.text import FlightClock
 from farglide.track.typed.known import named
 
-HOW: Final = "Type ? and a word of these, as in: ? park. f alone lists the fault cards."
+HOW: Final = "Type ? and a word, as in: ? park. f lists the fault cards."
 _ALL: Final = "? alone lists all questions."
 _ALL_CARDS: Final = "f alone lists all cards."
 Situated = Callable[[str | None], Situation | LooseFlight]

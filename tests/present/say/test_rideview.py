@@ -175,7 +175,7 @@ def test_it_says_what_may_be_typed() -> None:
     assert view_lines(hand, 80, 24)[-1].startswith("Type: l launched")
     loose = replace(VIEW, advice=AFTER["gliding"], phase="gliding", is_loose=True)
     assert "landed" in view_lines(loose, 80, 24)[-1]
-    assert view_lines(replace(hand, phase="down"), 80, 24)[-1].startswith("Type: ? search")
+    assert view_lines(replace(hand, phase="down"), 80, 24)[-1].startswith("Type: u takes")
 
 
 def test_below_the_window_letting_go_is_for_need_alone() -> None:

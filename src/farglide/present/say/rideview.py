@@ -37,7 +37,7 @@ _ANSWER_ROWS: Final = 5
 _CARRIED: Final = "Type: rs sent, r released, b burst, stuck, q 4 picture, ? asks, u undoes, q ends"
 _KEYS: Final = {
     "on the hand": "Type: l launched, late 20, neck 1.6, at STAND, ? asks, u undoes, q ends",
-    "down": "Type: ? search, u takes the mark back, q ends",
+    "down": "Type: u takes the mark back, at STAND, q ends",
 }
 _LOOSE: Final = "Type: lost, back, q 4 picture, landed, refused FIELD, ? asks, u undoes, q ends"
 
