@@ -2,8 +2,6 @@
 
 import time
 from collections import deque
-from collections.abc import Iterator
-from contextlib import contextmanager
 from functools import partial
 from typing import Final
 
@@ -16,6 +14,7 @@ from farglide.cli.signals import Asked, signals
 from farglide.cli.terminal import complain, tell
 from farglide.live.asked.situation import Situation
 from farglide.live.entering import Entering, Tone
+from farglide.live.feeds.listening import readers_of
 from farglide.live.feeds.reader import FeedReader, State
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.questioned import situation_of
@@ -37,7 +36,7 @@ def followed(begun: Begun, face: Face) -> str:
     """Follow a ride until the crew ends it; return what is to be said at the end."""
     running = begun.running
     try:
-        with _listening(begun) as readers:
+        with readers_of(begun.specs, begun.inbox, begun.clocks) as readers:
             begun.teller.is_quiet = face.is_screen
             running.open(moment_of(begun.clocks))
             with signals() as asked:
@@ -224,16 +223,3 @@ def _clock_of(running: Running) -> FlightClock:
     """Return the clock of a ride, from its launch as it was."""
     launch = running.session.launch(running.ride)
     return FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
-
-
-@contextmanager
-def _listening(begun: Begun) -> Iterator[list[FeedReader]]:
-    """Yield a reader for each feed, all of them running."""
-    readers = [FeedReader(one, begun.inbox, begun.clocks) for one in begun.specs]
-    for one in readers:
-        one.start()
-    try:
-        yield readers
-    finally:
-        for one in readers:
-            one.stop()

@@ -10,7 +10,6 @@ from farglide.outlook.freshness import Freshness
 from farglide.outlook.rideview import FeedAge, HeardAt, Remark, RideView
 from farglide.present.say.rideview import plain_line, shown_advice, view_lines
 from farglide.present.say.text import FlightClock
-from farglide.track.typed.parse import HOW
 
 T_S = 1_800_000_000.0
 SOON = replace(RELEASE, from_after_launch_s=4100.0)
@@ -229,23 +228,3 @@ def test_a_card_stands_below_the_first_lines_and_says_how_it_goes() -> None:
     assert "(Enter shows the rest: page 1 of 4.)" in long
     last = view_lines(replace(VIEW, card=("line",) * 40, card_page=3), 80, 24)
     assert "(Enter takes this card away.)" in last
-
-
-def test_the_newest_entry_stays_whole_and_older_ones_give_way() -> None:
-    long = "handed over: gliding at 17:50, 46.51234 S 108.20000 E, height 12340 m, field Tansy Lea"
-    view = replace(VIEW, entries=(
-        Remark(t_s=T_S, words="launched"), Remark(t_s=T_S + 60.0, words="at Wether Knap"),
-        Remark(t_s=T_S + 120.0, words="46.51234 S 108.20000 E, height 12340 m, 4.1 V"),
-    ))  # fmt: skip
-    lines = view_lines(view, 80, 24)
-    assert "Typed  08:02:00 46.51234 S 108.20000 E, height 12340 m, 4.1 V" in lines
-    wide = text(view, 120, 24)
-    assert "Typed  08:00:00 launched; 08:01:00 at Wether Knap; 08:02:00 46.51234 S" in wide
-    one = replace(view, entries=(*view.entries, Remark(t_s=T_S + 180.0, words=long)))
-    flat = " ".join(text(one).split())
-    assert f"Typed 08:03:00 {long}" in flat
-
-
-def test_all_words_that_may_be_typed_are_told_whole() -> None:
-    flat = " ".join(text(replace(VIEW, answer=f"'xyz' is no entry. {HOW}")).split())
-    assert " ".join(HOW.split()) in flat
