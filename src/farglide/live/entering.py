@@ -19,6 +19,7 @@ from farglide.track.journal.frame import Kind
 from farglide.track.journal.journal import Moment
 from farglide.track.typed.entries import (
     AtStand,
+    FlownFor,
     Grade,
     LaunchLate,
     LaunchMoved,
@@ -33,7 +34,7 @@ from farglide.track.typed.undone import undo_words
 AS_TYPED: Final = "as typed"
 _ANSWER: Final = re.compile(rf"y\d?|yes|{AS_TYPED}")
 _NEITHER: Final = ("u", "undo", "n", "no")
-_LAST_HOLDS: Final = (NeckLift, LaunchLate, LaunchMoved, AtStand, Grade)
+_LAST_HOLDS: Final = (NeckLift, LaunchLate, LaunchMoved, AtStand, Grade, FlownFor)
 """Entries of which the last one holds."""
 
 

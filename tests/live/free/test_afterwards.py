@@ -99,6 +99,25 @@ def test_a_flight_is_advised_from_its_release_to_the_ground(crew: Crew, home: To
     assert len(crew.published) == n
 
 
+def test_a_flight_for_the_field_that_the_crew_names_is_advised_so(crew: Crew, home: Told) -> None:
+    up_to(crew, home, RELEASE_S - 20.0)
+    hears(crew, home, RELEASE_S + 2.0)
+    crew.types("released")
+    hears(crew, home, RELEASE_S + 60.0)
+    steer = last(crew).after.steer  # type: ignore[union-attr]
+    assert steer is not None
+    assert steer.field == HOME
+    assert crew.types("for brack") == "Taken: flown for Brackmoor. (u takes it back.)"
+    hears(crew, home, RELEASE_S + 70.0)
+    assert {one.name: one.state for one in last(crew).fields}["Brackmoor"] == "open"
+    steer = last(crew).after.steer  # type: ignore[union-attr]
+    assert steer is not None
+    assert steer.field == "Brackmoor"
+    crew.types("u for")
+    hears(crew, home, RELEASE_S + 75.0)
+    assert last(crew).after.steer.field == HOME  # type: ignore[union-attr]
+
+
 def test_a_release_that_nobody_marked_is_taken_for_one(crew: Crew, home: Told) -> None:
     up_to(crew, home, RELEASE_S - 30.0)
     hears(crew, home, RELEASE_S + 25.0)

@@ -16,7 +16,10 @@ from farglide.live.rehearse.steered import Steered, Turn, straight
 from farglide.live.rehearse.stream import Stream
 
 NO_FIELD: Final = "Which field? Its name, or how it begins: "
-HOW: Final = "Type r to send the release for home, or r and a field; after it, turn and a field."
+HOW: Final = (
+    "Type r to send the release for home, or r and a field; after it, turn and a field. For "
+    "another than home type it in the ride too: for and the field."
+)
 DOWN: Final = "It is down. In the ride: type landed, look where it lies, then q and y."
 LAUNCHED: Final = "Launched: mark it in the ride, type launched (or l) there."
 BURST: Final = (

@@ -16,7 +16,7 @@ _KEYS: Final = {
     "on the hand": "Type: l launched, late 20, neck 1.6, at STAND, ? asks, u undoes, q ends",
     "down": "Type: u takes the mark back, at STAND, q ends",
 }
-_LOOSE: Final = "Type: lost, back, q 4 picture, landed, refused FIELD, ? asks, u undoes, q ends"
+_LOOSE: Final = "Type: lost, back, q 4 picture, landed, for FIELD, ? asks, u undoes, q ends"
 
 
 def foot_lines(view: RideView, tables: list[str], n_columns: int, n_rows: int) -> list[str]:
