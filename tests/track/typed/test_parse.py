@@ -70,6 +70,7 @@ def test_every_mark_has_its_word(word: str, known: Known) -> None:
     [
         ("", "That line is empty. Type digits off the picture"),
         ("burst now", "'burst now' is no mark"),
+        ("r tansy", "Type one behind the other: r, then: for tansy"),
         ("xyzzy", "'xyzzy' is no entry. Type digits"),
         ("u xyz", "'xyz' takes nothing back. Type u alone"),
         ("q 12", r"A picture is 5 \(clear\) to 0"),

@@ -100,6 +100,9 @@ def entry_of(line: str, known: Known) -> Entry:
 
 
 def _mark(text: str) -> Mark:
+    word, _, rest = text.partition(" ")
+    if rest and MARKS[word] in (MarkKind.SENT, MarkKind.RELEASED):
+        raise AnswerError(f"Type one behind the other: {word}, then: for {rest}.")
     if text not in MARKS:
         raise AnswerError(f"{text!r} is no mark: {', '.join(MARKS)}.")
     return Mark(kind=MARKS[text])
