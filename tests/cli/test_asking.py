@@ -5,6 +5,7 @@ import time
 import pytest
 
 from farglide.cli.asking import AskingInRide
+from farglide.cli.questions import QUESTIONS
 from farglide.errors import AnswerError
 from farglide.live.asked.situation import Situation
 from farglide.live.ride.told import Told
@@ -16,6 +17,16 @@ CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC")
 
 def none_yet(_: str | None) -> Situation:
     raise AnswerError("not yet")
+
+
+def show(asking: AskingInRide, words: str) -> None:
+    """Let an answer stand on the card."""
+    asking.card = (words,)
+
+
+def shown(asking: AskingInRide) -> tuple[str, ...]:
+    """Return what stands on the card."""
+    return asking.card
 
 
 @pytest.fixture
@@ -31,12 +42,25 @@ def test_an_entry_is_no_question(asking: AskingInRide) -> None:
 
 def test_a_question_that_cannot_be_answered_says_why(asking: AskingInRide) -> None:
     for line, words in (
-        ("?", "?, and one of: now, wait"), ("? howso", "'howso' is no one question"),
-        ("?sun", "not yet"), ("f ufo", "'ufo' is no one card"), ("F", "not yet"),
+        ("? howso", "There is no question 'howso'. Nearest: "), ("?sun", "not yet"),
+        ("? weather", "There is no question 'weather'. Nearest: where,"),
+        ("? p", "'p' may be any question of these: park, picture, power, putdown."),
+        ("f ufo", "There is no fault card 'ufo'. Nearest: "), ("F", "not yet"),
     ):  # fmt: skip
         assert asking.takes(line, none_yet, CLOCK)
-        assert asking.card[0].startswith(words)
+        assert asking.refusal().startswith(words)
+        assert asking.refusal() == ""
+        assert shown(asking) == ()  # no answer stands in the way of the flight
         assert not asking.is_busy
+
+
+def test_all_questions_are_listed_with_what_they_are_about(asking: AskingInRide) -> None:
+    assert asking.takes("?", none_yet, CLOCK)
+    assert "  park     where to stand, when to set off" in asking.card
+    assert len(asking.card) == 1 + len(QUESTIONS)
+    asking.takes("? howso", none_yet, CLOCK)
+    assert len(asking.card) == 1 + len(QUESTIONS)
+    assert asking.refusal().endswith("? alone lists all questions.")
     assert asking.takes("", none_yet, CLOCK)
     assert asking.card == ()
 
@@ -65,15 +89,15 @@ def test_an_answer_comes_from_beside(asking: AskingInRide) -> None:
 def test_an_answer_of_before_stands_in_no_way_of_what_presses_now(
     asking: AskingInRide, told: Told
 ) -> None:
-    asking.takes("? sun", none_yet, CLOCK)
+    show(asking, "Turn left.")
     asking.turn(Told(level=Level.WATCH))
-    assert asking.card == ("not yet",)
+    assert shown(asking) == ("Turn left.",)
     asking.turn(told)
-    assert asking.card == ()
-    asking.takes("? sun", none_yet, CLOCK)
+    assert shown(asking) == ()
+    show(asking, "Turn right.")
     asking.turn(told)
-    assert asking.card == ("not yet",)  # asked by now, it stays
-    asking.takes("f frost", none_yet, CLOCK)
+    assert shown(asking) == ("Turn right.",)  # asked by now, it stays
+    asking.takes("?", none_yet, CLOCK)
     asking.turn(Told())
     asking.turn(told)
-    assert asking.card == ("not yet",)  # what to do at a fault is read to its end
+    assert shown(asking)  # a list is read to its end, as a fault card is

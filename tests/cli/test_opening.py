@@ -33,8 +33,11 @@ def test_a_screen_says_at_once_what_is_done() -> None:
         assert until(lambda: len(face.screens) >= 1)
         assert face.screens[0][0].startswith("Opening the ride: reading the flight file")
         assert len(face.screens[0]) == 23
+        assert face.screens[0][1].startswith("0 s so far, usually 3 to 12 s.")
+        assert until(lambda: face.screens[-1][1].startswith("1 s so far"))
         opened(f"{COMPILING}, once: climbs, hearing", 0.42)
         assert until(lambda: "compiling for this machine" in face.screens[-1][0])
+        assert " ".join(face.screens[-1][:2]).endswith("hearing; 42% done).")
     n = len(face.screens)
     told = "compiling for this machine, only this once (climbs, hearing; 42% done)"
     assert opened.doing() == told

@@ -147,5 +147,5 @@ def test_questions_are_answered_in_the_ride(
     types(["? sun", "", "f frost", "? nothing"])
     log = tmp_path / "ride.log"
     _, text, _ = said("ride", DEMO, "--feed", f"tracker=file:{climb}", "--log", log, *FEW)
-    assert "'nothing' is no one question" in text
+    assert "There is no question 'nothing'. Nearest: " in text
     assert survey(log).n_records > 0

@@ -41,10 +41,15 @@ class Told:
         return tuple(self.at(float(t_s)) for t_s in np.arange(from_s, to_s + 1e-6, step_s))
 
 
-def released(flight: Flight, release_s: float = RELEASE_S, changes: Changes = AS_PLANNED) -> Told:
-    """Return the flight that is let go and flown home, as planned but for that and some changes."""
+def released(
+    flight: Flight, release_s: float = RELEASE_S, changes: Changes = AS_PLANNED, seed: int = 0
+) -> Told:
+    """Return the flight that is let go and flown home, as planned but for that and some changes.
+
+    `seed`: of what is drawn; 0 draws nothing.
+    """
     planned = as_planned(flight.sortie, flight.pack, flight.grain, flight.workers)
-    truth = truth_of(planned, changes, 0)
+    truth = truth_of(planned, changes, seed)
     flown = let_go(truth, lifted(truth), release_s, 0)
     return Told(flight.sortie.launch, flown.path, release_s)
 

@@ -17,6 +17,11 @@ from farglide.track.typed.entries import Entry, Grade, Mark, MarkKind, Overlay, 
 from ..review.made import advice
 from .made import Crew, begun, no_tables
 
+NECK = (
+    "Taken: neck lift 1.20 kg, after the launch: climb and burst are summed anew with it. (u takes "
+    "it back.)"
+)
+
 
 @pytest.fixture
 def crew(tmp_path: Path, sortie: Sortie, climb: tuple[Fix, ...]) -> Crew:
@@ -53,14 +58,28 @@ def test_the_same_again_confirms(crew: Crew) -> None:
         "1.20 kg is far from the 1.60 kg planned. Type y, or the same again, for neck lift "
         "1.20 kg all the same; u for none of it."
     )
-    assert crew.types("Neck 1.2") == "Taken: neck lift 1.20 kg. (u takes it back.)"
+    assert crew.types("Neck 1.2") == NECK
+
+
+def test_a_fill_told_late_says_what_it_changes(crew: Crew) -> None:
+    crew.types("u launched")
+    crew.types("released")
+    assert crew.types("neck 1.55") == (
+        "Taken: neck lift 1.55 kg, late: the climb that it tells of is over. (u takes it back.)"
+    )
+
+
+def test_a_fill_weighed_on_the_hand_is_just_taken(tmp_path: Path, sortie: Sortie) -> None:
+    hand = begun(tmp_path / "hand.log", sortie, no_tables)
+    hand.at(-300.0)
+    assert hand.types("neck 1.55") == "Taken: neck lift 1.55 kg. (u takes it back.)"
 
 
 def test_what_no_limit_allows_is_not_confirmed_by_the_same_again(crew: Crew) -> None:
     asked = crew.types("neck 1600")
     assert asked.endswith("Grams? Type y for neck lift 1.60 kg; u for none of it.")
     assert crew.types("neck 1600") == asked
-    assert crew.types("y") == "Taken: neck lift 1.60 kg. (u takes it back.)"
+    assert crew.types("y").startswith("Taken: neck lift 1.60 kg, after the launch: ")
 
 
 def test_a_release_counts_without_a_mark_of_the_launch(crew: Crew) -> None:
@@ -68,6 +87,24 @@ def test_a_release_counts_without_a_mark_of_the_launch(crew: Crew) -> None:
     crew.types("u launched")
     assert crew.types("sent") == "Taken: release sent. (u takes it back.)"
     assert crew.types("released") == "Taken: release seen. (u takes it back.)"
+
+
+def test_a_release_after_the_landing_is_asked_in_the_order_of_the_day(crew: Crew) -> None:
+    crew.types("landed")
+    crew.types("y")
+    asked = (
+        "It is marked as landed: did that come before it, or does it still fly? Type y for release "
+        "seen, before it landed, y2 for landed taken back, it still flies (then type released "
+        "again); u for none of it."
+    )
+    assert crew.types("released") == asked
+    assert crew.types("y").startswith("Taken: release seen, before it landed.")
+    assert [one.entry for one in crew.running.ride.entries[-2:]] == [
+        Mark(kind=MarkKind.LANDED), Mark(kind=MarkKind.RELEASED)
+    ]  # fmt: skip
+    crew.types("u")
+    crew.types("r")
+    assert crew.types("y2") == "Taken back: landed."
 
 
 def test_a_question_is_answered_by_a_key(crew: Crew) -> None:
@@ -106,7 +143,7 @@ def test_an_answer_that_was_not_offered_leaves_the_question_open(crew: Crew) -> 
     assert crew.types("y3").startswith("'y3' is none of it. Type y for")
     assert crew.types("neck 1600") == asked
     crew.types("neck 1.2")
-    assert crew.types("y") == "Taken: neck lift 1.20 kg. (u takes it back.)"
+    assert crew.types("y") == NECK
 
 
 def test_what_is_no_entry_changes_nothing(crew: Crew) -> None:

@@ -1,5 +1,7 @@
 """Typed lines as a ride has them, for one question."""
 
+from dataclasses import replace
+
 import pytest
 
 from farglide.earth.state import Place
@@ -7,8 +9,9 @@ from farglide.errors import InputError
 from farglide.live.ride.phase import Phase, phase_of
 from farglide.live.ride.standing import car_place
 from farglide.live.stated import CAR, Line, ride_of, with_car, with_car_feed, with_typed
-from farglide.sortie.spec import Sortie
+from farglide.sortie.spec import Sortie, StandSpec
 from farglide.track.reports import Fix
+from farglide.track.typed.known import LastPlace
 
 
 def lines(sortie: Sortie, *texts: tuple[float, str]) -> list[Line]:
@@ -56,3 +59,23 @@ def test_a_car_that_was_told_of_is_where_its_feed_would_have_it(sortie: Sortie) 
     assert told is not None
     assert car_place(told.fix) == place
     assert told.t_s == sortie.launch.t_s + 60.0
+
+
+def test_a_direction_is_held_against_the_plan_where_no_fix_tells(sortie: Sortie) -> None:
+    stand = StandSpec(name="Stile Gap", lat_deg=-46.6, lon_deg=108.2, amsl_m=300.0, mast_m=2.0)
+    sortie = replace(sortie, stands=(stand,))
+    there = LastPlace(lat_deg=-46.9, lon_deg=108.6, amsl_m=20e3, t_s=sortie.launch.t_s + 3000.0)
+
+    def expect(t_s: float, last: LastPlace | None) -> LastPlace:
+        return there
+
+    right, wrong = ((3000.0, f"a stile {deg}") for deg in (115, 295))
+    ride = with_typed(ride_of((), sortie.launch), lines(sortie, right), sortie, expect)
+    assert len(ride.entries) == 1
+    with pytest.raises(InputError, match=r"it should stand near 1\d\d deg.*give it twice"):
+        with_typed(ride_of((), sortie.launch), lines(sortie, wrong), sortie, expect)
+    ride = with_typed(ride_of((), sortie.launch), lines(sortie, wrong, wrong), sortie, expect)
+    assert [one.words for one in ride.entries] == ["antenna to 295 deg from Stile Gap"]
+    later = (3060.0, "a stile 115")
+    ride = with_typed(ride_of((), sortie.launch), lines(sortie, right, later), sortie, expect)
+    assert len(ride.entries) == 2

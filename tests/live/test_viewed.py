@@ -113,6 +113,20 @@ def test_what_is_done_ahead_stands_in_the_first_line(crew: Crew) -> None:
     assert found.why == "Computing the first answer: compiling (climbs)."
 
 
+def test_until_the_first_answer_the_seconds_count_through_all_sums(crew: Crew) -> None:
+    crew.at(0.0)
+    crew.types("launched")
+    assert view(crew).summing_s is None
+    crew.turn()
+    began_s = crew.at_s
+    crew.at(9.0)
+    crew.running.begun_s = crew.at_s - 2.0  # summed anew, for a launch that fixes tell better
+    assert view(crew).summing_s == pytest.approx(crew.at_s - began_s)
+    crew.sums()
+    assert crew.running.trouble
+    assert view(crew).summing_s is None
+
+
 def test_the_place_heard_and_a_landing_are_handed_on(crew: Crew, climb: tuple[Fix, ...]) -> None:
     assert view(crew).heard is None
     for one in climb[:4]:

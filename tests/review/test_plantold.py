@@ -47,7 +47,7 @@ def test_arrival_and_landing_are_told_beside_the_plan(as_told: Made, parts: Part
     release = sample().release
     assert release is not None
     rows = rows_of(as_told.flown, parts, HOME)
-    over = rows[f"over {release.field}, quickest"]
+    over = rows[f"down to 300 m over {release.field}, quickest"]
     assert over.middle == release.over_field_after_launch_s
     assert over.within == "unjudged"
     elsewhere = rows_of(as_told.flown, parts, Landed(True, "Brackmoor", 8000.0, 7900.0))

@@ -1,6 +1,6 @@
 """Asking in a ride: a question typed at its bottom line, answered beside it on a card."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 from typing import Final
 
@@ -14,7 +14,9 @@ from farglide.present.say.cards import CARDS
 from farglide.present.say.text import FlightClock
 from farglide.track.typed.known import named
 
-HOW: Final = f"?, and one of: {', '.join(QUESTIONS)}; f: fault cards. Enter takes a card away."
+HOW: Final = "Type ? and a word, as in: ? park. f lists the fault cards."
+_ALL: Final = "? alone lists all questions."
+_ALL_CARDS: Final = "f alone lists all cards."
 Situated = Callable[[str | None], Situation | LooseFlight]
 """Returns the ride as a situation, with the fault card that is wanted."""
 
@@ -24,10 +26,12 @@ class AskingInRide:
 
     It is worked out on a thread of its own: no fix waits for it. An answer goes away by itself
     where the flight has changed so far that it does not hold; a fault card stays until it is read.
+    A question that has no answer leaves the card that stands, and says why (`refusal`).
     """
 
     def __init__(self) -> None:
         self.card: tuple[str, ...] = ()
+        self._refusal = ""
         self._stays, self._told = False, Told()
         self._pool = ThreadPoolExecutor(1, thread_name_prefix="asked")
         self._future: Future[tuple[str, ...]] | None = None
@@ -43,12 +47,16 @@ class AskingInRide:
             text = f"? fault {rest}"
         if not text.startswith("?"):
             return False
-        self.card, self._stays = ("One moment.",), text.startswith("? fault")
         try:
             self._begin(text[1:].strip(), situated, clock)
         except FarglideError as error:
-            self.card, self._future = (str(error),), None
+            self._refusal = str(error)
         return True
+
+    def refusal(self) -> str:
+        """Return why the last question has no answer, once; empty where it has one."""
+        words, self._refusal = self._refusal, ""
+        return words
 
     def turn(self, told: Told) -> None:
         """Take an answer that is ready; take one away that holds no more by what is `told` now."""
@@ -59,7 +67,10 @@ class AskingInRide:
         if self._future is not None and self._future.done():
             future, self._future = self._future, None
             error = future.exception()
-            self.card = (str(error),) if error is not None else future.result()
+            if isinstance(error, FarglideError):
+                self.card, self._refusal = (), str(error)
+            else:
+                self.card = (str(error),) if error is not None else future.result()
 
     @property
     def is_busy(self) -> bool:
@@ -74,14 +85,31 @@ class AskingInRide:
     def _begin(self, text: str, situated: Situated, clock: FlightClock) -> None:
         word, _, rest = text.partition(" ")
         if not word:
-            raise AnswerError(HOW)
-        name = named(word, list(QUESTIONS), "question")
-        card = named(rest, sorted(CARDS), "card") if name == "fault" and rest.strip() else None
+            self.card, self._stays, self._future = tuple(_listed()), True, None
+            return
+        name = _named(word, list(QUESTIONS), "question", _ALL)
+        is_card = name == "fault" and bool(rest.strip())
+        card = _named(rest, sorted(CARDS), "fault card", _ALL_CARDS) if is_card else None
         asked = situated(card)
+        self.card, self._stays = ("One moment.",), name == "fault"
         self._future = self._pool.submit(_lines, QUESTIONS[name], asked, clock)
+
+
+def _named(typed: str, names: list[str], what: str, all_of: str) -> str:
+    """Return the one name that is meant; else say where all of them stand."""
+    try:
+        return named(typed, names, what)
+    except AnswerError as error:
+        raise AnswerError(f"{error} {all_of}") from None
+
+
+def _listed() -> Iterator[str]:
+    """Yield all questions, and what each is about."""
+    yield HOW
+    yield from (f"  {name:<8} {one.about}" for name, one in QUESTIONS.items())
 
 
 def _lines(
     question: Question, asked: Situation | LooseFlight, clock: FlightClock
 ) -> tuple[str, ...]:
-    return (*question.answered(asked, clock).lines, "", f"As of {clock.local(asked.now_s)}.")
+    return (*question.answered(asked, clock).in_ride, "", f"As of {clock.local(asked.now_s)}.")

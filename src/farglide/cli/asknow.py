@@ -17,7 +17,7 @@ from farglide.cli.askstated import (
     stated,
 )
 from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
-from farglide.cli.questions import QUESTIONS, Answered
+from farglide.cli.questions import QUESTIONS, Answered, replied
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
@@ -36,7 +36,6 @@ from farglide.live.ride.state import Ride
 from farglide.live.stated import with_car, with_car_feed, with_falls
 from farglide.plan.planned import settled
 from farglide.present.say.asked.loose.landed import landed_reply
-from farglide.present.say.asked.reply import reply_lines
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -82,7 +81,7 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
     if phase_of(ride, launch, now_t_s) is Phase.DOWN:
         found = landed_now(ride, launch, now_t_s)
-        return Answer(Answered(reply_lines(landed_reply(found, clock)), found), notes)
+        return Answer(replied(landed_reply(found, clock), found), notes)
     ready()
     sortie = replace(settled(flight, pack).sortie, launch=launch, fields=fields)
     grain = replace(grain, n_draws=min(grain.n_draws, question.most_draws))

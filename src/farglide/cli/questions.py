@@ -22,11 +22,13 @@ from farglide.live.loosened.stands import park_after
 from farglide.outlook.advice import Advice
 from farglide.outlook.document import Documented
 from farglide.present.say.advice import answer_lines
+from farglide.present.say.asked.after import after_reply
 from farglide.present.say.asked.call import call_reply
 from farglide.present.say.asked.car import lost_reply, park_reply, picture_reply
 from farglide.present.say.asked.down import search_reply
 from farglide.present.say.asked.faults import fault_reply
 from farglide.present.say.asked.hand import hand_reply
+from farglide.present.say.asked.inride import in_ride
 from farglide.present.say.asked.loose.call import call_after_reply
 from farglide.present.say.asked.loose.car import park_after_reply
 from farglide.present.say.asked.loose.down import search_after_reply
@@ -47,10 +49,14 @@ T = TypeVar("T", bound=Documented)
 
 
 class Answered(NamedTuple):
-    """An answer as lines, and as the value that they tell."""
+    """An answer as lines, and as the value that they tell.
+
+    `in_ride`: the lines as the ride tells them, with what is typed there.
+    """
 
     lines: list[str]
     found: Documented
+    in_ride: list[str]
 
 
 class Question(NamedTuple):
@@ -71,6 +77,11 @@ class Question(NamedTuple):
         return self.carried(asked, clock)
 
 
+def replied(reply: Reply, found: Documented) -> Answered:
+    """Return a reply as an answer."""
+    return Answered(reply_lines(reply), found, reply_lines(in_ride(reply)))
+
+
 def of(
     found: Callable[[Situation], T], words: Callable[[T, FlightClock], Reply]
 ) -> Callable[[Situation, FlightClock], Answered]:
@@ -78,7 +89,7 @@ def of(
 
     def carried(asked: Situation, clock: FlightClock) -> Answered:
         value = found(asked)
-        return Answered(reply_lines(words(value, clock)), value)
+        return replied(words(value, clock), value)
 
     return carried
 
@@ -87,7 +98,11 @@ def by_advice(name: str) -> Callable[[Situation | LooseFlight, FlightClock], Ans
     """Return what answers a question out of the advice itself."""
 
     def answered(asked: Situation | LooseFlight, clock: FlightClock) -> Answered:
-        return Answered(answer_lines(name, asked.advice, clock), asked.advice)
+        advice = asked.advice
+        if advice.after is not None:
+            return replied(after_reply(name, advice, advice.after, clock), advice)
+        lines = answer_lines(name, advice, clock)
+        return Answered(lines, advice, lines)
 
     return answered
 
@@ -99,7 +114,7 @@ def afterwards(
 
     def loose(asked: LooseFlight, clock: FlightClock) -> Answered:
         value = found(asked)
-        return Answered(reply_lines(words(value, asked.advice, clock)), value)
+        return replied(words(value, asked.advice, clock), value)
 
     return loose
 

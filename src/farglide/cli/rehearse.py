@@ -11,12 +11,13 @@ from pathlib import Path
 from typing import Final
 
 from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
+from farglide.cli.terminal import columns
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError, check_range
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.asking import as_planned
-from farglide.live.rehearse.crew import CREWS, crew_of
+from farglide.live.rehearse.crew import CREWS, YOU, crew_of
 from farglide.live.rehearse.faster import FASTEST
 from farglide.live.rehearse.logged import begin_log, write_log
 from farglide.live.rehearse.rehearsal import (
@@ -40,6 +41,7 @@ from farglide.live.rehearse.truth import truth_of
 from farglide.live.rehearse.winds import told_winds
 from farglide.packfile.winds import winds_text
 from farglide.plan.planned import settled
+from farglide.present.lines import wrapped
 from farglide.present.say.rehearsal import rehearsal_lines
 from farglide.present.say.rehearsing import Rehearsing, begins_words, rehearsing_lines
 from farglide.present.say.text import FlightClock
@@ -48,8 +50,9 @@ from farglide.sortie.pack import Pack
 from farglide.track.journal.head import Head
 from farglide.track.journal.journal import Journal
 
-YOU: Final = "you"
 _LOOKS_S: Final = 0.05
+_COMMAND: Final = "   farglide "
+"""A line that is copied whole, however narrow the terminal is."""
 _SPEEDS: Final = (0.1, 1e6)
 _PORTS: Final = (1024, 65_534)
 _MOST_SEED: Final = 2**62
@@ -101,7 +104,7 @@ def rehearsal_text(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready, des
     if journal is not None:
         write_log(journal, sitting, found, typed.seed)
     clock = FlightClock(launch_t_s=sortie.launch.t_s, zone=sortie.launch.zone)
-    return "\n".join(rehearsal_lines(found.told, clock))
+    return "\n".join(rehearsal_lines(found.told, clock, columns()))
 
 
 def desk_of(speed: float, say: Callable[[str], None], port: int = 0) -> Desk:
@@ -112,6 +115,11 @@ def desk_of(speed: float, say: Callable[[str], None], port: int = 0) -> Desk:
     lines: queue.SimpleQueue[str] = queue.SimpleQueue()
     began_s: list[float] = []
     reader = threading.Thread(target=_read_into, args=(lines,), daemon=True)
+
+    def said(words: str) -> None:
+        long = len(words) > columns() and not words.startswith(_COMMAND)
+        for line in wrapped(words, 0, 2, columns()) if long else [words]:
+            say(line)
 
     def wait_until(rehearsed_s: float) -> bool:
         if not began_s:
@@ -124,7 +132,7 @@ def desk_of(speed: float, say: Callable[[str], None], port: int = 0) -> Desk:
             reader.start()
         return [lines.get_nowait() for _ in range(lines.qsize())]
 
-    return Desk(wait_until, typed, say, (port, port + 1 if port else 0))
+    return Desk(wait_until, typed, said, (port, port + 1 if port else 0))
 
 
 def _read_into(lines: "queue.SimpleQueue[str]") -> None:
@@ -190,7 +198,7 @@ def _served(room: Room, desk: Desk) -> Finished:
     scripted = None if name == YOU else _scripted(sitting, name, room.typed.seed)
 
     def begun(ports: Ports) -> None:
-        for line in rehearsing_lines(_opened(room, ports, is_by_hand=scripted is None)):
+        for line in rehearsing_lines(_opened(room, ports, is_by_hand=scripted is None), columns()):
             desk.say(line)
         while not ports.tracker.n_listeners and not list(desk.typed()):
             time.sleep(_LOOKS_S)

@@ -2,18 +2,19 @@
 
 import time
 from collections import deque
-from collections.abc import Iterator
-from contextlib import contextmanager
 from functools import partial
 from typing import Final, NamedTuple
 
+from farglide.cli import today
 from farglide.cli.asking import AskingInRide
+from farglide.cli.message import Message
 from farglide.cli.ridebegun import Begun
 from farglide.cli.screen import Face
 from farglide.cli.signals import Asked, signals
 from farglide.cli.terminal import complain, tell
 from farglide.live.asked.situation import Situation
-from farglide.live.entering import Entering
+from farglide.live.entering import Entering, Tone
+from farglide.live.feeds.listening import readers_of
 from farglide.live.feeds.reader import FeedReader, State
 from farglide.live.loosened.flight import LooseFlight
 from farglide.live.questioned import situation_of
@@ -46,7 +47,7 @@ def followed(begun: Begun, face: Face) -> Ended:
     """Follow a ride until the crew ends it; return what is to be said at the end."""
     running, following = begun.running, None
     try:
-        with _listening(begun) as readers:
+        with readers_of(begun.specs, begun.inbox, begun.clocks) as readers:
             begun.teller.is_quiet = face.is_screen
             running.open(moment_of(begun.clocks))
             with signals() as asked:
@@ -69,7 +70,8 @@ class _Following:
 
     def __init__(self, begun: Begun, face: Face, readers: list[FeedReader], asked: Asked) -> None:
         self._begun, self._face, self._readers, self._asked = begun, face, readers, asked
-        self._entering, self._is_ending = Entering(said=" ".join(begun.notes)), False
+        self._entering, self._is_ending = Entering(), False
+        self._message = Message(" ".join(begun.notes))
         self._asking, self._stepping = AskingInRide(), Stepping(self._turn)
         self._alarm, self._carded, self._waiting = "", tuple[str, ...](), deque[str]()
         self._flushed: set[str] = set()
@@ -103,6 +105,7 @@ class _Following:
         for line in self._face.typed():
             self._waiting.append(line)
             self._is_interrupted = False
+            self._message.press()
             self._stepping.ask(partial(self._typed, line, moment_of(begun.clocks)))
         begun.teller.hold(self._face.half, begun.clocks.monotonic_s())
         self._face.draw(self._lines)
@@ -111,7 +114,7 @@ class _Following:
         begun, now = self._begun, moment_of(self._begun.clocks)
         waiting = [one for one in list(self._waiting) if one.strip()]
         said = Said(
-            answer=f"Taken in a moment: {waiting[-1]}" if waiting else self._entering.said,
+            answer=f"Taken in a moment: {waiting[-1]}" if waiting else self._said_now(),
             card=self._asking.card,
             card_page=self._page,
             doing=begun.doing(),
@@ -121,6 +124,9 @@ class _Following:
         lines = view_lines(view_of(begun.running, self._listened, said, now), columns, rows)
         self._has_more = any(one.startswith(MORE) for one in lines)
         return lines
+
+    def _said_now(self) -> str:
+        return self._message.shown(self._face.half, today.monotonic_s())
 
     def _typed(self, line: str, when: Moment) -> None:
         self._line(line, when)
@@ -150,7 +156,8 @@ class _Following:
         return self._asked.is_left
 
     def _ask_end(self) -> None:
-        self._is_ending, self._entering.said = True, _ASK_END
+        self._is_ending = True
+        self._message.say(_ASK_END, Tone.ASKED)
 
     def _line(self, line: str, now: Moment) -> None:
         """Take a line that was typed at a moment; on the thread that steps the ride."""
@@ -162,25 +169,36 @@ class _Following:
             return
         was_ending, self._is_ending = self._is_ending, line.strip().casefold() in ("q", "quit")
         if self._is_ending:
-            self._entering.said = _ASK_END
+            self._say(_ASK_END, Tone.ASKED)
         elif was_ending and not line.strip():
-            self._entering.said = ""
+            self._message.say("", Tone.TAKEN)
         elif not line.strip() and self._has_more:
             self._page += 1
         elif self._asking.takes(line, self._situated, _clock_of(running)):
             self._page = 0
-            return
+            self._say_refusal()
         elif line.strip():
             self._entering.enter(line, running, now)
-        if not self._face.is_screen and self._entering.said:
-            tell(self._entering.said)
+            self._say(self._entering.said, self._entering.tone)
+
+    def _say(self, words: str, tone: Tone) -> None:
+        """Say something to what was typed; where there is no screen, at once."""
+        self._message.say(words, tone)
+        if words and not self._face.is_screen:
+            tell(words)
+
+    def _say_refusal(self) -> None:
+        """Say why a question has no answer, where that is so."""
+        if (words := self._asking.refusal()) != "":
+            self._say(words, Tone.REFUSED)
 
     def _situated(self, fault: str | None) -> Situation | LooseFlight:
         return situation_of(self._begun.running, self._begun.terrain, fault)
 
     def _told(self) -> None:
-        """Take the answer to a question; print it where there is no screen."""
+        """Take what a question has come to; print it where there is no screen."""
         self._asking.turn(self._begun.running.ride.told)
+        self._say_refusal()
         if self._asking.is_busy or self._asking.card == self._carded:
             return
         self._carded = self._asking.card
@@ -219,16 +237,3 @@ def _clock_of(running: Running) -> FlightClock:
     """Return the clock of a ride, from its launch as it was."""
     launch = running.session.launch(running.ride)
     return FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
-
-
-@contextmanager
-def _listening(begun: Begun) -> Iterator[list[FeedReader]]:
-    """Yield a reader for each feed, all of them running."""
-    readers = [FeedReader(one, begun.inbox, begun.clocks) for one in begun.specs]
-    for one in readers:
-        one.start()
-    try:
-        yield readers
-    finally:
-        for one in readers:
-            one.stop()

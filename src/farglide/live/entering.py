@@ -2,20 +2,24 @@
 
 import re
 from dataclasses import dataclass
+from enum import Enum
 from typing import Final
 
 from farglide.errors import AnswerError, FarglideError
 from farglide.live.ride.entered import entry_kind, entry_payload, undo_payload
 from farglide.live.ride.phase import launch_of, phase_of
+from farglide.live.ride.stage import stage_of
 from farglide.live.ride.state import Ride
 from farglide.live.running import Running
 from farglide.outlook.advice import Advice
+from farglide.outlook.after import Stage
 from farglide.sortie.spec import Launch, Sortie
 from farglide.track.heights import amsl_m
 from farglide.track.journal.frame import Kind
 from farglide.track.journal.journal import Moment
 from farglide.track.typed.entries import (
     AtStand,
+    FlownFor,
     Grade,
     LaunchLate,
     LaunchMoved,
@@ -30,8 +34,16 @@ from farglide.track.typed.undone import undo_words
 AS_TYPED: Final = "as typed"
 _ANSWER: Final = re.compile(rf"y\d?|yes|{AS_TYPED}")
 _NEITHER: Final = ("u", "undo", "n", "no")
-_LAST_HOLDS: Final = (NeckLift, LaunchLate, LaunchMoved, AtStand, Grade)
+_LAST_HOLDS: Final = (NeckLift, LaunchLate, LaunchMoved, AtStand, Grade, FlownFor)
 """Entries of which the last one holds."""
+
+
+class Tone(Enum):
+    """What a message is to who reads it, and so how long it is of use."""
+
+    TAKEN = "taken"  # all is well
+    REFUSED = "refused"  # to be typed otherwise
+    ASKED = "asked"  # waits for an answer
 
 
 @dataclass(slots=True)
@@ -41,13 +53,15 @@ class Entering:
     question: AskedBack | None = None
     said: str = ""  # what was understood, or asked back
     line: str = ""  # that was asked back
+    tone: Tone = Tone.REFUSED  # of what was said
 
     def enter(self, line: str, running: Running, when: Moment) -> None:
         """Take a line into the ride, or say why not."""
         try:
             self.said = self._entered(line.strip(), running, when)
+            self.tone = Tone.TAKEN if self.question is None else Tone.ASKED
         except FarglideError as error:
-            self.said = str(error)
+            self.said, self.tone = str(error), Tone.REFUSED
 
     def _entered(self, line: str, running: Running, when: Moment) -> str:
         ride = running.ride
@@ -97,21 +111,34 @@ def _ways(asked: AskedBack) -> str:
     if not asked.alternatives and asked.typed is not None:
         return f"y, or the same again, for {asked.typed.words} all the same"
     ways = [f"{key} for {one.words}" for key, one in _offers(asked).items()]
-    if asked.typed is not None:
-        ways.append(f'"{AS_TYPED}", or the same again, for {asked.typed.words}')
+    typed = asked.typed
+    if typed is not None and all(one.entry != typed.entry for one in asked.alternatives):
+        ways.append(f'"{AS_TYPED}", or the same again, for {typed.words}')
     return ", ".join(ways)
 
 
 def taken(found: Understood, line: str, running: Running, when: Moment) -> str:
     """Write what was understood into the ride; return what was taken, or taken back."""
     ride = running.ride
+    now_t_s = ride.now_t_s(*when)
     if isinstance(found.entry, Undo):
         back = last_of(ride, found.entry)
         running.log(Kind.UNDO, undo_payload(back), when)
         return back_words(ride, back)
-    payload = entry_payload(found.entry, ride.now_t_s(*when), line)
+    payload = entry_payload(found.entry, now_t_s, line)
     running.log(entry_kind(found.entry), payload, when)
-    return f"Taken: {found.words}. (u takes it back.)"
+    late = _late_neck(running, now_t_s) if isinstance(found.entry, NeckLift) else ""
+    return f"Taken: {found.words}{late}. (u takes it back.)"
+
+
+def _late_neck(running: Running, now_t_s: float) -> str:
+    """Return what a fill changes that is told after the launch; nothing before it."""
+    ride, launch = running.ride, running.session.launch(running.ride)
+    if not phase_of(ride, launch, now_t_s).is_up:
+        return ""
+    if stage_of(ride, launch, now_t_s).stage is Stage.CARRIED:
+        return ", after the launch: climb and burst are summed anew with it"
+    return ", late: the climb that it tells of is over"
 
 
 def back_words(ride: Ride, back: int) -> str:

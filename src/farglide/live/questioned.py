@@ -24,7 +24,8 @@ def situation_of(
     ride, session = running.ride, running.session
     if MarkKind.LANDED in ride.marks:
         raise AnswerError(
-            "It is down, as you marked. Look for it: farglide search. If it still flies: u landed."
+            "It is down, as you marked. Look for it with farglide search, in a second terminal. "
+            "If it still flies: u landed."
         )
     made, advice = session.made(ride), running.advice
     if not isinstance(made, Tables) or advice is None:

@@ -49,6 +49,7 @@ class Running:
         self.journal: Journal = opened.journal
         self._codecs, self._publish = codecs, publish
         self._ticked_s = self.begun_s = self._rests_until_s = -1e15  # begun: the last sum
+        self.first_s: float | None = None  # when the first sum was begun, no advice being there
         self._is_new = opened.is_new
         self.taking_s: float | None = None  # when came what is being taken; None: nothing is
         self.trouble = ""  # why the tables in use hold no answer
@@ -156,6 +157,8 @@ class Running:
         ):
             return
         self.begun_s = now.monotonic_s
+        if self.first_s is None and self.advice is None:
+            self.first_s = now.monotonic_s
         self.log(Kind.LEARNT, payload_of({"begun_t_s": now_t_s}), now)
         if self.ride.begun is not None:
             self.beside.begin(self.ride.begun)

@@ -161,6 +161,7 @@ class Session(Behind):
             ),
             shut_by=ride.told.shut_by,
             packs_empty=packs_empty(ride, now_t_s),
+            bound_for=ride.bound_for,
             needs=needs_of(ride, self.jury.cars, ride.at_s, now_t_s),
             at_stand=self._follower(ride, made).at_stand,
         )

@@ -1,6 +1,7 @@
 """Stated: the ride that a track, a log or typed lines amount to, for one question."""
 
 import math
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -18,12 +19,14 @@ from farglide.track.liftoff import liftoff_t_s
 from farglide.track.received import Received
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Entry, MarkKind, Undo
-from farglide.track.typed.known import AskedBack, Known, LastPlace
+from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
 from farglide.track.typed.typed import typed
 
 CAR: Final = "car, as told"
 """The feed of where the car was told to be, where it has no receiver."""
 _OVER: Final = "over "
+_AIMS: Final = re.compile(r"(?:a|ant|antenna|aim|t|theodolite)\b|[at]\d")
+"""How directions begin, their numbers glued to the letter or not."""
 Expect = Callable[[float, LastPlace | None], LastPlace | None]
 """Where the plan has the balloon at a moment, UTC, moved by what the last place was off it."""
 _RECENT: Final = 60
@@ -63,16 +66,21 @@ def with_typed(
     """Return a ride in which some lines were typed, in the order of their times.
 
     A launch that nobody marked is that of the sortie. `expect`: where the plan has it, for a
-    hand-over of which no recent place is known. Raises InputError where a line contradicts what is
-    known: nobody is there to be asked back.
+    hand-over or a direction of which no recent place is known. Raises InputError where a line
+    contradicts what is known: nobody is there to be asked back. A direction that is given twice is
+    meant as it stands.
     """
-    for number, line in enumerate(sorted(lines, key=lambda one: one.t_s), start=1):
+    said = sorted(lines, key=lambda one: one.t_s)
+    for number, line in enumerate(said, start=1):
+        if _is_aim(line.text) and line in said[: number - 1]:
+            continue
         try:
             found = typed(line.text, _known(ride, line, sortie, expect))
         except AnswerError as error:
-            raise InputError("--typed", repr(line.text), "an entry of a ride", str(error)) from None
+            allowed = "an entry of a ride"
+            raise InputError("--typed", repr(line.text), allowed, str(error)) from None
         if isinstance(found, AskedBack):
-            raise InputError("--typed", repr(line.text), "what fits the rest", found.words)
+            found = _meant(found, line, is_twice=said.count(line) > 1)
         if isinstance(found.entry, Undo):
             back = last_of(ride, found.entry)
             left = tuple(one for one in ride.entries if one.number != back)
@@ -83,6 +91,15 @@ def with_typed(
     return ride
 
 
+def _meant(asked: AskedBack, line: Line, *, is_twice: bool) -> Understood:
+    """Return a direction that is given twice, as it stands; refuse all else that is asked back."""
+    can_be = _is_aim(line.text) and asked.typed is not None
+    if can_be and is_twice and asked.typed is not None:
+        return asked.typed
+    how = " To have it taken as it stands, give it twice." if can_be else ""
+    raise InputError("--typed", repr(line.text), "what fits the rest", f"{asked.words}{how}")
+
+
 def _known(ride: Ride, line: Line, sortie: Sortie, expect: Expect | None) -> Known:
     """Return what a line is held against: nobody can be asked, so the launch is known by clock."""
     known = known_of(ride, sortie, line.t_s)
@@ -90,9 +107,18 @@ def _known(ride: Ride, line: Line, sortie: Sortie, expect: Expect | None) -> Kno
     is_up = known.is_launched or (begun is not None and line.t_s >= begun.t_s)
     known = replace(known, is_launched=is_up, ahead_s=known.ahead_s if line.is_timed else math.inf)
     is_free = any(one in known.marks for one in (MarkKind.RELEASED, MarkKind.BURST))
-    if expect is None or is_free or not line.text.strip().casefold().startswith(_OVER):
+    if expect is None or is_free or not _is_of_place(line.text):
         return known
     return replace(known, expected=expect(line.t_s, known.last))
+
+
+def _is_of_place(text: str) -> bool:
+    """Tell whether a line says something that fits one place alone: a hand-over, a direction."""
+    return text.strip().casefold().startswith(_OVER) or _is_aim(text)
+
+
+def _is_aim(text: str) -> bool:
+    return _AIMS.match(text.strip().casefold()) is not None
 
 
 def _said_t_s(entry: Entry, line: Line) -> float:

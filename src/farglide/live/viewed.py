@@ -95,7 +95,7 @@ def view_of(running: Running, listened: Listened, said: Said, now: Moment) -> Ri
     now_t_s, launch = ride.now_t_s(*now), session.launch(ride)
     phase, used, told_s = phase_of(ride, launch, now_t_s), ride.used, ride.told.at_s
     is_loose = stage_of(ride, launch, now_t_s).stage is not Stage.CARRIED
-    is_summing, began_s = running.beside.is_busy, running.begun_s
+    is_summing = running.beside.is_busy
     return RideView(
         now_t_s=now_t_s,
         launch_t_s=launch.t_s,
@@ -119,7 +119,7 @@ def view_of(running: Running, listened: Listened, said: Said, now: Moment) -> Ri
         card_page=said.card_page,
         is_loose=is_loose,
         behind_s=_behind_s(running, said.oldest_s, now.monotonic_s),
-        summing_s=now.monotonic_s - began_s if is_summing else None,
+        summing_s=_summing_s(running, now.monotonic_s),
         launch_off_s=launch_off_s(phase, now_t_s, launch.t_s, session.sortie.launch.t_s),
         heard=_heard(ride),
         doing=said.doing,
@@ -174,6 +174,16 @@ def _phase_words(phase: Phase, advice: Advice | None, *, is_loose: bool) -> str:
 
 def _why(running: Running, doing: str) -> str:
     """Return why there is no advice in the air; empty where there is one."""
-    if running.ride.used is None:
+    if running.ride.used is None or (running.advice is None and not running.trouble):
         return f"Computing the first answer: {doing or _FIRST}."
     return running.trouble
+
+
+def _summing_s(running: Running, now_s: float) -> float | None:
+    """Return how long tables are being made, all that the first answer took; None: none are.
+
+    Until there is one they may be summed anew, for a launch that fixes tell better: it counts on.
+    """
+    if running.advice is None and running.first_s is not None and not running.trouble:
+        return now_s - running.first_s
+    return now_s - running.begun_s if running.beside.is_busy else None

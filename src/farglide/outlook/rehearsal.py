@@ -45,6 +45,8 @@ class Score:
     regret_ratio: float  # what all its choices cost, by the chances told when they were made
     due_after_launch_s: float | None  # release-by, as told when it first came to "now"
     is_met: bool  # sent by then
+    told_by_after_launch_s: float | None = None  # release-by as told last before it was sent
+    opens_after_launch_s: float | None = None  # of a window still to come then
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

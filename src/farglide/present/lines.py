@@ -36,13 +36,13 @@ def fact_lines(facts: Iterable[Fact], margin: int = 2) -> list[str]:
     return [line for fact in facts for line in wrapped("".join(fact), margin, 2 * margin)]
 
 
-def wrapped(words: str, first: int, more: int) -> list[str]:
+def wrapped(words: str, first: int, more: int, width: int = WIDTH) -> list[str]:
     """Return words in lines: how far in the first stands, and how far the others.
 
     >>> wrapped("drive on " * 12, 2, 4)[1]
     '    drive on'
     """
-    return wrap(words, WIDTH, initial_indent=" " * first, subsequent_indent=" " * more)
+    return wrap(words, width, initial_indent=" " * first, subsequent_indent=" " * more)
 
 
 def table_lines(table: Table, margin: int = 2) -> list[str]:

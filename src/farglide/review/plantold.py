@@ -11,6 +11,7 @@ from farglide.review.flown import Flown, What
 from farglide.review.landing import Landed
 from farglide.review.parted import Parted
 from farglide.review.promised import PLAN, Came, Told, promise
+from farglide.sortie.words import number_text
 
 
 def plan_promises(plan: Outlook, flown: Flown, flight: Parted, landed: Landed) -> Iterator[Promise]:
@@ -54,9 +55,13 @@ def _spread(told: Spread) -> Told:
 
 
 def _arrivals(release: ReleaseOutlook, landed: Landed) -> Iterator[Promise]:
-    """Yield when it was to come over its field and down, as planned without errors."""
+    """Yield when it was to be low over its field and down, as planned without errors.
+
+    Low, as the plan counts it: who comes over it higher and circles down is not there yet.
+    """
     timely = release.timely
-    over, down = f"over {release.field}, quickest", "down, flown in time"
+    low = f"{number_text(release.arrival_agl_m)} m over {release.field}"
+    over, down = f"down to {low}, quickest", "down, flown in time"
     told = {over: release.over_field_after_launch_s}
     if timely is not None:
         told[down] = timely.down_after_launch_s

@@ -57,6 +57,13 @@ def test_the_field_to_steer_for(
     assert steered_for(fields, WISH, was) == wanted
 
 
+def test_the_field_that_the_crew_flies_for_stays_while_it_is_open() -> None:
+    open_both = [field("home", 0.97), field("near", 0.93)]
+    assert steered_for(open_both, WISH, "near", is_bound=True) == "near"
+    shut = [field("home", 0.97), field("near", 0.3)]
+    assert steered_for(shut, WISH, "near", is_bound=True) == "home"
+
+
 def test_without_fields_there_is_none() -> None:
     assert steered_for([], WISH, "home") == ""
 

@@ -99,6 +99,25 @@ def test_a_flight_is_advised_from_its_release_to_the_ground(crew: Crew, home: To
     assert len(crew.published) == n
 
 
+def test_a_flight_for_the_field_that_the_crew_names_is_advised_so(crew: Crew, home: Told) -> None:
+    up_to(crew, home, RELEASE_S - 20.0)
+    hears(crew, home, RELEASE_S + 2.0)
+    crew.types("released")
+    hears(crew, home, RELEASE_S + 60.0)
+    steer = last(crew).after.steer  # type: ignore[union-attr]
+    assert steer is not None
+    assert steer.field == HOME
+    assert crew.types("for brack") == "Taken: flown for Brackmoor. (u takes it back.)"
+    hears(crew, home, RELEASE_S + 70.0)
+    assert {one.name: one.state for one in last(crew).fields}["Brackmoor"] == "open"
+    steer = last(crew).after.steer  # type: ignore[union-attr]
+    assert steer is not None
+    assert steer.field == "Brackmoor"
+    crew.types("u for")
+    hears(crew, home, RELEASE_S + 75.0)
+    assert last(crew).after.steer.field == HOME  # type: ignore[union-attr]
+
+
 def test_a_release_that_nobody_marked_is_taken_for_one(crew: Crew, home: Told) -> None:
     up_to(crew, home, RELEASE_S - 30.0)
     hears(crew, home, RELEASE_S + 25.0)
@@ -269,3 +288,16 @@ def test_a_replay_after_the_release_is_the_ride_bit_for_bit(
     found = list(replay(sortie, SPECS, tmp_path / "ride.log", make))
     assert len(found) > 60
     assert [one.record.number for one in found if not one.is_same] == []
+
+
+def test_a_long_pull_out_that_nobody_marked_is_no_flight_without_a_hand(
+    crew: Crew, flight: Flight
+) -> None:
+    """It is drawn to be slow: level 47 s after the release."""
+    told = released(flight, 4200.0, seed=6)
+    up_to(crew, told, told.event_s - 20.0)
+    hears(crew, told, told.event_s + 150.0, 2.0)
+    loose = [one for one in crew.published if one.after is not None]
+    assert Stage.UNSTEERED not in {one.stage for one in loose}
+    glides = [one for one in loose if one.stage is Stage.GLIDING]
+    assert max(weight(one, "hands off", "spiral", "spin") for one in glides) > 0.5

@@ -6,7 +6,7 @@ from tests.track.filter.made import laws, of
 
 from farglide.chances.after.afterwards import Loosened
 from farglide.chances.onward import Seen
-from farglide.live.free.takenas import Said, stories_of, taken_for
+from farglide.live.free.takenas import SETTLED_S, Said, stories_of, taken_for
 from farglide.outlook.after import Stage
 from farglide.sortie.words import chance_words
 from farglide.track.filter.particles import Story
@@ -33,6 +33,17 @@ def test_nobody_steers_what_is_likelier_let_alone(
 ) -> None:
     at = Seen(4500.0, 20e3, 0.0, 0.0)
     assert taken_for(Loosened(marked, at, at), weights).stage is stage
+
+
+def test_a_fall_tells_of_no_hand_before_it_has_settled() -> None:
+    at = Seen(4500.0, 20e3, 0.0, 0.0)
+    glides, alone = Loosened(Stage.GLIDING, at, at), {Story.SPIRAL: 0.8, Story.GLIDING: 0.2}
+    assert taken_for(glides, alone, free_s=SETTLED_S - 1.0).stage is Stage.GLIDING
+    assert taken_for(glides, alone, free_s=SETTLED_S).stage is Stage.UNSTEERED
+    lost = Loosened(Stage.UNSTEERED, at, at)  # by its picture
+    assert taken_for(lost, alone, free_s=40.0).stage is Stage.UNSTEERED
+    remains = {Story.TANGLED: 0.8, Story.GLIDING: 0.2}
+    assert taken_for(glides, remains, free_s=35.0).stage is Stage.TIED_ON
 
 
 def test_what_glided_free_hangs_on_nothing_however_steep_it_is() -> None:

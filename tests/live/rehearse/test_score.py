@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.live.rehearse.score import due_after_launch_s, score_of
+from farglide.live.rehearse.score import REACTS_S, due_after_launch_s, score_of
 from farglide.live.rehearse.sitting import Look
 from farglide.outlook.advice import (
     Advice,
@@ -99,6 +99,21 @@ def test_release_by_is_as_told_when_it_first_came_to_now() -> None:
     assert due_after_launch_s([calm, now, later]) == 4460.0
     assert score_of([calm, now], 4450.0, 0, WHOLE).is_met
     assert not score_of([calm, now, later], 4505.0, 0, WHOLE).is_met
+
+
+def test_nobody_reacts_sooner_than_they_can() -> None:
+    overdue = look(4470.0, 0.9, 0.8, 0.7, 0.6, level=Level.NOW)  # due 10 s before it is told
+    assert due_after_launch_s([overdue]) == 4470.0 + REACTS_S
+    assert score_of([overdue], 4480.0, 0, WHOLE).is_met
+
+
+def test_a_release_that_was_not_due_yet_is_told_with_its_window() -> None:
+    inside = score_of([look(4300.0, 0.9, 0.9, 0.9, 0.9)], 4310.0, 0, WHOLE)
+    assert (inside.told_by_after_launch_s, inside.opens_after_launch_s) == (4460.0, None)
+    early = score_of([look(3000.0, 0.1, 0.1, 0.1, 0.2)], 3010.0, 0, WHOLE)
+    assert early.opens_after_launch_s == 3900.0
+    never = score_of([look(4300.0, 0.9, 0.9, 0.9, 0.9)], None, 0, WHOLE)
+    assert never.told_by_after_launch_s is None
 
 
 def test_a_now_that_is_taken_back_is_no_date() -> None:

@@ -13,10 +13,14 @@ from farglide.live.rehearse.flown import let_go
 from farglide.live.rehearse.rehearsal import Named, Sent, finished, sent_by, way_of
 from farglide.live.rehearse.sent import BEGINS_S
 from farglide.live.rehearse.served import (
+    BURST,
     DOWN,
     HOW,
     LAUNCHED,
     NO_FIELD,
+    SEES_S,
+    SEND,
+    TUMBLES,
     Desk,
     Ports,
     Served,
@@ -186,6 +190,45 @@ def test_what_is_down_or_dead_does_not_turn(planned: Ensemble, truth: Make) -> N
     person = Person({4400.0: "r", 4980.0: "turn tansy"}, until_s=5100.0)
     served(sitting, 1, person.desk, nothing, None)  # heard 30 s later: after the packs have ended
     assert person.told[-1] == "Nothing turns it any more."
+
+
+def test_a_burst_is_told_once_it_can_be_seen(planned: Ensemble, truth: Make) -> None:
+    sitting = Blind(planned, replace(truth(planned, "burst-tied-on"), comes_free=True), 1)
+    burst_s, when = sitting.lift.burst_s, list[float]()
+    person = Person({burst_s + 20.0: "r"}, until_s=burst_s + 60.0)
+
+    def say(words: str) -> None:
+        when.append(person.now_s)
+        person.said.append(words)
+
+    served(sitting, 1, person.desk._replace(say=say), nothing, None)
+    assert person.told == [f"{BURST} {SEND}", "Sent.", "Released, for Harrowend strip."]
+    assert SEES_S <= when[person.said.index(f"{BURST} {SEND}")] - burst_s < SEES_S + 2.0
+
+
+def test_no_burst_is_told_of_what_was_let_go_before(sitting: Sitting) -> None:
+    person = Person({4400.0: "r"})
+    served(sitting, 1, person.desk, nothing, None)
+    assert person.told == ["Sent.", "Released, for Harrowend strip."]
+
+
+def test_what_a_crew_of_ours_does_is_told_too(sitting: Sitting) -> None:
+    crew = ByRule("low", 9000.0, 1e9)
+    sent = sent_by(sitting, crew)
+    scripted = Served(sent, way_of(sitting, crew, sent, 1))
+    person = Person({}, until_s=(sent.free_s or 0.0) + 10.0)
+    served(sitting, 1, person.desk, nothing, scripted)
+    name = sitting.planned.sortie.fields[sent.field].name
+    assert person.told == ["The crew sends the release.", f"Released, for {name}."]
+
+
+def test_a_pin_that_frees_nothing_is_told_as_it_is_seen(planned: Ensemble, truth: Make) -> None:
+    made = replace(truth(planned, "burst-tied-on"), comes_free=False)
+    sitting = Blind(planned, made, 1)
+    at_s = sitting.lift.burst_s + 60.0
+    person = Person({at_s: "r"}, until_s=at_s + 30.0)
+    served(sitting, 1, person.desk, nothing, None)
+    assert person.told == [f"{BURST} {SEND}", "Sent.", TUMBLES]
 
 
 def test_what_falls_with_its_remains_does_not_turn(planned: Ensemble, truth: Make) -> None:

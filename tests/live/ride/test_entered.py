@@ -17,6 +17,7 @@ from farglide.track.typed.entries import (
     Bearing,
     Entry,
     FieldRefused,
+    FlownFor,
     Grade,
     LaunchLate,
     LaunchMoved,
@@ -37,6 +38,7 @@ ENTRIES: tuple[Entry, ...] = (
     Mark(kind=MarkKind.LAUNCHED), NeckLift(kg=1.6), LaunchMoved(lat_deg=-46.6, lon_deg=108.0),
     LaunchLate(late_s=-600.0), RoadClosed(start="A", end="B", longer_s=None),
     RoadClosed(start="A", end="B", longer_s=1500.0), FieldRefused(field="Tansy Lea"),
+    FlownFor(field="Tansy Lea"),
     AtStand(stand="Stile Gap"), Bearing(azimuth_deg=1.0, sd_deg=0.5),
 )  # fmt: skip
 

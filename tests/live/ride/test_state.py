@@ -8,6 +8,7 @@ from farglide.track.reports import Fix
 from farglide.track.typed.entries import (
     Entry,
     FieldRefused,
+    FlownFor,
     Overlay,
 )
 
@@ -42,6 +43,13 @@ def test_typed_places_count_where_no_feed_has_told_for_a_minute() -> None:
 def test_a_field_is_refused_once() -> None:
     found = ride(FieldRefused(field="A"), FieldRefused(field="B"), FieldRefused(field="A")).refused
     assert found == ("A", "B")
+
+
+def test_it_is_flown_for_the_field_typed_last_unless_that_is_refused() -> None:
+    assert ride().bound_for == ""
+    told = (FlownFor(field="A"), FlownFor(field="B"))
+    assert ride(*told).bound_for == "B"
+    assert ride(*told, FieldRefused(field="B")).bound_for == ""
 
 
 def test_the_clock_of_the_senders_leads() -> None:

@@ -175,13 +175,14 @@ def test_a_place_without_news_is_told_as_guessed() -> None:
 
 
 def test_the_air_is_told_by_what_was_measured() -> None:
-    assert "taken away by the climb: below here 3 parts in 10, above next to nothing." in text(
-        ADVICE
+    assert (
+        "taken away 30 % of the doubt about the winds below here, and hardly any of that"
+        in text(ADVICE)
     )
     assert "miss the forecast" not in text(ADVICE)
     wide = replace(ADVICE, air=AirNow(measured_ratio=0.5, ahead_ratio=0.1, spread_ratio=1.6))
     assert "The winds miss the forecast 1.6 times as far as was said" in text(wide)
-    assert "below here 5 parts in 10, above 1 part in 10." in text(wide)
+    assert "50 % of the doubt about the winds below here, and 10 % of that about" in text(wide)
 
 
 def test_a_float_is_said_first_and_told_with_its_time() -> None:

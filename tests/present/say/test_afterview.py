@@ -8,8 +8,9 @@ from tests.present.say.test_rideview import VIEW
 
 from farglide.outlook.advice import Advice
 from farglide.present.say.afterview import after_facts
-from farglide.present.say.rideview import LEAST, view_lines
+from farglide.present.say.rideview import view_lines
 from farglide.present.say.text import FlightClock
+from farglide.present.say.viewfoot import LEAST
 
 CLOCK = FlightClock(launch_t_s=VIEW.launch_t_s, zone="UTC")
 

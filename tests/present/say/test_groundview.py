@@ -58,7 +58,8 @@ def test_down_the_first_line_says_where_to_go() -> None:
         "From    the car 3.2 km straight, bearing 245° (south-west).",
         "Seen    last at 09:48, 10 m above the ground. Landed, as marked, at 09:48.",
         "Ask the owner before you enter land.",
-        "Type ? search",
+        "In a second terminal, for where to look first:",
+        'farglide search FLIGHT --last "-46.50012, 108.00034, ',
     ):
         assert words in found, words
     assert all(len(one) <= 80 for one in lines)

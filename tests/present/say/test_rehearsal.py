@@ -84,14 +84,32 @@ def test_how_it_ended_and_the_score() -> None:
         "Release by 09:17: met.",
         "The chance when it was sent: 9 in 10. The best known then: 19 in 20.",
         "The crew's choices cost 3 points in 100 of the chance.",
+        "All this by what was advised at each choice, not by what came of it.",
     ]
+
+
+def test_lines_are_as_wide_as_the_terminal() -> None:
+    assert max(map(len, rehearsal_lines(TOLD, CLOCK, 80))) <= 80
+    assert max(map(len, rehearsal_lines(TOLD, CLOCK))) > 80
 
 
 @pytest.mark.parametrize(
     ("score", "words"),
     [
         ({"is_met": False}, "Release by 09:17: missed."),
-        ({"due_after_launch_s": None}, "It was let go before the release was due."),
+        ({"due_after_launch_s": None}, "It never came to a release that was due."),
+        (
+            {"due_after_launch_s": None, "told_by_after_launch_s": 4660.0},
+            "Release sent in time: it was due by 09:17, as told then.",
+        ),
+        (
+            {
+                "due_after_launch_s": None,
+                "told_by_after_launch_s": 4660.0,
+                "opens_after_launch_s": 4500.0,
+            },
+            "Release sent before its window: that was to open at 09:15, as told then.",
+        ),
         (
             {"due_after_launch_s": None, "best_ratio": float("nan")},
             "It never came to a release that was due.",

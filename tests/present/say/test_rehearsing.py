@@ -32,5 +32,13 @@ def test_a_crew_of_ours_is_only_looked_at() -> None:
     assert "you only look on" in words(replace(TOLD, how=""))
 
 
+def test_lines_are_as_wide_as_the_terminal_and_the_command_is_whole() -> None:
+    command = "farglide ride " + "far/away/" * 12
+    lines = list(rehearsing_lines(replace(TOLD, command=command), 80))
+    assert f"   {command}" in lines
+    assert max(len(one) for one in lines if command not in one) <= 80
+    assert max(map(len, rehearsing_lines(TOLD))) > 80
+
+
 def test_however_fast_there_is_a_second() -> None:
     assert begins_words(60.0, 100.0).endswith("in 1 s here.")

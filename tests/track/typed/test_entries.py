@@ -10,6 +10,7 @@ from farglide.track.typed.entries import (
     Bearing,
     Entry,
     FieldRefused,
+    FlownFor,
     Grade,
     LaunchLate,
     LaunchMoved,
@@ -50,6 +51,7 @@ from farglide.track.typed.entries import (
         (lambda: Bearing(azimuth_deg=1.0, sd_deg=0.0), "error of a bearing is 0 deg; allowed: 0.1"),
         (lambda: AtStand(stand=" "), "stand is nameless; allowed: the name of a stand"),
         (lambda: FieldRefused(field=""), "field is nameless; allowed: the name of a field"),
+        (lambda: FlownFor(field=" "), "field is nameless; allowed: the name of a field"),
     ],
 )
 def test_what_is_out_of_its_limits_is_refused(make: Callable[[], Entry], message: str) -> None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from farglide.track.typed.entries import Mark, MarkKind
+from farglide.track.typed.entries import Mark, MarkKind, Undo
 from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
 from farglide.track.typed.typed import typed
 
@@ -68,3 +68,16 @@ def test_what_was_let_go_is_not_launched_now() -> None:
     asked = typed("launched", flown)
     assert isinstance(asked, AskedBack)
     assert asked.why == "Release sent is marked: a launch now cannot be. Type late N."
+
+
+@pytest.mark.parametrize("line", ["sent", "released", "burst"])
+def test_what_is_marked_after_the_landing_was_forgotten_or_it_still_flies(line: str) -> None:
+    asked = typed(line, replace(known(900.0, 8.0), marks=(MarkKind.LAUNCHED, MarkKind.LANDED)))
+    assert isinstance(asked, AskedBack)
+    assert asked.why == "It is marked as landed: did that come before it, or does it still fly?"
+    assert asked.typed is not None
+    first, second = asked.alternatives
+    assert first.entry == asked.typed.entry
+    assert first.words.endswith(", before it landed")
+    assert second.entry == Undo(kind=MarkKind.LANDED)
+    assert f"(then type {line} again)" in second.words

@@ -68,21 +68,6 @@ def test_marks_against_marks(
     assert question(line, replace(known, marks=marks)).why == why
 
 
-def test_a_bearing_the_wrong_way_round(known: Known) -> None:
-    """From Stile Gap the balloon stands north by east, 25 deg or so."""
-    found = question("a 200 40", known)
-    assert found.why == "From Stile Gap it should stand near 020 deg."
-    assert found.alternatives[0].entry == Bearing(
-        azimuth_deg=20.0, elevation_deg=40.0, stand="Stile Gap"
-    )
-    assert isinstance(typed("a 60 40", known), Understood)
-    assert isinstance(typed("a 200 40", replace(known, last=None)), Understood)
-    expected = replace(known, last=None, expected=known.last)
-    assert question("a 200 40", expected).why == found.why  # where no fix tells, the plan does
-    assert isinstance(typed("a 200 40", replace(known, t_s=known.t_s + 2000.0)), Understood)
-    assert isinstance(typed("a 200 40", replace(known, stand="")), Understood)
-
-
 def test_a_sun_that_has_set(known: Known) -> None:
     assert isinstance(typed("sun 11", known), Understood)
     night = replace(known, t_s=known.t_s + 8 * 3600.0)

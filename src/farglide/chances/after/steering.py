@@ -119,17 +119,20 @@ def _next(
     return None, None
 
 
-def steered_for(fields: Sequence[FieldNow], wish: Wish, was: str) -> str:
+def steered_for(fields: Sequence[FieldNow], wish: Wish, was: str, *, is_bound: bool = False) -> str:
     """Return the field to steer for, empty where none is worth it. `was`: the one advised last.
 
     The first open one in the crew's order. One advised stays while it is open, unless an earlier
     one is clearly so; a doubtful one stays while no other is open or much likelier. So nothing
-    flickers, and what becomes worse is left at once.
+    flickers, and what becomes worse is left at once. `is_bound`: the crew says that it flies there,
+    so an earlier one does not count.
     """
     names = [one.name for one in fields]
     k = names.index(was) if was in names else None
     is_open = [one for one in fields if one.state == "open"]
     if k is not None and fields[k].state == "open":
+        if is_bound:
+            return was
         clear = wish.open_ratio + CLEAR_RATIO
         return next((one.name for one in fields[:k] if one.open_ratio >= clear), was)
     if is_open:

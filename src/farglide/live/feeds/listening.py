@@ -64,7 +64,7 @@ class FeedHeard:
 def listen(specs: Sequence[FeedSpec], for_s: float, clocks: Clocks) -> list[FeedHeard]:
     """Return what came of each feed in so many seconds, or until all of them are read through."""
     inbox = Inbox(spec.name for spec in specs)
-    with _readers(specs, inbox, clocks) as readers:
+    with readers_of(specs, inbox, clocks) as readers:
         heard = {
             one.spec.name: FeedHeard(one.spec, one.condition, codec_of(one.spec)) for one in readers
         }
@@ -85,7 +85,9 @@ def listen(specs: Sequence[FeedSpec], for_s: float, clocks: Clocks) -> list[Feed
 
 
 @contextmanager
-def _readers(specs: Sequence[FeedSpec], inbox: Inbox, clocks: Clocks) -> Iterator[list[FeedReader]]:
+def readers_of(
+    specs: Sequence[FeedSpec], inbox: Inbox, clocks: Clocks
+) -> Iterator[list[FeedReader]]:
     """Yield a reader for each feed, all of them running."""
     readers = [FeedReader(spec, inbox, clocks) for spec in specs]
     for one in readers:

@@ -47,7 +47,8 @@ class Asked(NamedTuple):
 
     `particles`: of the moment; `was`: the field advised last, "" for none, and `shut_by` the
     stories by which fields were told to shut; `at_stand`: at which the car is, None on the road or
-    where nobody knows; `said`: what else was told last.
+    where nobody knows; `said`: what else was told last; `bound_for`: the field for which it is
+    flown, as typed.
     """
 
     made: Tables
@@ -61,12 +62,14 @@ class Asked(NamedTuple):
     said: Said = Said()
     shut_by: tuple[str, ...] = ()
     packs_empty: bool = False
+    bound_for: str = ""
 
 
 def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     """Return what is advised now. `refused`: fields on which nobody may land any more."""
     ensemble, marked = asked.made.drawn, asked.loosened.stage
-    loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.said)
+    free_s = asked.now_s - asked.loosened.left.after_launch_s
+    loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.said, free_s)
     asked = asked._replace(loosened=loosened)
     now, stories = _states(asked, ensemble), stories_of(asked.particles)
     found = loose(ensemble, loosened, now, stories, asked.shut_by)
@@ -74,7 +77,8 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     fields = fields_after(ensemble, found, _weights(stories, ensemble), _along(ahead))
     fields = tuple(one for one in fields if one.name not in refused)
     fields = tuple(_let_alone(one) for one in fields) if asked.packs_empty else fields
-    name = steered_for(fields, ensemble.sortie.wish, asked.was)
+    wish = ensemble.sortie.wish
+    name = steered_for(fields, wish, asked.bound_for or asked.was, is_bound=bool(asked.bound_for))
     aim = next((one for one in fields if one.name == name), None)
     if ahead is not None and ensemble.sortie.fields[ahead.field].name != name:
         fields = tuple(replace(one, until_after_launch_s=None, then=None) for one in fields)

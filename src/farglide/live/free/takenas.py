@@ -1,6 +1,7 @@
 """Taken as: what a loose flight is taken to be at, by its marks and by what its stories weigh."""
 
 from collections.abc import Iterable, Mapping
+from math import inf
 from typing import Final, NamedTuple
 
 from farglide.chances.after.afterwards import Loosened
@@ -43,14 +44,22 @@ def stories_of(particles: Particles) -> tuple[StoryNow, ...]:
 
 
 _NOTHING: Final = Said()
+SETTLED_S: Final = 60.0
+"""So long after it came loose a fall tells of nobody's hand: from 27 km the pull-out takes up to
+45 s, one that is slower than believed looks until then as if nobody flew it, and a fall that nobody
+marked is dated up to ten seconds late or early."""
 
 
 def taken_for(
-    loosened: Loosened, weights: Mapping[Story, float], said: Said = _NOTHING
+    loosened: Loosened,
+    weights: Mapping[Story, float],
+    said: Said = _NOTHING,
+    free_s: float = inf,
 ) -> Loosened:
     """Return what a flight is taken to be at: its fall may tell another thing than its mark.
 
-    What is worse is told as soon as it is likelier than not, and is left once it is clearly less.
+    What is worse is told as soon as it is likelier than not, and is left once it is clearly less;
+    that nobody steers by the fall alone not before it has settled. `free_s`: since it came loose.
     """
     if loosened.stage is Stage.DROPPED:
         return loosened
@@ -62,7 +71,8 @@ def taken_for(
     elif stage is Stage.TIED_ON and _ratio(FLOWN, weights) > _SURE_RATIO:
         stage = Stage.GLIDING
     alone = _UNSTEERED if said.glided else (*_UNSTEERED, Story.TANGLED)
-    if stage is Stage.GLIDING and _is_at(Stage.UNSTEERED, alone, weights, was):
+    settled = free_s >= SETTLED_S
+    if settled and stage is Stage.GLIDING and _is_at(Stage.UNSTEERED, alone, weights, was):
         stage = Stage.UNSTEERED
     return loosened._replace(stage=stage)
 

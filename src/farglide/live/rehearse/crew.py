@@ -15,6 +15,8 @@ from farglide.outlook.advice import Advice, Level
 from farglide.sim.core.shares import quantile_moment_s
 
 HOME: Final = 0
+YOU: Final = "you"
+"""Who rides it by hand."""
 RULE_AMSL_M: Final = 25_000.0
 RULE_BEFORE_S: Final = 300.0
 _ALIKE_RATIO: Final = 0.01

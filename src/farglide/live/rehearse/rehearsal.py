@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from farglide.live.rehearse.crew import HOME, Crew
+from farglide.live.rehearse.crew import HOME, YOU, Crew
 from farglide.live.rehearse.ended import Flown, How
 from farglide.live.rehearse.landing import landing_of
 from farglide.live.rehearse.score import score_of
@@ -61,13 +61,16 @@ def finished(
 ) -> Finished:
     """Return how a flight goes whose release was sent as told, and the score of that.
 
-    `way`: as it was steered; None: straight to its field.
+    `way`: as it was steered; None: straight to its field. Who rides is told the advice anew each
+    second, so that it counts just as it was when the release was sent.
     """
     way = straight(sitting, sent.free_s, sent.field) if way is None else way
     flown = way.flown
     field = way.turns[-1].field if way.turns else sent.field
     ends_s = sitting.lift.path.end_s if sent.sent_s is None else sent.sent_s
     looks = sitting.looks(ends_s)
+    if crew == YOU and sent.sent_s is not None and not sitting.is_seen_falling(ends_s):
+        looks = [*looks, sitting.look_at(ends_s)]
     happened = sorted(_happened(sitting, sent, way, looks), key=lambda one: one.after_launch_s)
     told = Rehearsed(
         surprises=named.surprises,

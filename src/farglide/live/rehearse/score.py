@@ -4,11 +4,13 @@ from itertools import pairwise
 from typing import Final
 
 from farglide.live.rehearse.sitting import Look
-from farglide.outlook.advice import Advice, Level
+from farglide.outlook.advice import Advice, Level, ReleaseAdvice
 from farglide.outlook.rehearsal import Score
 
 _STEP_S: Final = 60.0
 """The least wait that an advice tells a chance of."""
+REACTS_S: Final = 15.0
+"""From *now* on the screen to the command sent: a choice; sooner nobody can send it."""
 _NONE: Final = float("nan")
 
 
@@ -37,7 +39,10 @@ def score_of(looks: list[Look], sent_s: float | None, field: int, burst_s: float
     last = told[-1][1]
     best = max(_now(last), _waited(last))
     chance = last.fields[field].chance_ratio if sent_s is not None else 0.0
+    release = last.release if sent_s is not None else None
     return Score(
+        told_by_after_launch_s=None if release is None else release.release_by_after_launch_s,
+        opens_after_launch_s=None if release is None else _opens_s(release, last.after_launch_s),
         chance_ratio=chance,
         best_ratio=best,
         regret_ratio=min(regret + max(best - chance, 0.0), 1.0),
@@ -49,7 +54,7 @@ def score_of(looks: list[Look], sent_s: float | None, field: int, burst_s: float
 def due_after_launch_s(looks: list[Look]) -> float | None:
     """Return by when the release was due: as told when it last came to "now"; None: it never did.
 
-    What is told once it is overdue is no new date.
+    What is told once it is overdue is no new date. No sooner than anybody can react to it.
     """
     due_s, is_now = None, False
     for _, advice in looks:
@@ -57,11 +62,18 @@ def due_after_launch_s(looks: list[Look]) -> float | None:
             continue
         now = advice.level is Level.NOW
         if now and not is_now:
-            due_s = max(advice.release.release_by_after_launch_s, advice.after_launch_s)
+            soonest_s = advice.after_launch_s + REACTS_S
+            due_s = max(advice.release.release_by_after_launch_s, soonest_s)
         elif not now:
             due_s = None
         is_now = now
     return due_s
+
+
+def _opens_s(release: ReleaseAdvice, now_s: float) -> float | None:
+    """Return when the window was to open, as told; None where it was open."""
+    opens_s = release.from_after_launch_s
+    return None if opens_s <= now_s + _STEP_S else opens_s
 
 
 def _now(advice: Advice) -> float:

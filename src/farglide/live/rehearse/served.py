@@ -1,8 +1,8 @@
 """Served: a rehearsal in the time of a clock, heard on two ports, its release sent by hand."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, closing
-from math import isfinite
+from math import inf, isfinite
 from typing import Final, NamedTuple
 
 from farglide.live.rehearse.crew import HOME
@@ -16,9 +16,22 @@ from farglide.live.rehearse.steered import Steered, Turn, straight
 from farglide.live.rehearse.stream import Stream
 
 NO_FIELD: Final = "Which field? Its name, or how it begins: "
-HOW: Final = "Type r to send the release for home, or r and a field; after it, turn and a field."
+HOW: Final = (
+    "Type r to send the release for home, or r and a field; after it, turn and a field. For "
+    "another than home type it in the ride too: for and the field."
+)
 DOWN: Final = "It is down. In the ride: type landed, look where it lies, then q and y."
 LAUNCHED: Final = "Launched: mark it in the ride, type launched (or l) there."
+BURST: Final = (
+    "The picture tumbles, its height falls fast: it has burst with all tied on. In the ride: type "
+    "burst (or b)."
+)
+SEND: Final = "Here: send r at once."
+TUMBLES: Final = (
+    "The pin has let go, but the picture tumbles on: what is left of the balloon holds it."
+)
+SEES_S: Final = 6.0
+"""After a burst: a picture that tumbles and figures that fall are seen by then; a choice."""
 _COMMANDS: Final = ("r", "release", "turn")
 _LEVEL_S: Final = 2.0
 """So long after it is level a turn is flown: the first rows of a glide are its pull-out."""
@@ -75,7 +88,10 @@ def served(
     """
     hand, stream, lift = _Hand(), Stream(sitting, seed), sitting.lift
     said = list(sitting.truth.changes.says)
-    hand.flown = None if scripted is None else scripted.way.flown
+    if scripted is not None:
+        hand.flown = scripted.way.flown
+        hand.seen = list(_seen_of(sitting, scripted))
+    falls_s = lift.burst_s + SEES_S  # NaN: it never bursts
     with ExitStack() as stack:
         ports = Ports(*(stack.enter_context(closing(Port(one))) for one in desk.ports))
         begun(ports)
@@ -89,8 +105,12 @@ def served(
             if scripted is None:
                 for line in desk.typed():
                     _command(sitting, hand, t_s, line, desk)
-                while hand.seen and hand.seen[0][0] <= t_s:
-                    desk.say(hand.seen.pop(0)[1])
+            while hand.seen and hand.seen[0][0] <= t_s:
+                desk.say(hand.seen.pop(0)[1])
+            if falls_s <= t_s:
+                falls_s = inf
+                if not _is_free(hand, lift.burst_s):
+                    desk.say(BURST if hand.flown is not None else f"{BURST} {SEND}")
             path = (
                 lift.path if hand.flown is None or t_s < hand.flown.release_s else hand.flown.path
             )
@@ -135,7 +155,27 @@ def _release(sitting: Sitting, hand: _Hand, t_s: float, field: int, desk: Desk) 
         hand.seen.append((at_s, "Not released."))
         return
     hand.flown = let_go(sitting.truth, sitting.lift, at_s, field)
-    hand.seen.append((at_s, f"Released, for {_name(sitting, field)}."))
+    free = isfinite(hand.flown.release_s)
+    hand.seen.append((at_s, f"Released, for {_name(sitting, field)}." if free else TUMBLES))
+
+
+def _is_free(hand: _Hand, at_s: float) -> bool:
+    """Tell whether the glider is let go before a moment, so that no burst touches it."""
+    return hand.flown is not None and hand.flown.release_s <= at_s
+
+
+def _seen_of(sitting: Sitting, crew: Served) -> Iterator[tuple[float, str]]:
+    """Yield what is seen of what a crew of ours does, and when."""
+    sent, flown = crew.sent, crew.way.flown
+    if sent.sent_s is None:
+        return
+    yield sent.sent_s, "The crew sends the release."
+    stuck = sent.tries_s if sent.free_s is None else sent.tries_s[:-1]
+    yield from ((at_s, "Not released.") for at_s in stuck)
+    if sent.free_s is not None:
+        name = _name(sitting, sent.field)
+        yield sent.free_s, f"Released, for {name}." if isfinite(flown.release_s) else TUMBLES
+    yield from ((one.t_s, f"Turned, for {_name(sitting, one.field)}.") for one in crew.way.turns)
 
 
 def _turn(sitting: Sitting, hand: _Hand, t_s: float, field: int, desk: Desk) -> None:

@@ -143,6 +143,11 @@ class Sitting:
         self.look(until_s)
         return [one for one in self._looks if one.t_s <= until_s]
 
+    def look_at(self, t_s: float) -> Look:
+        """Return what is advised at just this moment, as a ride tells it that is never late."""
+        self.hear(t_s)
+        return Look(t_s, self._advice(t_s))
+
     def _advice(self, t_s: float) -> Advice | None:
         try:
             return advice_at(

@@ -14,6 +14,7 @@ from farglide.track.received import Received
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import (
     FieldRefused,
+    FlownFor,
     Mark,
     MarkKind,
     Overlay,
@@ -107,6 +108,12 @@ class Ride:
     def marks(self) -> tuple[MarkKind, ...]:
         """Return the marks that stand, in their order."""
         return tuple(one.entry.kind for one in self.entries if isinstance(one.entry, Mark))
+
+    @property
+    def bound_for(self) -> str:
+        """Return the field for which it is flown, as typed last; empty: nobody said, or refused."""
+        found = [one.entry.field for one in self.entries if isinstance(one.entry, FlownFor)]
+        return "" if not found or found[-1] in self.refused else found[-1]
 
     @property
     def refused(self) -> tuple[str, ...]:

@@ -204,22 +204,21 @@ def _leak(advice: Advice, clock: FlightClock) -> Iterator[str]:
 
 def _air(advice: Advice) -> Iterator[str]:
     air = advice.air
-    below, above = (tenths_words(one) for one in (air.measured_ratio, air.ahead_ratio))
-    yield f"Doubt about the winds taken away by the climb: below here {below}, above {above}."
+    below, above = (part_words(one) for one in (air.measured_ratio, air.ahead_ratio))
+    yield (
+        f"The climb so far has taken away {below} of the doubt about the winds below here, and "
+        f"{above} of that about the winds above."
+    )
     if air.spread_ratio >= _WIDE_RATIO:
         times = f"{air.spread_ratio:.1f}"
         yield f"The winds miss the forecast {times} times as far as was said: doubt is wider now."
 
 
-def tenths_words(ratio: float) -> str:
-    """Return a share of a doubt, of ten parts.
+def part_words(ratio: float) -> str:
+    """Return how much of a doubt a share is, to tens of per cent: no chance, so not told as one.
 
-    >>> tenths_words(0.38), tenths_words(0.02), tenths_words(0.98)
-    ('4 parts in 10', 'next to nothing', 'all of it')
+    >>> part_words(0.38), part_words(0.02), part_words(0.98)
+    ('40 %', 'hardly any', 'all')
     """
     n = round(10.0 * ratio)
-    if n == 0:
-        return "next to nothing"
-    if n == 10:
-        return "all of it"
-    return "1 part in 10" if n == 1 else f"{n} parts in 10"
+    return "hardly any" if n == 0 else "all" if n == 10 else f"{10 * n} %"

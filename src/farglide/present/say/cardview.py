@@ -49,4 +49,4 @@ def _broken(n_columns: int) -> int:
 
 
 def _wrapped(line: str, n_columns: int, indent: int) -> list[str]:
-    return wrap(line, n_columns, subsequent_indent=" " * indent, drop_whitespace=True)
+    return wrap(line, n_columns, subsequent_indent=" " * indent, break_on_hyphens=False)

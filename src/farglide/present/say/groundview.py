@@ -67,7 +67,9 @@ def lies_facts(lies: LiesAt, clock: FlightClock) -> Iterator[Fact]:
     yield Fact(f"Seen    last at {seen}, {agl}. Landed, as marked, at {down}.")
     yield Fact("Next    1. Write the place down on paper before you drive.")
     yield Fact("        2. Ask the owner before you enter land.")
-    yield Fact("        3. Not there? Type ? search: where to look first, and why.")
+    last = f"{lies.lat_deg:.5f}, {lies.lon_deg:.5f}, {lies.seen_amsl_m:.0f} m"
+    yield Fact("        3. Not there? In a second terminal, for where to look first:")
+    yield Fact(f'        farglide search FLIGHT --last "{last}"')
     yield Fact("        4. Found? Type q: the ride ends, its log is then finished.", 1)
     yield Fact("        If it still flies: u takes the mark back.", 1)
 

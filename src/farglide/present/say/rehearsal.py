@@ -6,11 +6,12 @@ from typing import Final
 
 from farglide.outlook.advice import Advice
 from farglide.outlook.rehearsal import Happened, Rehearsed, Score, What
-from farglide.present.lines import blocks, wrapped
+from farglide.present.lines import WIDTH, blocks, wrapped
 from farglide.present.say.advice import spoken
 from farglide.present.say.text import FlightClock, plus_minutes, sentence
 from farglide.sortie.words import chance_words, duration_words, km_text
 
+_MEANS: Final = "All this by what was advised at each choice, not by what came of it."
 _SMALL_RATIO: Final = 0.005
 _INDENT: Final = 16
 _WORDS: Final = {
@@ -27,7 +28,7 @@ _WORDS: Final = {
 }
 
 
-def rehearsal_lines(told: Rehearsed, clock: FlightClock) -> list[str]:
+def rehearsal_lines(told: Rehearsed, clock: FlightClock, width: int = WIDTH) -> list[str]:
     """Return a whole rehearsal: what was otherwise, what happened, how it ended, and the score.
 
     Of the advice what it says anew: another level, another field, and the last one.
@@ -35,9 +36,14 @@ def rehearsal_lines(told: Rehearsed, clock: FlightClock) -> list[str]:
     otherwise = "; ".join(told.surprises) if told.surprises else "none but what is drawn"
     if told.seed == 0 and not told.surprises:
         otherwise = "none: all as planned"
-    head = wrapped(sentence(f"rehearsal, seed {told.seed}; surprises: {otherwise}"), 0, 2)
-    events = [line for one in _told(told.happened) for line in _event(one, clock)]
-    return blocks(head, events, [*_ending(told), *_landing(told), *_score(told.score, clock)])
+    head = wrapped(sentence(f"rehearsal, seed {told.seed}; surprises: {otherwise}"), 0, 2, width)
+    events = [
+        line
+        for one in _told(told.happened)
+        for line in wrapped(_event(one, clock), 0, _INDENT, width)
+    ]
+    ends = (*_ending(told), *_landing(told), *_score(told.score, clock))
+    return blocks(head, events, [line for one in ends for line in wrapped(one, 0, 2, width)])
 
 
 def advised_field(advice: Advice) -> str:
@@ -63,21 +69,21 @@ def _told(happened: tuple[Happened, ...]) -> Iterator[Happened]:
         yield one
 
 
-def _event(one: Happened, clock: FlightClock) -> list[str]:
+def _event(one: Happened, clock: FlightClock) -> str:
     at = f"{clock.local(one.after_launch_s)} {plus_minutes(one.after_launch_s):6}"
     height = km_text(one.amsl_m)
     if one.advice is not None:
         words = f"{height} km. {sentence(one.advice.level.value)} {spoken(one.advice, clock)}"
     else:
         words = _WORDS[one.what].format(height=height, field=one.field)
-    return wrapped(f"{at:{_INDENT - 2}}{words}", 0, _INDENT)
+    return f"{at:{_INDENT - 2}}{words}"
 
 
 def _ending(told: Rehearsed) -> Iterator[str]:
     how = f"It {told.how}"
     if not told.came_home:
         how += f", {told.away_m / 1000.0:.1f} km from {told.field}"
-    yield from wrapped(sentence(how), 0, 2)
+    yield sentence(how)
 
 
 def _landing(told: Rehearsed) -> Iterator[str]:
@@ -89,7 +95,7 @@ def _landing(told: Rehearsed) -> Iterator[str]:
         where = f"on {landing.field}, {away} from its middle"
     n = landing.n_turns
     turns = f", after {n} turn{'s' * (n != 1)} to another" if n else ""
-    yield from wrapped(sentence(f"it lies {where}{turns}"), 0, 2)
+    yield sentence(f"it lies {where}{turns}")
     if isfinite(told.release_amsl_m):
         hand = duration_words(abs(landing.in_hand_s))
         late = "before" if landing.in_hand_s >= 0.0 else "after"
@@ -100,8 +106,12 @@ def _score(score: Score, clock: FlightClock) -> Iterator[str]:
     if score.due_after_launch_s is not None:
         met = "met" if score.is_met else "missed"
         yield f"Release by {clock.local(score.due_after_launch_s)}: {met}."
-    elif isfinite(score.best_ratio):
-        yield "It was let go before the release was due."
+    elif score.opens_after_launch_s is not None:
+        opens = clock.local(score.opens_after_launch_s)
+        yield f"Release sent before its window: that was to open at {opens}, as told then."
+    elif score.told_by_after_launch_s is not None:
+        by = clock.local(score.told_by_after_launch_s)
+        yield f"Release sent in time: it was due by {by}, as told then."
     else:
         yield "It never came to a release that was due."
     if not isfinite(score.regret_ratio):
@@ -113,6 +123,7 @@ def _score(score: Score, clock: FlightClock) -> Iterator[str]:
         said, best = chance_words(score.chance_ratio), chance_words(score.best_ratio)
         yield f"The chance when it was sent: {said}. The best known then: {best}."
     yield sentence(f"the crew's choices cost {regret_words(score.regret_ratio)}")
+    yield _MEANS
 
 
 def regret_words(ratio: float) -> str:

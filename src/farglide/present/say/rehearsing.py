@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from farglide.present.lines import wrapped
+from farglide.present.lines import WIDTH, wrapped
 from farglide.sortie.words import duration_words
 
 _HOURS: Final = 2
@@ -25,27 +25,28 @@ class Rehearsing:
     how: str
 
 
-def rehearsing_lines(told: Rehearsing) -> Iterator[str]:
+def rehearsing_lines(told: Rehearsing, width: int = WIDTH) -> Iterator[str]:
     """Yield what is said before anything happens; the command stands in one line, to be copied."""
     speed = told.speed
     yield from wrapped(
         f"A made-up flight of {told.name}, launched at {told.launch_at} by its own clock. It goes "
         f"{speed:g} times as fast as life: a minute of it takes {_here(60.0 / speed)}, {_HOURS} "
-        f"hours take {_here(3600.0 * _HOURS / speed)}.", 0, 0,
+        f"hours take {_here(3600.0 * _HOURS / speed)}.", 0, 0, width,
     )  # fmt: skip
     yield "1. Begin the ride in a second terminal, with this command:"
     yield f"   {told.command}"
     yield from wrapped(
         "2. The flight begins as soon as the ride hears the tracker, or with Enter here. The "
-        "launch is a minute of the flight later. Nothing happens before.", 0, 3,
+        "launch is a minute of the flight later. Nothing happens before.", 0, 3, width,
     )  # fmt: skip
     if told.how:
-        yield from wrapped(f"3. The glider hears you here, not in the ride. {told.how}", 0, 3)
+        yield from wrapped(
+            f"3. The glider hears you here, not in the ride. {told.how}", 0, 3, width
+        )
     else:
         yield "3. A crew of ours lets go and steers: you only look on."
-    yield from wrapped(
-        "4. It ends when it is down: then what was decided is weighed. Ctrl-C ends it before.", 0, 3
-    )  # fmt: skip
+    ends = "4. It ends when it is down: then what was decided is weighed. Ctrl-C ends it before."
+    yield from wrapped(ends, 0, 3, width)
     yield "Waiting for the ride ..."
 
 

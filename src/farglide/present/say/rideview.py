@@ -1,14 +1,12 @@
 """Ride view in lines: what a terminal shows of a running ride, at any size from 80 by 24 up."""
 
 from collections.abc import Iterator
-from textwrap import wrap
 from typing import Final
 
-from farglide.earth.clock import local_datetime
 from farglide.outlook.advice import Advice, Level
 from farglide.outlook.after import Stage
 from farglide.outlook.freshness import Freshness
-from farglide.outlook.rideview import FeedAge, Remark, RideView
+from farglide.outlook.rideview import RideView
 from farglide.present.say.advice import spoken
 from farglide.present.say.afterview import after_facts
 from farglide.present.say.cardview import card_lines
@@ -17,10 +15,9 @@ from farglide.present.say.fitting import Fact, fitted
 from farglide.present.say.groundview import hand_facts, lies_facts, lies_sentence, off_words
 from farglide.present.say.heightline import WIDTH, height_lines
 from farglide.present.say.text import FlightClock, duration_words, place_text, sentence
+from farglide.present.say.viewfoot import age_text, clock_text, cut, foot_lines
 from farglide.sortie.words import km_text
 
-LEAST: Final = (80, 24)
-"""Columns and rows that a view needs."""
 _SIGNS: Final = {Level.QUIET: ".", Level.WATCH: "o", Level.DECIDE: "^", Level.NOW: "!"}
 _APART_S: Final = 15.0
 _OLD_S: Final = 10.0
@@ -29,19 +26,16 @@ _BEHIND_S: Final = 5.0
 _SEEN_S: Final = 2.0
 """And that one who looks on for so long, in whatever time: a rehearsal passes faster."""
 _LONG_S: Final = 30.0
-_CARRIED: Final = "Type: rs sent, r released, b burst, stuck, q 4 picture, ? asks, u undoes, q ends"
-_KEYS: Final = {
-    "on the hand": "Type: l launched, late 20, neck 1.6, at STAND, ? asks, u undoes, q ends",
-    "down": "Type: ? search, u takes the mark back, q ends",
-}
-_LOOSE: Final = "Type: lost, back, q 4 picture, landed, refused FIELD, ? asks, u undoes, q ends"
+_USUALLY: Final = "5 to 20 s"
+_ONCE: Final = "1 to 2 min this first time"
+"""How long the first answer takes on two cores: as measured, and what compiling adds."""
 
 
 def view_lines(view: RideView, n_columns: int, n_rows: int) -> list[str]:
     """Return the lines of a screen but its last, at which is typed: `n_rows` - 1 of them."""
     clock = FlightClock(launch_t_s=view.launch_t_s, zone=view.zone)
     top = [*_top(view, clock, n_columns), "-" * n_columns]
-    bottom = ["-" * n_columns, *_bottom(view, n_columns, n_rows)]
+    bottom = ["-" * n_columns, *foot_lines(view, list(_tables(view)), n_columns, n_rows)]
     n_middle = n_rows - 1 - len(top) - len(bottom)
     middle = _middle(view, clock, n_columns, n_middle)
     return [one[:n_columns] for one in (*top, *middle, *bottom)]
@@ -50,7 +44,7 @@ def view_lines(view: RideView, n_columns: int, n_rows: int) -> list[str]:
 def plain_line(advice: Advice, clock: FlightClock) -> str:
     """Return an advice in one line, for where there is no screen."""
     changed = f" {sentence(advice.changed)}" if advice.changed else ""
-    at = _clock_text(clock.launch_t_s + advice.after_launch_s, clock.zone)
+    at = clock_text(clock.launch_t_s + advice.after_launch_s, clock.zone)
     head = f"{at} {advice.level.value.upper()}: {spoken(advice, clock)}"
     return " ".join(filter(None, (f"{head}{changed}", sentence(_where(advice)), _age(advice))))
 
@@ -65,22 +59,22 @@ def shown_advice(view: RideView) -> Advice | None:
 
 def _top(view: RideView, clock: FlightClock, n_columns: int) -> list[str]:
     advice = shown_advice(view)
-    now = f"{_clock_text(view.now_t_s, view.zone)} {view.phase}"
+    now = f"{clock_text(view.now_t_s, view.zone)} {view.phase}"
     if view.lies is not None:
         return [f"(o) DOWN  {lies_sentence(view.lies)}", now, ""]
     if advice is None:
         why = view.why or sentence(view.phase)
         return [
-            *_cut(why, n_columns, 2),
+            *cut(why, n_columns, 2),
             f"{now}{_heard(view)}",
-            *_cut(_second(view), n_columns, 2),
+            *cut(_second(view), n_columns, 2),
         ]
     words = f"({_SIGNS[advice.level]}) {advice.level.value.upper()}  {spoken(advice, clock)}"
     first = f" {words} ".center(n_columns, "#") if advice.level is Level.NOW else words
     at = view.heard
     is_past = at is not None and at.t_s > view.launch_t_s + advice.after_launch_s + _OLD_S
     place = _heard(view) if is_past else f", {_where(advice)}"
-    return [first, f"{now}{place}", *_cut(_second(view), n_columns, 2)]
+    return [first, f"{now}{place}", *cut(_second(view), n_columns, 2)]
 
 
 def _heard(view: RideView) -> str:
@@ -163,7 +157,8 @@ def _facts(view: RideView, clock: FlightClock) -> Iterator[Fact]:
     elif view.phase == "on the hand":
         yield from hand_facts(view, clock)
     elif view.summing_s is not None:
-        yield Fact(f"{duration_words(max(view.summing_s / view.pace, 1.0))} so far.")
+        so_far = duration_words(max(view.summing_s / view.pace, 1.0))
+        yield Fact(f"{so_far} so far, usually {_ONCE if view.doing else _USUALLY}.")
         yield Fact("Fixes and marks are taken meanwhile. The log holds all of it.", 1)
 
 
@@ -174,52 +169,4 @@ def _tables(view: RideView) -> Iterator[str]:
     what = "way ahead" if view.is_loose else "winds"
     long_s = (view.summing_s or 0.0) / view.pace
     soon = f", {duration_words(long_s)} at new ones" if long_s >= _LONG_S else ""
-    yield f"{what} {_age_text(view.tables_ago_s)} old{soon}"
-
-
-def _bottom(view: RideView, n_columns: int, n_rows: int) -> list[str]:
-    """Return feeds, what is odd, entries, the alarm and what was understood."""
-    n_more = max(0, (n_rows - LEAST[1]) // 4)
-    feeds = [_feed(one) for one in view.feeds] or ["no feed"]
-    lines = _cut(f"Ages   {'; '.join((*_tables(view), *feeds))}", n_columns, 2 + n_more)
-    for one in view.odd[-1 - n_more :]:
-        lines += _cut(f"Odd    {_remark(one, view.zone)}", n_columns, 2)
-    entries = "; ".join(_remark(one, view.zone) for one in view.entries[-3 - n_more :])
-    lines += _cut(f"Typed  {entries or 'nothing yet'}", n_columns, 1 + n_more)
-    if view.alarm:
-        lines += _cut(f"!!!    {view.alarm}", n_columns, 2)
-    keys = _KEYS.get(view.phase, _LOOSE if view.is_loose else _CARRIED)
-    return lines + _cut(view.answer or keys, n_columns, 3)
-
-
-def _feed(one: FeedAge) -> str:
-    if one.trouble and one.heard_ago_s is None:
-        return f"{one.name} {one.trouble}"
-    if one.heard_ago_s is None:
-        return f"{one.name} not heard yet"
-    whose = one.name if one.name == one.of else f"{one.name} ({one.of})"
-    if one.placed_ago_s is None:
-        return f"{whose} heard, no position"
-    trouble = f" ({one.trouble})" if one.trouble else ""
-    return f"{whose} {one.data.value} {_age_text(one.placed_ago_s)}{trouble}"
-
-
-def _age_text(age_s: float) -> str:
-    return f"{age_s:.0f} s" if age_s < 120.0 else duration_words(age_s)
-
-
-def _remark(one: Remark, zone: str) -> str:
-    return f"{_clock_text(one.t_s, zone)} {one.words}"
-
-
-def _cut(words: str, n_columns: int, n_lines: int) -> list[str]:
-    """Return words in so many lines at most, the end of the last cut."""
-    lines = wrap(words, n_columns, subsequent_indent=" " * 7) or [""]
-    if len(lines) > n_lines:
-        lines = [*lines[: n_lines - 1], lines[n_lines - 1][: n_columns - 4] + " ..."]
-    return lines
-
-
-def _clock_text(t_s: float, zone: str) -> str:
-    """Return a time to the second, in a zone."""
-    return f"{local_datetime(t_s, zone):%H:%M:%S}"
+    yield f"{what} {age_text(view.tables_ago_s)} old{soon}"

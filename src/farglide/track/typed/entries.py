@@ -197,6 +197,17 @@ class FieldRefused:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FlownFor:
+    """For which field it is flown after the release, whatever is advised."""
+
+    field: str
+
+    def __post_init__(self) -> None:
+        if not self.field.strip():
+            raise InputError("field", "nameless", "the name of a field", "Type: for NAME.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AtStand:
     """The crew is at a stand now."""
 
@@ -226,5 +237,5 @@ class Undo:
 
 Entry = (
     Overlay | Grade | Bearing | Sighting | Mark | NeckLift | LaunchMoved | LaunchLate | RoadClosed
-    | FieldRefused | AtStand | HandedOver | Undo
+    | FieldRefused | FlownFor | AtStand | HandedOver | Undo
 )  # fmt: skip

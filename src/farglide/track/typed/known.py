@@ -10,6 +10,9 @@ from farglide.track.handover.sentence import AHEAD_S
 from farglide.track.typed.entries import Entry, MarkKind
 
 _LEAST_LIKE: Final = 0.75
+_FEW: Final = 8
+_NEAREST: Final = 3
+"""So many names are listed whole; of more than that only the nearest to what was typed."""
 _LATELY_S: Final = 600.0
 """In ten minutes no jet carries it farther than 40 km: a choice."""
 
@@ -130,7 +133,29 @@ def named(typed: str, names: Sequence[str], what: str) -> str:
         folded = {one.casefold(): one for one in names}
         near = difflib.get_close_matches(wanted, list(folded), n=1, cutoff=_LEAST_LIKE)
         begun = [folded[one] for one in near]
-    if len(begun) != 1:
-        listed = ", ".join(begun or names) or "none is known"
-        raise AnswerError(f"{typed.strip()!r} is no one {what}: {listed}.")
+    if len(begun) > 1:
+        raise AnswerError(f"{typed.strip()!r} may be any {what} of these: {_listed(begun)}.")
+    if not begun:
+        raise AnswerError(_unknown(typed.strip(), names, what))
     return begun[0]
+
+
+def _unknown(typed: str, names: Sequence[str], what: str) -> str:
+    """Return that nothing has a name, with those that are known; of many the nearest."""
+    if not names:
+        return f"There is no {what} {typed!r}: none is known."
+    if not typed:
+        return f"Which {what}? There are: {_listed(names)}."
+    if len(names) <= _FEW:
+        return f"There is no {what} {typed!r}. There are: {_listed(names)}."
+    near = sorted(names, key=lambda one: -_alike(typed, one))[:_NEAREST]
+    return f"There is no {what} {typed!r}. Nearest: {_listed(near)}."
+
+
+def _listed(names: Sequence[str]) -> str:
+    rest = len(names) - _FEW
+    return ", ".join(names[:_FEW]) + (f" and {rest} more" if rest > 0 else "")
+
+
+def _alike(typed: str, name: str) -> float:
+    return difflib.SequenceMatcher(None, typed.casefold(), name.casefold()).ratio()

@@ -15,6 +15,11 @@ _AFTER: Final = (
 _ONCE: Final = (
     MarkKind.LAUNCHED, MarkKind.RELEASED, MarkKind.BURST, MarkKind.DEAD, MarkKind.LANDED,
 )  # fmt: skip
+_BEFORE_LANDED: Final = (MarkKind.SENT, MarkKind.RELEASED, MarkKind.BURST)
+"""What comes before a landing, and may have been forgotten to mark."""
+_TYPED: Final = {
+    MarkKind.SENT: "sent", MarkKind.RELEASED: "released", MarkKind.BURST: "burst",
+}  # fmt: skip
 _LOW_M: Final = 1500.0
 """So high over the launch nothing has landed that was seen there just now: no hill of the day."""
 _LATELY_S: Final = 120.0
@@ -33,6 +38,8 @@ def mark_whys(kind: MarkKind, known: Known) -> Iterator[Why]:
     elif kind is MarkKind.STUCK and MarkKind.SENT not in marks:
         words = "Release sent is not marked yet."
         yield Why(words, (understood(Mark(kind=MarkKind.SENT)),))
+    elif kind in _BEFORE_LANDED and MarkKind.LANDED in marks:
+        yield _landed(kind)
     elif kind is not MarkKind.LANDED and MarkKind.LANDED in marks:
         yield Why("It is marked as landed.", (understood(Undo(kind=MarkKind.LANDED)),))
     elif kind is MarkKind.BURST and MarkKind.RELEASED in marks:
@@ -42,6 +49,17 @@ def mark_whys(kind: MarkKind, known: Known) -> Iterator[Why]:
     elif kind is MarkKind.BACK and _last_of(marks) is not MarkKind.LOST:
         words = "The picture is not marked as lost."
         yield Why(words, (understood(Mark(kind=MarkKind.LOST)),))
+
+
+def _landed(kind: MarkKind) -> Why:
+    """Return the question about what is marked after the landing: forgotten, or it still flies."""
+    told = understood(Mark(kind=kind))
+    forgotten = Understood(entry=told.entry, words=f"{told.words}, before it landed")
+    back = f"landed taken back, it still flies (then type {_TYPED[kind]} again)"
+    return Why(
+        "It is marked as landed: did that come before it, or does it still fly?",
+        (forgotten, Understood(entry=Undo(kind=MarkKind.LANDED), words=back)),
+    )
 
 
 def _is_launched(known: Known) -> bool:

@@ -9,6 +9,7 @@ from farglide.track.typed.entries import (
     AtStand,
     Entry,
     FieldRefused,
+    FlownFor,
     Grade,
     LaunchLate,
     LaunchMoved,
@@ -47,7 +48,8 @@ STARTS: Final = re.compile(r"[+\-.,\d]", re.ASCII)
 
 HOW: Final = (
     "Type digits off the picture, or begin with: h height, q picture 0 to 5, a antenna, t "
-    "theodolite, sun, wood, water, ridge, border, neck, late, moved, road, refused, at (a stand), "
+    "theodolite, sun, wood, water, ridge, border, neck, late, moved, road, refused, for (a field), "
+    "at (a stand), "
     "over, u undo (u neck: of that alone), or a mark: "
     f"{', '.join(word for word in MARKS if len(word) > 2)}."
 )
@@ -98,6 +100,9 @@ def entry_of(line: str, known: Known) -> Entry:
 
 
 def _mark(text: str) -> Mark:
+    word, _, rest = text.partition(" ")
+    if rest and MARKS[word] in (MarkKind.SENT, MarkKind.RELEASED):
+        raise AnswerError(f"Type one behind the other: {word}, then: for {rest}.")
     if text not in MARKS:
         raise AnswerError(f"{text!r} is no mark: {', '.join(MARKS)}.")
     return Mark(kind=MARKS[text])
@@ -163,6 +168,10 @@ def _refused(rest: str, known: Known) -> FieldRefused:
     return FieldRefused(field=named(rest, known.fields, "field"))
 
 
+def _for(rest: str, known: Known) -> FlownFor:
+    return FlownFor(field=named(rest, known.fields, "field"))
+
+
 def _at(rest: str, known: Known) -> AtStand:
     return AtStand(stand=named(rest, [one.name for one in known.stands], "stand"))
 
@@ -175,5 +184,5 @@ _READERS: Final[Mapping[str, Callable[[str, Known], Entry]]] = {
     "s": _sun, "sun": _sun, "wood": _edge(Seen.WOOD), "water": _edge(Seen.WATER),
     "ridge": _edge(Seen.RIDGE), "border": _edge(Seen.BORDER),
     "n": _neck, "neck": _neck, "late": _late, "moved": _moved, "road": _road, "closed": _road,
-    "refused": _refused, "no": _refused, "over": handed_of, "u": _undo, "undo": _undo,
+    "refused": _refused, "no": _refused, "for": _for, "over": handed_of, "u": _undo, "undo": _undo,
 }  # fmt: skip

@@ -11,6 +11,7 @@ from farglide.track.typed.entries import (
     Bearing,
     Entry,
     FieldRefused,
+    FlownFor,
     Grade,
     LaunchLate,
     LaunchMoved,
@@ -122,6 +123,11 @@ def _(entry: RoadClosed) -> str:
 @words_of.register
 def _(entry: FieldRefused) -> str:
     return f"{entry.field} refused"
+
+
+@words_of.register
+def _(entry: FlownFor) -> str:
+    return f"flown for {entry.field}"
 
 
 @words_of.register

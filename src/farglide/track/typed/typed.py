@@ -1,15 +1,13 @@
 """Typed: one line of a crew, taken where it fits what is known, asked back where it does not."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Final
 
 from farglide.earth.clock import clock_text
-from farglide.earth.look import look
-from farglide.earth.state import Place
 from farglide.earth.sun import sun_position
 from farglide.errors import InputError
 from farglide.track.handover.sentence import HandedOver
+from farglide.track.typed.aimed import aim_whys
 from farglide.track.typed.beyond import beyond, moved_to
 from farglide.track.typed.entries import (
     Bearing,
@@ -25,7 +23,7 @@ from farglide.track.typed.entries import (
     Undo,
 )
 from farglide.track.typed.handed import handed_suspicion
-from farglide.track.typed.known import AskedBack, Known, StandKnown, Understood, Why
+from farglide.track.typed.known import AskedBack, Known, Understood, Why
 from farglide.track.typed.marks import mark_whys
 from farglide.track.typed.overlay import said_of
 from farglide.track.typed.parse import digits_in, entry_of
@@ -35,9 +33,6 @@ from farglide.track.typed.told import understood, words_of
 _AS_PLANNED_RATIO: Final = 0.15
 """So far off a fill is another one than was ordered, weighed to 0.02 kg; common practice, no
 source."""
-_AIM_DEG: Final = 60.0  # a wide antenna's side lobe, a compass by a car: nothing is farther off
-_AIM_HOLDS_S: Final = 1800.0
-_OVERHEAD_DEG: Final = 90.0
 _SUN_DEG: Final = -3.0  # refraction, a dip of the horizon aloft
 _BEFORE: Final = (LaunchMoved, LaunchLate)
 
@@ -89,7 +84,7 @@ def _whys(entry: Entry, known: Known) -> Iterator[Why]:
     elif isinstance(entry, Undo) and entry.kind is not None and entry.kind not in known.marks:
         yield Why(f"{entry.kind.value.capitalize()} was never marked.")
     elif isinstance(entry, Bearing):
-        yield from _bearing_whys(entry, known)
+        yield from aim_whys(entry, known)
     elif isinstance(entry, Sighting) and entry.what is Seen.SUN:
         yield from _sun_whys(known)
     elif isinstance(entry, LaunchMoved):
@@ -116,44 +111,6 @@ def _neck_whys(entry: NeckLift, known: Known) -> Iterator[Why]:
         yield Why(words)
     elif planned_kg is not None and abs(entry.kg / planned_kg - 1.0) > _AS_PLANNED_RATIO:
         yield Why(f"{entry.kg:.2f} kg is far from the {planned_kg:.2f} kg planned.")
-
-
-def _bearing_whys(entry: Bearing, known: Known) -> Iterator[Why]:
-    stand = known.stand_named(entry.stand)
-    wanted_deg = None if stand is None else _aim_deg(stand, known)
-    if stand is None or wanted_deg is None or _apart_deg(entry.azimuth_deg, wanted_deg) <= _AIM_DEG:
-        return
-    options = [replace(entry, azimuth_deg=(entry.azimuth_deg + 180.0) % 360.0)]
-    if entry.elevation_deg is not None and entry.azimuth_deg <= _OVERHEAD_DEG:
-        turned = replace(
-            entry, azimuth_deg=entry.elevation_deg % 360.0, elevation_deg=entry.azimuth_deg
-        )
-        options.append(turned)
-    near = [one for one in options if _apart_deg(one.azimuth_deg, wanted_deg) <= _AIM_DEG]
-    meant = tuple(understood(one) for one in near)
-    yield Why(f"From {stand.name} it should stand near {wanted_deg:03.0f} deg.", meant)
-
-
-def _aim_deg(stand: StandKnown, known: Known) -> float | None:
-    """Return where it stands by its last place, or where it is expected if that is long ago.
-
-    None where neither is known, and where it stands overhead.
-    """
-    last = known.last
-    if last is None or known.t_s - last.t_s > _AIM_HOLDS_S:
-        last = known.expected
-    if last is None:
-        return None
-    here = Place(lat_deg=stand.lat_deg, lon_deg=stand.lon_deg, amsl_m=stand.amsl_m)
-    there = Place(lat_deg=last.lat_deg, lon_deg=last.lon_deg, amsl_m=last.amsl_m)
-    if here == there:
-        return None
-    seen = look(here, there)
-    return None if seen.elevation_deg > 70.0 else seen.azimuth_deg
-
-
-def _apart_deg(a_deg: float, b_deg: float) -> float:
-    return abs((a_deg - b_deg + 180.0) % 360.0 - 180.0)
 
 
 def _sun_whys(known: Known) -> Iterator[Why]:

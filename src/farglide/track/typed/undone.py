@@ -9,6 +9,7 @@ from farglide.track.typed.entries import (
     AtStand,
     Bearing,
     FieldRefused,
+    FlownFor,
     Grade,
     LaunchLate,
     LaunchMoved,
@@ -23,7 +24,8 @@ from farglide.track.typed.entries import (
 _NAMES: Final[Mapping[type, str]] = {
     Overlay: "digits", Grade: "picture", Bearing: "direction", AtStand: "stand",
     NeckLift: "neck lift", LaunchLate: "later launch", LaunchMoved: "moved launch",
-    RoadClosed: "road", FieldRefused: "refused field", HandedOver: "hand-over",
+    RoadClosed: "road", FieldRefused: "refused field", FlownFor: "field flown for",
+    HandedOver: "hand-over",
 }  # fmt: skip
 _WORDS: Final[Mapping[str, type]] = {
     "h": Overlay, "height": Overlay, "g": Overlay, "gps": Overlay, "digits": Overlay,
@@ -31,7 +33,7 @@ _WORDS: Final[Mapping[str, type]] = {
     "a": Bearing, "ant": Bearing, "antenna": Bearing, "aim": Bearing, "t": Bearing,
     "theodolite": Bearing, "at": AtStand, "stand": AtStand, "n": NeckLift, "neck": NeckLift,
     "late": LaunchLate, "moved": LaunchMoved, "road": RoadClosed, "closed": RoadClosed,
-    "refused": FieldRefused, "no": FieldRefused, "over": HandedOver,
+    "refused": FieldRefused, "no": FieldRefused, "for": FlownFor, "over": HandedOver,
 }  # fmt: skip
 _SEEN: Final[Mapping[str, Seen]] = {"s": Seen.SUN, **{one.value: one for one in Seen}}
 

@@ -8,18 +8,22 @@ from farglide.present.say.asked.sky import power_reply, sun_reply
 
 from .samples import AIM, ARRIVAL, CLOCK, PACK, POWER, SUN
 
+TEN = "Turn until the sun is at ten o'clock, 60° to the left; then straight."
+
 
 @pytest.mark.parametrize(
     ("sun", "answer"),
     [
-        (SUN, "Sun to ten o'clock, then straight."),
+        (SUN, TEN),
         (replace(SUN, elevation_deg=-1.0), "No sun to steer by: 310° is Home strip."),
         (replace(SUN, elevation_deg=64.0),
-         "Sun to ten o'clock, then straight. It stands too high to trust."),
+         f"{TEN} It stands too high to trust."),
         (replace(SUN, aims=(replace(AIM, right_deg=10.0),)),
-         "Sun to half past twelve, then straight. Expect glare."),
+         "Turn until the sun is at half past twelve, 15° to the right; then straight. Expect "
+         "glare."),
         (replace(SUN, aims=(replace(AIM, right_deg=150.0),)),
-         "Sun to five o'clock, then straight. It leaves the picture."),
+         "Turn until the sun is at five o'clock, 150° to the right; then straight. It leaves the "
+         "picture."),
         (replace(SUN, aims=(replace(AIM, right_deg=None, steer_deg=None),)),
          "No heading reaches Home strip: the wind is faster."),
     ],
@@ -35,7 +39,7 @@ def test_the_sun_is_told_with_numbers_and_until_when() -> None:
     )  # fmt: skip
     assert told.until == "Good for 41 min, to 16:57; then ask again."
     assert "wind from 107° 8 m/s" in told.why
-    assert dict(told.more)["Far meadow"].startswith("sun to ten o'clock; Far meadow bears")
+    assert dict(told.more)["Far meadow"].startswith("sun at ten o'clock; Far meadow bears")
     assert dict(told.more)["Sets"] == (
         "up there 18:28, on the ground at Home strip 17:53, dark not today."
     )

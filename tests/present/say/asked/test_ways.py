@@ -54,12 +54,13 @@ def test_a_barrier_is_passed_or_not(over_m: float | None, commit_m: float, answe
 def test_turning_back_is_told_with_its_height_and_time() -> None:
     told = barrier_reply(BARRIER, CLOCK)
     assert told.until == (
-        "Turning back to Brackmoor takes 1.3 km at the edge; from commit height it is open 36 min "
-        "beyond it."
+        "Turning back to Brackmoor takes 1.3 km at the edge; crossed at 16.0 km, it stays in reach "
+        "for 36 min beyond the edge."
     )
     assert told.number == (
-        "Home strip let go now: 9 in 10. Over its edge 22.0 km, commit height 16.0 km."
+        "Home strip let go now: 9 in 10. Over its edge at 22.0 km; 16.0 km are needed there."
     )
+    assert told.why == "With 16.0 km at its edge the chance to come in is 9 in 10."
     shut = replace(WAY, stations=(station(16e3, NAN),) * 3, decision_s=NAN)
     assert barrier_reply(replace(BARRIER, ways=(shut,)), CLOCK).until == (
         "Turning back to Brackmoor is possible from no height."
@@ -68,7 +69,7 @@ def test_turning_back_is_told_with_its_height_and_time() -> None:
     two = replace(BARRIER, ways=(alone, WAY), over_edge_amsl_m=(None, None))
     told = barrier_reply(two, CLOCK)
     assert told.until.startswith("No field lies on this side")
-    assert dict(told.more)["Gollan Wood"] == "Over its edge not reached, commit height 16.0 km."
+    assert dict(told.more)["Gollan Wood"] == "Its edge is not reached; 16.0 km are needed there."
     assert barrier_reply(replace(BARRIER, ways=(), over_edge_amsl_m=()), CLOCK).answer == (
         "No barrier lies on the way to Home strip."
     )

@@ -20,9 +20,14 @@ from farglide.present.say.text import FlightClock
 Told = Callable[[Advice, AfterNow, FlightClock], Reply]
 
 
+def after_reply(question: str, advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
+    """Return what an advice after the release says to a question."""
+    return AFTER.get(question, not_any_more)(advice, after, clock)
+
+
 def after_lines(question: str, advice: Advice, after: AfterNow, clock: FlightClock) -> list[str]:
     """Return what an advice after the release says to a question, the answer first."""
-    return reply_lines(AFTER.get(question, not_any_more)(advice, after, clock))
+    return reply_lines(after_reply(question, advice, after, clock))
 
 
 AFTER: Final[Mapping[str, Told]] = {

@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.outlook.asked import Arrival, PowerNow, SunAim, SunNow
 from farglide.present.say.asked.reply import Reply
-from farglide.present.say.links.aim import hour_words
+from farglide.present.say.links.aim import hour_words, side_words
 from farglide.present.say.text import FlightClock, bearing_text, sun_words
 from farglide.sortie.words import duration_words, km_text, number_text
 
@@ -38,7 +38,7 @@ def _turn(found: SunNow, aim: SunAim) -> str:
         return f"No sun to steer by: {bearing_text(aim.bearing_deg)} is {aim.field}."
     if aim.right_deg is None:
         return f"No heading reaches {aim.field}: the wind is faster."
-    turn = f"Sun to {hour_words(aim.right_deg)}, then straight."
+    turn = f"Turn until the sun is at {side_words(aim.right_deg)}; then straight."
     if found.elevation_deg > _TOO_HIGH_DEG:
         return f"{turn} It stands too high to trust."
     if abs(aim.right_deg) < _GLARE_DEG:
@@ -47,7 +47,7 @@ def _turn(found: SunNow, aim: SunAim) -> str:
 
 
 def _clock(aim: SunAim) -> str:
-    return "no heading" if aim.right_deg is None else f"sun to {hour_words(aim.right_deg)}"
+    return "no heading" if aim.right_deg is None else f"sun at {hour_words(aim.right_deg)}"
 
 
 def _aim(aim: SunAim) -> str:

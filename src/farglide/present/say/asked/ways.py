@@ -93,8 +93,8 @@ def barrier_reply(found: BarrierNow, clock: FlightClock) -> Reply:
         answer=_passes(way, over_m, commit_m),
         number=f"{found.field} let go now: {chance}. {_edge(over_m, commit_m)}",
         until=_turn_back(way),
-        why=f"{way.open_ratio:.0%} of flights from the commit height come in.".replace("%", " %"),
-        change="Wind against it stronger than measured, or more sink: the commit height rises.",
+        why=_comes_in(way, commit_m),
+        change="Wind against it stronger than measured, or more sink: more height is needed.",
         more=tuple(
             (one.barrier, _edge(edge_m, one.stations[0].ahead.amsl_m))
             for one, edge_m in zip(found.ways[1:], found.over_edge_amsl_m[1:], strict=True)
@@ -113,9 +113,16 @@ def _passes(way: BarrierWay, over_m: float | None, commit_m: float) -> str:
 
 
 def _edge(over_m: float | None, commit_m: float) -> str:
-    commit = "none" if isnan(commit_m) else f"{km_text(commit_m)} km"
-    over = "not reached" if over_m is None else f"{km_text(over_m)} km"
-    return f"Over its edge {over}, commit height {commit}."
+    need = "no height suffices" if isnan(commit_m) else f"{km_text(commit_m)} km are needed there"
+    over = "Its edge is not reached" if over_m is None else f"Over its edge at {km_text(over_m)} km"
+    return f"{over}; {need}."
+
+
+def _comes_in(way: BarrierWay, commit_m: float) -> str:
+    chance = chance_words(way.open_ratio)
+    if isnan(commit_m):
+        return f"No height at its edge gives a chance of {chance} to come in."
+    return f"With {km_text(commit_m)} km at its edge the chance to come in is {chance}."
 
 
 def _turn_back(way: BarrierWay) -> str:
@@ -126,7 +133,8 @@ def _turn_back(way: BarrierWay) -> str:
     back = no_height if isnan(behind.amsl_m) else f"takes {km_text(behind.amsl_m)} km at the edge"
     if isfinite(way.decision_s) and way.decision_s > 0.0:
         late = duration_words(way.decision_s)
-        open_for = f"; from commit height it is open {late} beyond it"
+        crossed = f"{km_text(way.stations[0].ahead.amsl_m)} km"
+        open_for = f"; crossed at {crossed}, it stays in reach for {late} beyond the edge"
     else:
         open_for = ""
     return f"Turning back to {way.behind} {back}{open_for}."

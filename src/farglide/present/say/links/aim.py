@@ -139,6 +139,22 @@ def hour_words(right_deg: float) -> str:
     return f"half past {hour}" if halves % 2 else f"{hour} o'clock"
 
 
+def side_words(right_deg: float) -> str:
+    """Return a direction from the nose as on a clock, and in degrees to the nearest 15.
+
+    >>> side_words(45.0), side_words(-60.0)
+    ('half past one, 45° to the right', "ten o'clock, 60° to the left")
+    >>> side_words(3.0), side_words(180.0)
+    ("twelve o'clock, straight ahead", "six o'clock, straight behind")
+    """
+    off_deg = 15 * (round((right_deg % 360.0) / 15.0) % 24)
+    if off_deg in (0, 180):
+        where = "straight ahead" if off_deg == 0 else "straight behind"
+    else:
+        where = f"{off_deg}° to the right" if off_deg < 180 else f"{360 - off_deg}° to the left"
+    return f"{hour_words(right_deg)}, {where}"
+
+
 def fist_words(elevation_deg: float) -> str:
     """Return an elevation in fists at arm's length, to the half.
 

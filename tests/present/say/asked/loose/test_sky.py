@@ -10,16 +10,27 @@ from farglide.present.say.asked.reply import COLUMNS, reply_lines
 
 from .samples import AIM, CLOCK, GLIDING, SUN
 
+UNTIL_TEN = "urn until the sun is at ten o'clock, 60° to the left; then straight."
+
 
 @pytest.mark.parametrize(
     ("stage", "answer"),
     [
-        ("gliding", "Sun to ten o'clock, then straight."),
-        ("dropped", "Hold still until it is level. Then: sun to ten o'clock, then straight."),
-        ("tied on", "Send the release first. Then: sun to ten o'clock, then straight."),
+        ("gliding", f"T{UNTIL_TEN}"),
+        (
+            "dropped",
+            f"Hold still until it is level. Then: t{UNTIL_TEN}",
+        ),
+        (
+            "tied on",
+            f"Send the release first. Then: t{UNTIL_TEN}",
+        ),
         ("over", "It is over Home strip: circle, there is no course to hold."),
-        ("low", "Land into the wind: sun to half past twelve."),
-        ("no field", "No field is in reach. Sun to ten o'clock, then straight."),
+        ("low", "Land into the wind: sun at half past twelve, 15° to the right."),
+        (
+            "no field",
+            f"No field is in reach. T{UNTIL_TEN}",
+        ),
         ("down", "It should be down: there is nothing to turn."),
     ],
 )
@@ -32,7 +43,10 @@ def test_the_sun_says_which_way_to_turn(stage: str, answer: str) -> None:
 def test_the_way_into_the_wind_is_told_too() -> None:
     told = sun_after_reply(SUN, GLIDING, CLOCK)
     # the sun bears 257, the wind low over the field comes from 240: 17 degrees to the right of it
-    assert dict(told.more)["Land"] == "into the wind from 240°: sun to half past twelve."
+    assert (
+        dict(told.more)["Land"]
+        == "into the wind from 240°: sun at half past twelve, 15° to the right."
+    )
     assert told.why.endswith("through the air 64 m/s as advised.")
     dark = sun_after_reply(replace(SUN, elevation_deg=-2.0), GLIDING, CLOCK)
     assert "Land" not in dict(dark.more)
@@ -44,8 +58,7 @@ def test_a_place_that_is_hardly_known_gives_no_course() -> None:
     assert told.why.startswith("The place is known to 10.0 km alone: the course may be 14° off.")
     near = replace(SUN, aims=(replace(AIM, distance_m=8000.0),))
     assert sun_after_reply(near, wide, CLOCK).answer == (
-        "Too unsure for a course: first read its place. "
-        "If it must be: sun to ten o'clock, then straight."
+        f"Too unsure for a course: first read its place. If it must be: t{UNTIL_TEN}"
     )
     over = replace(AFTER["over"], place=wide.place)
     assert sun_after_reply(near, over, CLOCK).answer.startswith("It is over Home strip")

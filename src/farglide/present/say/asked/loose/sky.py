@@ -8,7 +8,7 @@ from farglide.outlook.after import Stage
 from farglide.outlook.asked import SunNow
 from farglide.present.say.asked.reply import Reply
 from farglide.present.say.asked.sky import sun_reply
-from farglide.present.say.links.aim import hour_words
+from farglide.present.say.links.aim import side_words
 from farglide.present.say.spokenafter import is_low, is_over
 from farglide.present.say.text import FlightClock, bearing_text
 from farglide.sortie.words import km_text
@@ -32,9 +32,9 @@ def sun_after_reply(found: SunNow, advice: Advice, clock: FlightClock) -> Reply:
     if landing is not None and found.elevation_deg > 0.0:
         right_deg = found.azimuth_deg - landing.wind_from_deg
         wind = bearing_text(landing.wind_from_deg)
-        into = (("Land", f"into the wind from {wind}: sun to {hour_words(right_deg)}."),)
+        into = (("Land", f"into the wind from {wind}: sun at {side_words(right_deg)}."),)
         if is_low(advice, after):
-            told = told._replace(answer=f"Land into the wind: sun to {hour_words(right_deg)}.")
+            told = told._replace(answer=f"Land into the wind: sun at {side_words(right_deg)}.")
     if after.steer is None:
         told = told._replace(answer=f"No field is in reach. {told.answer}")
     elif is_over(after.steer):
