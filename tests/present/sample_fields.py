@@ -9,9 +9,7 @@ from tests.present.sample_flight import (
     TRACK,
 )
 
-from farglide.outlook.ascent import (
-    Spread,
-)
+from farglide.outlook.ascent import Spread
 from farglide.outlook.fields import (
     Band,
     Contour,

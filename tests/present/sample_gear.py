@@ -1,11 +1,7 @@
 """The gear of the sample: fill, glider, and what would gain or cost how much."""
 
 from farglide.outlook.changes import Gain
-from farglide.outlook.gear import (
-    FillOutlook,
-    FillRow,
-    GliderRow,
-)
+from farglide.outlook.gear import FillOutlook, FillRow, GliderRow
 
 
 def fill() -> FillOutlook:

@@ -9,23 +9,13 @@ from tests.present.sample_gear import fill, gain, glider
 from tests.present.sample_launch import launch_area
 from tests.present.sample_links import CAR, LINKS, LOST_PICTURES, held
 
-from farglide.outlook.ascent import (
-    Spread,
-)
+from farglide.outlook.ascent import Spread
 from farglide.outlook.changes import Wait
 from farglide.outlook.faults import SecondsLeft, Unsteered
-from farglide.outlook.fields import (
-    Gap,
-)
-from farglide.outlook.gear import (
-    PackEnd,
-    SunOutlook,
-)
+from farglide.outlook.fields import Gap
+from farglide.outlook.gear import PackEnd, SunOutlook
 from farglide.outlook.outlook import Outlook
-from farglide.outlook.release import (
-    FlownOutlook,
-    SpeedRow,
-)
+from farglide.outlook.release import FlownOutlook, SpeedRow
 
 
 def sample() -> Outlook:

@@ -1,9 +1,9 @@
 """Leaving: the end of a command of which something still hangs."""
 
 import os
-import sys
-from contextlib import suppress
 from typing import Final, NoReturn
+
+from farglide.cli.terminal import flush
 
 HUNG_CODE: Final = 1
 
@@ -13,7 +13,5 @@ def leave() -> NoReturn:
 
     The interpreter would wait for each thread of an executor, and for one that hangs for ever.
     """
-    for stream in (sys.stdout, sys.stderr):
-        with suppress(OSError, ValueError):
-            stream.flush()
+    flush()
     os._exit(HUNG_CODE)

@@ -55,6 +55,13 @@ def columns() -> int:
     return min(max(shutil.get_terminal_size().columns, _NARROW), _WIDE)
 
 
+def flush() -> None:
+    """Let out what was written and waits still; nothing where there is nobody to take it."""
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError):
+            stream.flush()
+
+
 def tell(text: str) -> None:
     """Write an answer to standard output; raise `OutputError` where nothing can be written."""
     _write(shown(text, _encoding(sys.stdout)))
