@@ -29,6 +29,7 @@ soak: $(VENV)/.dev
 	$(BIN)/python -m tests.soak.rides --times 50
 	$(BIN)/python -m tests.soak.flood --minutes 10
 	$(BIN)/python -m tests.soak.twelve
+	$(BIN)/python -m tests.soak.twelve --every 30
 
 docs: $(VENV)/.dev
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html

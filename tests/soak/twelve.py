@@ -48,7 +48,9 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.soak.twelve", description=__doc__)
     parser.add_argument("--hours", type=float, default=12.0)
     parser.add_argument("--draws", type=int, default=1000)
-    parser.add_argument("--every", type=float, default=2.0, help="seconds between fixes and advices")
+    parser.add_argument(
+        "--every", type=float, default=2.0, help="seconds between fixes and advices"
+    )
     asked = parser.parse_args()
     flight, pack = flight_and_pack(Wanted(file=DEMO, winds=None, pack=None, out=None))
     whole = Flight(sortie=settled(flight, pack).sortie, pack=pack,
