@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from bench.odds.fetch import BARBADOS, DARWIN, GILES_PRAGUE, NETWORK, files_of
+from bench.odds.fetch import DARWIN, GILES_PRAGUE, NETWORK, files_of
 from farglide.air.sounding import Sounding
 from farglide.arrays import BoolArray
 from farglide.errors import SourceError
@@ -83,15 +83,6 @@ def giles() -> tuple[Flown, ...]:
 def prague() -> tuple[Flown, ...]:
     """Return four flights over Prague, 6 h apart, at significant levels."""
     return _from_bufr(_only("IUSD40_OKLI.bufr"), "Prague")
-
-
-@cache
-def barbados() -> tuple[Flown, ...]:
-    """Return the one flight over Barbados, a sample each second: it is in no fit, and judges them.
-
-    It is not among the `timed`.
-    """
-    return _from_bufr(files_of(BARBADOS)[0], "Barbados")
 
 
 @cache

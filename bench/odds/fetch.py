@@ -29,8 +29,7 @@ DARWIN: Final = Archive("act-atmos", "0.0.2", True, "act/tests/data/*sondewnpn*.
 GILES_PRAGUE: Final = Archive("pybufrkit", "0.2.25", False, "*/tests/*data/IUS*_*")
 DROPSONDES: Final = Archive("pydropsonde", "0.4.1", False, "*/example_data/*QC.nc")
 NETWORK: Final = Archive("pdbufr", "0.11.0", False, "*/tests/sample-data/temp.bufr")
-BARBADOS: Final = Archive("eurec4a-snd", "2.1.5", False, "*/data/example_bufr309057.bfr")
-ARCHIVES: Final = (DARWIN, GILES_PRAGUE, DROPSONDES, NETWORK, BARBADOS)
+ARCHIVES: Final = (DARWIN, GILES_PRAGUE, DROPSONDES, NETWORK)
 
 
 class DataMissingError(Exception):

@@ -15,18 +15,14 @@ from bench.odds.crisis import (
     shown_by,
     usual_log_drag,
 )
-from bench.odds.data import Flown, barbados, darwin, timed
+from bench.odds.data import Flown, darwin, timed
 from bench.odds.light import is_dark
 from bench.odds.tropopause import factor_log, tropopause_m
 from farglide.arrays import FloatArray
 
 _CELLS: Final = 5  # kilometres of a band
 _HALVES: Final = ("Darwin, first half", "Darwin, second half")
-_NEVER: Final = "Barbados"
-"""In no fit: read when all laws were there."""
-_LEFT_OUT: Final = (
-    _HALVES[:1], _HALVES[1:], _HALVES, ("Prague",), ("Giles",), ("Lamont",), (_NEVER,),
-)  # fmt: skip
+_LEFT_OUT: Final = (_HALVES[:1], _HALVES[1:], _HALVES, ("Prague",), ("Giles",), ("Lamont",))
 _HEAD: Final = ("usual", "moved", "jump", "moved", "height", "tropop.")
 _CLIMBS_TO_M: Final = 12_000.0
 
@@ -41,9 +37,10 @@ class Climb(NamedTuple):
 
 def left_out_rows() -> list[str]:
     """Return the curve with a jump, what each law misses of flights left out, and the tops."""
-    flights = [*high_flights(), *barbados()]
-    climbs = [Climb(_group(one), seen_of(one), tropopause_m(one.sounding)) for one in flights]
-    fitted = fit_crisis([one.seen for one in climbs if one.group != _NEVER])
+    climbs = [
+        Climb(_group(one), seen_of(one), tropopause_m(one.sounding)) for one in high_flights()
+    ]
+    fitted = fit_crisis([one.seen for one in climbs])
     at = np.exp(fitted.curve.at_log + fitted.shift)
     spread = float(np.std(fitted.shift, ddof=1))
     return [
@@ -69,7 +66,7 @@ def _group(one: Flown) -> str:
 
 
 def _left_out(climbs: Sequence[Climb], names: tuple[str, ...]) -> str:
-    others = [one for one in climbs if one.group not in (*names, _NEVER)]
+    others = [one for one in climbs if one.group not in names]
     own = [one for one in climbs if one.group in names]
     jump, usual = (
         fit_crisis([one.seen for one in others]).curve.log_drag(GRID),
