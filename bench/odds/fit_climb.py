@@ -1,5 +1,6 @@
 """Fit drag to the shape of real climbs, and the fall to dropsondes."""
 
+from collections.abc import Sequence
 from functools import partial
 from typing import Final
 
@@ -48,12 +49,15 @@ def drag_table(log_drag: FloatArray) -> DragTable:
     return tuple((re, float(np.exp(x))) for re, x in zip(REYNOLDS, log_drag, strict=True))
 
 
-def fit_drag(target: tuple[float, ...] = POOLED) -> DragTable:
-    """Return the drag table whose typical balloons climb in bands as the target says."""
+def fit_drag(
+    target: Sequence[float] = POOLED,
+    lifters: Sequence[Lifter] = TYPICAL,
+) -> DragTable:
+    """Return the drag table whose balloons climb in bands as the target says, in the mean."""
     before = np.log(BEFORE)
 
     def off(log_drag: FloatArray) -> FloatArray:
-        said = mean_ratios(drag_table(log_drag))
+        said = mean_ratios(drag_table(log_drag), lifters)
         level = (log_drag - before).mean() / _LEVEL
         return np.concatenate(
             [(said - target) / _CLOSE, [level], np.diff(log_drag - before, 2) / _BEND]

@@ -12,9 +12,12 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from bench.odds.climbs import Lifter
+from bench.odds.data import Flown as Sonde
 from bench.odds.gear import EARTH_M, WORKERS, sortie_of
 from bench.odds.light import is_dark
 from bench.odds.pairs import Pair, aged_pairs
+from bench.replays.ownkind import own_table
 from bench.replays.replayedtable import ASKED_M, Told, replayed_rows
 from farglide.air.sounding import Sounding
 from farglide.arrays import FloatArray
@@ -83,18 +86,31 @@ def _usual_mps(campaign: str) -> float:
     return float(np.median([np.ptp(f.amsl_m[[0, -1]]) / np.ptp(f.t_s[[0, -1]]) for f in flights]))
 
 
-def planned(pair: Pair) -> Ensemble:
-    """Return the draws of a balloon that climbs as usual there, in the winds of the forecast."""
+def planned(pair: Pair, own_kind: bool = False) -> Ensemble:
+    """Return the draws of a balloon that climbs as usual there, in the winds of the forecast.
+
+    `own_kind`: the crew states the drag table that its other flights have shown.
+    """
     bare = sortie_of(pair)
     bare = replace(
         bare, doubt=replace(bare.doubt, ascent_ratio=_ASCENT_RATIO), fields=bare.fields[:1]
     )
+    usual_mps = _usual_mps(pair.truth.campaign)
+    if own_kind:
+        bare = _of_own_kind(bare, pair.truth, usual_mps)
     sounding = accepted(bare, pair.forecast.sounding, "open data").sounding
-    sortie = _filled(bare, sounding, _usual_mps(pair.truth.campaign))
+    sortie = _filled(bare, sounding, usual_mps)
     drawn = drawn_ensemble(sortie, sounding, _GRAIN, WORKERS)
     swarm = drawn.draws.swarm
     whole = swarm._replace(burst_diameter_m=np.full(len(swarm.gas_kg), _NEVER_M))
     return replace(drawn, draws=drawn.draws._replace(swarm=whole))
+
+
+def _of_own_kind(sortie: Sortie, truth: Sonde, mean_mps: float) -> Sortie:
+    mass_kg, hanging_kg = sortie.balloon.mass_kg, sortie.hanging_kg
+    lifter = Lifter(balloon_kg=mass_kg, hanging_kg=hanging_kg, mean_mps=mean_mps)
+    table = own_table(truth.campaign, int(truth.sounding.t_s), lifter)
+    return replace(sortie, balloon=replace(sortie.balloon, drag_table=table))
 
 
 def _filled(sortie: Sortie, sounding: Sounding, mean_mps: float) -> Sortie:
@@ -111,13 +127,13 @@ def _filled(sortie: Sortie, sounding: Sounding, mean_mps: float) -> Sortie:
     return filled
 
 
-def told_of(pair: Pair) -> list[Told]:
+def told_of(pair: Pair, own_kind: bool = False) -> list[Told]:
     """Return what was told of a real flight's place near its top, before it and on its way."""
     flown = flown_of(pair.truth.sounding)
     top_m = min(float(flown.amsl_m[-1]) - 100.0, _TOP_M, pair.forecast.sounding.top_gph_m)
     if top_m < _LOWEST_TOP_M:
         return []
-    before = planned(pair)
+    before = planned(pair, own_kind)
     found, group, dark = [], int(pair.truth.sounding.t_s), is_dark(pair.truth.sounding)
     for from_m in ASKED_M:
         if from_m > top_m - _LEAST_LEFT_M:
@@ -171,12 +187,13 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="Replay real flights.")
     parser.add_argument("--out", type=Path)
     wanted = parser.parse_args()
-    found, pairs = list[Told](), real_pairs()
+    usual, own, pairs = list[Told](), list[Told](), real_pairs()
     for number, pair in enumerate(pairs):
-        found += told_of(pair)
+        usual += told_of(pair)
+        own += told_of(pair, own_kind=True)
         if sys.stderr.isatty():
             sys.stderr.write(f"\r{number + 1} of {len(pairs)}")
-    text = "\n".join(replayed_rows(found, len(pairs))) + "\n"
+    text = "\n".join(replayed_rows(usual, own, len(pairs))) + "\n"
     sys.stdout.write(text)
     if wanted.out:
         wanted.out.write_text(text)

@@ -23,20 +23,32 @@ class Told(NamedTuple):
     dark: bool  # flown at night
 
 
-def replayed_rows(found: list[Told], n_pairs: int) -> list[str]:
-    """Return the table: by the height asked from, how near, how wide, and how often inside."""
+def replayed_rows(usual: list[Told], own: list[Told], n_pairs: int) -> list[str]:
+    """Return the tables: by the height asked from, how near, how wide, and how often inside.
+
+    `usual`: told with the usual drag table; `own`: with that of the balloons' own kind.
+    """
     rows = [
         f"{n_pairs} pairs of open soundings: planned on the older one, the fixes of the other",
         "heard on the way, its place near the top told again. Medians of the distance missed, of",
         "the circle told, of the time that it came sooner or later; how often it came inside, and",
         "how often its time was off by more than twice its spread. In brackets: 95 % of the values",
         "with whole flights drawn anew.",
-        *_table(found),
+        *_table(usual),
+        *_by_light(usual, ""),
     ]
+    if own:
+        words = ", their drag table by the other flights of their kind"
+        rows += _by_light(own, words)
+    return rows
+
+
+def _by_light(found: list[Told], words: str) -> list[str]:
+    rows = list[str]()
     for name, dark in (("Flown by day", False), ("Flown in the dark", True)):
         some = [one for one in found if one.dark == dark]
         if some:
-            rows += ["", name, *_table(some)]
+            rows += ["", name + words, *_table(some)]
     return rows
 
 

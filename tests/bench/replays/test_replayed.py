@@ -32,7 +32,7 @@ def told(number: int, rank: float) -> Told:
 
 def test_the_table_tells_medians_and_shares() -> None:
     found = [told(k, rank) for k, rank in enumerate((0.1, 0.6, 0.95))]
-    *_, row = replayed_rows(found, 3)
+    *_, row = replayed_rows(found, [], 3)
     cells = row.replace("(", " ").replace(")", " ").split()
     near, inside = ["5", "km", "3", "3", "1.0", "km", "9.0", "km"], ["0.33", "0.00", "to", "1.00"]
     assert cells[:12] == [*near, *inside]
@@ -42,10 +42,19 @@ def test_the_table_tells_medians_and_shares() -> None:
 
 def test_flights_by_day_and_in_the_dark_are_told_apart() -> None:
     found = [told(0, 0.1), told(1, 0.95)._replace(dark=True), told(2, 0.95)._replace(dark=True)]
-    rows = replayed_rows(found, 3)
+    rows = replayed_rows(found, [], 3)
     by_day, dark = rows.index("Flown by day"), rows.index("Flown in the dark")
     assert rows[by_day + 2].split()[2:4] == ["1", "1"]
     assert "1.00 (1.00 to 1.00)" in rows[by_day + 2]
     assert rows[dark + 2].split()[2:4] == ["2", "2"]
     assert "0.00 (0.00 to 0.00)" in rows[dark + 2]
-    assert "Flown in the dark" not in replayed_rows(found[:1], 1)
+    assert "Flown in the dark" not in replayed_rows(found[:1], [], 1)
+
+
+def test_what_the_own_drag_table_tells_stands_below() -> None:
+    rows = replayed_rows([told(0, 0.95)], [told(0, 0.1)], 1)
+    usual = rows.index("Flown by day")
+    own = rows.index("Flown by day, their drag table by the other flights of their kind")
+    assert usual < own
+    assert "0.00 (0.00 to 0.00)" in rows[usual + 2]
+    assert "1.00 (1.00 to 1.00)" in rows[own + 2]
