@@ -9,8 +9,9 @@ import numpy as np
 
 from bench.timing import Row, best_s
 from farglide.atlas.groundline import profile
-from farglide.atlas.terrain import Box, Terrain, height_amsl_m
+from farglide.atlas.terrain import Terrain, height_amsl_m
 from farglide.compute import on_threads
+from farglide.earth.box import Box
 from farglide.earth.state import Place
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.sim.hear.coverage import FINE_STEP_DEG, coverage_db

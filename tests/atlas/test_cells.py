@@ -18,8 +18,9 @@ from farglide.atlas.cells import (
 from farglide.atlas.groundline import profile
 from farglide.atlas.outline import Outline
 from farglide.atlas.sweep import STANDARD_EARTH_RATIO
-from farglide.atlas.terrain import Box, Terrain, flat, height_amsl_m
+from farglide.atlas.terrain import Terrain, flat, height_amsl_m
 from farglide.constants import MEAN_EARTH_RADIUS_M
+from farglide.earth.box import Box
 from farglide.earth.geodesy import destination, geodesic
 from farglide.earth.state import Place
 from farglide.errors import InputError

@@ -21,7 +21,8 @@ from farglide.atlas.horizon import (
     sky_line,
 )
 from farglide.atlas.sweep import Sweep
-from farglide.atlas.terrain import Box, Terrain, flat, height_amsl_m
+from farglide.atlas.terrain import Terrain, flat, height_amsl_m
+from farglide.earth.box import Box
 from farglide.earth.state import Place
 from farglide.errors import InputError
 from farglide.sources.elevation.elevation import read_elevation

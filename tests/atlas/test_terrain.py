@@ -14,13 +14,13 @@ from rasterio.transform import Affine
 from rasterio.vrt import WarpedVRT
 
 from farglide.atlas.terrain import (
-    Box,
     Terrain,
     fill_holes,
     flat,
     height_amsl_m,
     slope_deg,
 )
+from farglide.earth.box import Box
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place
 from farglide.errors import InputError
@@ -290,23 +290,6 @@ PLAIN = {
 def test_impossible_terrain_is_refused(change: dict[str, object], reason: str) -> None:
     with pytest.raises(InputError, match=reason):
         Terrain(**(PLAIN | change))  # type: ignore[arg-type]
-
-
-@pytest.mark.parametrize(
-    ("edges", "reason"),
-    [
-        ((47.0, 8.0, 46.0, 9.0), "north_deg is 46.0 deg; .*Swap the two"),
-        ((46.0, 9.0, 47.0, 8.0), "width of the area is 359 deg; .*swapped"),
-        ((46.0, 8.0, 47.0, 8.0), "width of the area is 0 deg"),
-        ((-91.0, 8.0, 47.0, 9.0), "lat_deg is -91.0 deg"),
-    ],
-)
-def test_impossible_areas_are_refused(
-    edges: tuple[float, float, float, float], reason: str
-) -> None:
-    south, west, north, east = edges
-    with pytest.raises(InputError, match=reason):
-        Box(south_deg=south, west_deg=west, north_deg=north, east_deg=east)
 
 
 def test_wrong_questions_are_refused() -> None:

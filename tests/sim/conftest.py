@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 
 from farglide.arrays import FloatArray
-from farglide.atlas.terrain import Box
 from farglide.chances import making
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble, with_winds
 from farglide.cli.inputs import gather_pack
 from farglide.constants import MEAN_EARTH_RADIUS_M
+from farglide.earth.box import Box
 from farglide.flightfile.flightfile import FlightFile
 from farglide.radio.link import Link, Receiver, Sender
 from farglide.sim.core.airerrors import AirErrors

@@ -15,7 +15,7 @@ import rasterio
 from rasterio.transform import Affine
 from tests.track.typed.fuzz import KNOWN
 
-from farglide.atlas.terrain import Box
+from farglide.earth.box import Box
 from farglide.earth.state import Place
 from farglide.errors import FarglideError
 from farglide.flightfile.flightfile import read_flight_file

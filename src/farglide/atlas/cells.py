@@ -17,7 +17,8 @@ from farglide.atlas.barriers import Barrier, Landmark
 from farglide.atlas.horizon import Fan, FanScale, fan, sight_tangent_ratio
 from farglide.atlas.outline import contains, edge_distance_m, line_distance_m
 from farglide.atlas.sweep import Sweep
-from farglide.atlas.terrain import Box, Terrain, height_amsl_m, slope_deg
+from farglide.atlas.terrain import Terrain, height_amsl_m, slope_deg
+from farglide.earth.box import Box
 from farglide.earth.radii import _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range

@@ -11,7 +11,8 @@ import numpy as np
 from farglide.air.sounding import Sounding
 from farglide.atlas.barriers import Barrier, Places, check_barriers
 from farglide.atlas.fields import check_fields
-from farglide.atlas.terrain import Box, Terrain, fill_holes, height_amsl_m
+from farglide.atlas.terrain import Terrain, fill_holes, height_amsl_m
+from farglide.earth.box import Box
 from farglide.earth.state import place_of, wrapped_lon_deg
 from farglide.errors import ContradictionError, SourceError
 from farglide.flightfile.flightfile import FlightFile

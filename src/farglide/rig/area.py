@@ -4,8 +4,8 @@ import math
 from typing import Final
 
 from farglide.atlas.outline import LatLon
-from farglide.atlas.terrain import Box
 from farglide.constants import MEAN_EARTH_RADIUS_M
+from farglide.earth.box import Box
 from farglide.earth.state import wrapped_lon_deg
 from farglide.sortie.spec import Launch, Sortie
 

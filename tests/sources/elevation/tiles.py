@@ -8,7 +8,7 @@ import rasterio
 from numpy.typing import NDArray
 from rasterio.transform import Affine
 
-from farglide.atlas.terrain import Box
+from farglide.earth.box import Box
 
 REAL = "sierra_nevada_srtm3.tif"
 

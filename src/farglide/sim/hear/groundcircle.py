@@ -10,8 +10,8 @@ from farglide.arrays import BoolArray, FloatArray
 from farglide.atlas.terrain import (
     HIGHEST_GROUND_M,
     LOWEST_GROUND_M,
-    Box,
 )
+from farglide.earth.box import Box
 from farglide.earth.radii import _east_north_m, _meridian_radius_m, _normal_radius_m
 from farglide.earth.state import Place, wrapped_lon_deg
 from farglide.errors import InputError, check_range

@@ -8,7 +8,8 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from farglide.arrays import BoolArray, SingleArray
-from farglide.atlas.terrain import HIGHEST_GROUND_M, LOWEST_GROUND_M, Box, Terrain
+from farglide.atlas.terrain import HIGHEST_GROUND_M, LOWEST_GROUND_M, Terrain
+from farglide.earth.box import Box
 from farglide.earth.state import wrapped_lon_deg
 from farglide.errors import SourceError
 from farglide.sources.elevation.rasters import (

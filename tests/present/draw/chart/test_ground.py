@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from farglide.atlas.terrain import Box
+from farglide.earth.box import Box
 from farglide.earth.state import Place
 from farglide.outlook.charted import GroundGrid
 from farglide.present.draw.chart.ground import DARKEST, heights_on, shaded, tops

@@ -16,8 +16,9 @@ from pyproj import Geod
 from rasterio.io import MemoryFile
 
 from farglide.atlas.fields import Field
-from farglide.atlas.terrain import Box, Terrain
+from farglide.atlas.terrain import Terrain
 from farglide.compute import on_threads
+from farglide.earth.box import Box
 from farglide.earth.geodesy import destination
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import FlightFile
