@@ -14,6 +14,7 @@ from farglide.arrays import FloatArray
 from farglide.power.heat import Around
 from farglide.rig.gear import balloon_of, best_glide_eas_mps, craft_of, launch_amsl_m, launch_fill
 from farglide.sim.core.airerrors import no_air_errors
+from farglide.sim.core.cube import no_cube
 from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.fly.climb import Climbed, Clock, climb
@@ -42,7 +43,8 @@ class FlightProfile(NamedTuple):
 
 def scene_of(sortie: Sortie, column: AirColumn) -> Scene:
     """Return the air of a sortie as the kernels read it."""
-    return Scene(column.layers, frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg))
+    frame = frame_of(sortie.launch.lat_deg, sortie.launch.lon_deg)
+    return Scene(column.layers, frame, no_cube())
 
 
 def mean_climb(scene: Scene, balloon: Balloon, start_m: float, step_s: float) -> Climbed:
@@ -55,6 +57,7 @@ def mean_climb(scene: Scene, balloon: Balloon, start_m: float, step_s: float) ->
         gas_warmer_k=np.array([envelope.gas_warmer_k]),
         climb_factor=balloon.climb_factor[None, :],
         **no_air_errors(1, len(scene.layers.rho_kgpm3))._asdict(),
+        number=np.zeros(1, np.int64),
     )
     return climb(scene, swarm, balloon, Clock(start_m, step_s, LONGEST_S))
 

@@ -13,6 +13,7 @@ from farglide.balloon.envelope import Envelope
 from farglide.glider.release import Drop
 from farglide.glider.wing import Wing, polar_of
 from farglide.sim.core.airerrors import no_air_errors
+from farglide.sim.core.cube import no_cube
 from farglide.sim.core.losses import Losses
 from farglide.sim.core.release import Goals, Haste, Releases
 from farglide.sim.core.scene import Balloon, Scene, Swarm
@@ -38,7 +39,7 @@ def no_scene() -> Scene:
     ones = [np.ones(N_LAYERS) for _ in range(9)]
     wind = np.zeros((1, N_LAYERS))
     layers = Layers._make([0.0, 100.0, *ones, wind, wind.copy()])
-    return Scene(layers, frame_of(45.0, 0.0))
+    return Scene(layers, frame_of(45.0, 0.0), no_cube())
 
 
 def no_straight() -> Straight:
@@ -71,7 +72,9 @@ def no_reaches() -> Reaches:
 def no_swarm(n: int) -> Swarm:
     """Return draws without errors."""
     ones = np.ones(n)
-    return Swarm(ones, ones, ones, ones, np.ones((n, N_BANDS)), *no_air_errors(n, N_LAYERS))
+    return Swarm(
+        ones, ones, ones, ones, np.ones((n, N_BANDS)), *no_air_errors(n, N_LAYERS), np.arange(n)
+    )
 
 
 def no_releases() -> Releases:

@@ -14,6 +14,7 @@ from farglide.balloon.burst import Bursting
 from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
 from farglide.sim.core.airerrors import no_air_errors
+from farglide.sim.core.cube import no_cube
 from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.shares import (
     burst_shares,
@@ -41,8 +42,10 @@ def flown(sounding: Sounding, burst_m: np.ndarray) -> Climbed:  # type: ignore[t
     n = len(burst_m)
     envelope = Envelope(1.0, 0.19449, 14.368, 0.0, 0.0, 100.0, 6.6, 1.0, 0.0)
     still = no_air_errors(n, len(column.layers.p_pa))
-    swarm = Swarm(np.full(n, 0.19449), np.ones(n), burst_m, np.zeros(n), np.ones((n, 8)), *still)
-    scene = Scene(column.layers, frame_of(-46.5, 108.0))
+    swarm = Swarm(
+        np.full(n, 0.19449), np.ones(n), burst_m, np.zeros(n), np.ones((n, 8)), *still, np.arange(n)
+    )
+    scene = Scene(column.layers, frame_of(-46.5, 108.0), no_cube())
     balloon = Balloon(envelope, balance_of(((1e5, 0.3),)), 0.82, np.ones(8))
     return climb(scene, swarm, balloon, Clock(240.0, 10.0, 6000.0))
 

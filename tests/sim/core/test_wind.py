@@ -29,7 +29,7 @@ def test_a_draw_adds_its_errors_to_the_mean(scene: Scene) -> None:
     one = np.ones(len(scene.layers.p_pa), np.float32)
     cell = ask_cell_at(scene, Point(0.0, 10_050.0, 0.0, 0.0))
     one[cell.layer] = 3.0
-    u, v, up = ask_wind_at(scene, Errors(one, -one, np.float32(2.0) * one), cell)
+    u, v, up = ask_wind_at(scene, Errors(one, -one, np.float32(2.0) * one, 0), cell)
     mean = mean_wind(scene, 10_050.0)
     assert u - mean.u_mps == pytest.approx(3.0)
     assert v - mean.v_mps == pytest.approx(-3.0)

@@ -19,6 +19,7 @@ from farglide.balloon.envelope import Envelope
 from farglide.balloon.gas import GasMix, fill_of
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK
 from farglide.earth.heights import geometric_at_m
+from farglide.sim.core.cube import no_cube
 from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.step import frame_of
 from farglide.sim.core.tracks import Tracks
@@ -47,7 +48,7 @@ def column(demo_sounding: Sounding) -> AirColumn:
 
 
 def scene_of(column: AirColumn) -> Scene:
-    return Scene(column.layers, frame_of(LAT, LON))
+    return Scene(column.layers, frame_of(LAT, LON), no_cube())
 
 
 def gas_kg(column: AirColumn, neck_kg: float = 1.6) -> float:
@@ -108,6 +109,7 @@ def swarm_of(
         home_east_mps=errors(WIND_SD_MPS),  # which no climb asks
         home_north_mps=errors(WIND_SD_MPS),
         rise_mps=errors(up_sd),
+        number=np.arange(n),
     )
 
 

@@ -17,6 +17,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.errors import InputError
 from farglide.fall import Sink, remains_story
 from farglide.kernel import door
+from farglide.sim.core.cube import no_cube
 from farglide.sim.core.losses import Fleet
 from farglide.sim.core.scene import Balloon, Scene, Swarm
 from farglide.sim.core.states import CLIMBING, FALLING, GLIDING
@@ -61,7 +62,7 @@ def tied_on(states: FloatArray, fall_mps: FloatArray) -> Begins:
 @pytest.fixture(scope="module")
 def scene(demo_sounding: Sounding) -> Scene:
     column = build_column(demo_sounding, 0.0, WindDoubt())
-    return Scene(column.layers, frame_of(-46.5, 108.0))
+    return Scene(column.layers, frame_of(-46.5, 108.0), no_cube())
 
 
 def swarm_of(scene: Scene, up_sd_mps: float = 0.2) -> Swarm:
@@ -79,6 +80,7 @@ def swarm_of(scene: Scene, up_sd_mps: float = 0.2) -> Swarm:
         5.0 * rng.standard_normal(N),
         rng.uniform(0.85, 1.15, (N, N_BANDS)),
         *(errors(sd) for sd in (3.0, 3.0, 3.0, 3.0, up_sd_mps)),
+        np.arange(N),
     )
 
 

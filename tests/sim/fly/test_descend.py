@@ -13,6 +13,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.compute import on_threads
 from farglide.fall import parachute_story, remains_story
 from farglide.sim.core.airerrors import no_air_errors
+from farglide.sim.core.cube import no_cube
 from farglide.sim.core.march import SLOWEST_MPS
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import frame_of
@@ -29,7 +30,7 @@ def falls(starts: np.ndarray, sink_eas_mps: float, to_amsl_m: float) -> Falls:  
 def swarm_of(column: AirColumn, n: int, up: float = 0.0) -> Swarm:
     still = no_air_errors(n, len(column.layers.p_pa))
     still.rise_mps.fill(up)
-    return Swarm(*(np.ones(n) for _ in range(4)), np.ones((n, 8)), *still)
+    return Swarm(*(np.ones(n) for _ in range(4)), np.ones((n, 8)), *still, np.arange(n))
 
 
 @pytest.fixture(scope="module")
@@ -54,7 +55,7 @@ def still() -> AirColumn:
 
 @pytest.fixture(scope="module")
 def calm(still: AirColumn) -> Scene:
-    return Scene(still.layers, frame_of(45.0, 0.0))
+    return Scene(still.layers, frame_of(45.0, 0.0), no_cube())
 
 
 @pytest.mark.parametrize(

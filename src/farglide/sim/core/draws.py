@@ -157,6 +157,7 @@ def _drawn(doubts: Doubts, z: FloatArray, air: AirErrors) -> Drawn:
         gas_warmer_k=doubts.gas_warmer_k.drawn(scalar["warm"]),
         climb_factor=doubts.climb.factors(scalar["drag"], bands),
         **air._asdict(),
+        number=np.arange(n_draws),
     )
     ends = [p.drawn(z[:, len(_SCALARS) + j]) for j, p in enumerate(doubts.pack_ends_s)]
     return Drawn(

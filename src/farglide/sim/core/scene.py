@@ -3,11 +3,12 @@
 from typing import NamedTuple
 
 from farglide.air.layers import Layers
-from farglide.arrays import FloatArray, SingleArray
+from farglide.arrays import FloatArray, IntArray, SingleArray
 from farglide.balloon.ascent import Balance
 from farglide.balloon.envelope import Envelope
 from farglide.errors import InputError
 from farglide.kernel import compiled, inlined
+from farglide.sim.core.cube import Cube
 from farglide.sim.core.step import Errors, Frame
 
 
@@ -16,6 +17,7 @@ class Scene(NamedTuple):
 
     layers: Layers
     frame: Frame
+    cube: Cube
 
 
 class Swarm(NamedTuple):
@@ -35,6 +37,7 @@ class Swarm(NamedTuple):
     home_east_mps: SingleArray  # on all ways down
     home_north_mps: SingleArray
     rise_mps: SingleArray  # of the air itself, both ways
+    number: IntArray  # (n_draws,): of each draw; by it a draw takes a member of the forecast
 
 
 class Balloon(NamedTuple):
@@ -56,12 +59,15 @@ def check_in_air(scene: Scene, name: str, amsl_m: float) -> None:
 
 @inlined  # pasted in: what inner kernels call hands back no arrays
 def _errors_out(swarm: Swarm, i: int) -> Errors:
-    return Errors(swarm.out_east_mps[i], swarm.out_north_mps[i], swarm.rise_mps[i])
+    east, north = swarm.out_east_mps[i], swarm.out_north_mps[i]
+    return Errors(east, north, swarm.rise_mps[i], swarm.number[i])
 
 
 @inlined
 def _errors_home(swarm: Swarm, i: int) -> Errors:
-    return Errors(swarm.home_east_mps[i], swarm.home_north_mps[i], swarm.rise_mps[i])
+    return Errors(
+        swarm.home_east_mps[i], swarm.home_north_mps[i], swarm.rise_mps[i], swarm.number[i]
+    )
 
 
 @compiled

@@ -92,6 +92,7 @@ class Errors(NamedTuple):
     east_mps: SingleArray
     north_mps: SingleArray
     up_mps: SingleArray
+    number: int  # of the draw
 
 
 @compiled

@@ -5,16 +5,17 @@ from typing import NamedTuple
 import numpy as np
 
 from farglide.kernel import compiled, inner, merged
+from farglide.sim.core.cube import When, apart_at
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors, layer_index
 from farglide.sim.core.tracks import Point
 
 
 class AirCell(NamedTuple):
-    """Where the air is sampled."""
+    """Where and when the air is sampled."""
 
-    column: np.int64  # on the axis of places and times: 0, as long as one column serves them all
     layer: int
+    when: When
 
 
 class Wind(NamedTuple):
@@ -27,26 +28,27 @@ class Wind(NamedTuple):
 
 @merged
 def cell_in(layer: int) -> AirCell:
-    """Return the cell of a layer, for those who know no place and no time."""
-    return AirCell(np.int64(0), layer)  # a bare 0 is a type of its own to the compiler
+    """Return the cell of a layer, for those who know no place and no time: the column serves."""
+    return AirCell(layer, When(np.nan, np.nan, np.nan))
 
 
 @merged
 def cell_at(scene: Scene, at: Point) -> AirCell:
     """Return the cell around a place at a time."""
-    return cell_in(layer_index(scene.layers, at.amsl_m))
+    when = When(at.t_s, at.north_rad, at.east_rad)
+    return AirCell(layer_index(scene.layers, at.amsl_m), when)
 
 
 @merged
 def wind_at(scene: Scene, errors: Errors, cell: AirCell) -> Wind:
     """Return the wind of one draw in a cell: the one place where flights sample moving air."""
-    layers = scene.layers
-    i, k = cell
-    return Wind(
-        layers.u_mps[i, k] + errors.east_mps[k],
-        layers.v_mps[i, k] + errors.north_mps[k],
-        np.float64(errors.up_mps[k]),
-    )
+    layers, k = scene.layers, cell.layer
+    u = layers.u_mps[0, k] + errors.east_mps[k]
+    v = layers.v_mps[0, k] + errors.north_mps[k]
+    if len(scene.cube.apart_mps) > 0 and not np.isnan(cell.when.t_s):
+        apart = apart_at(scene.cube, errors.number, cell.when, k)
+        u, v = u + apart.u_mps, v + apart.v_mps
+    return Wind(u, v, np.float64(errors.up_mps[k]))
 
 
 @inner
@@ -65,7 +67,7 @@ def slab_wind(scene: Scene, errors: Errors, k: int, slab: int) -> Wind:
 def no_errors(scene: Scene) -> Errors:
     """Return the errors of air that is as the column has it."""
     zero = np.zeros(len(scene.layers.rho_kgpm3), np.float32)
-    return Errors(zero, zero, zero)
+    return Errors(zero, zero, zero, 0)
 
 
 def mean_wind(scene: Scene, amsl_m: float) -> Wind:
