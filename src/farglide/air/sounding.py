@@ -5,6 +5,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from farglide.air.windgrid import WindGrid
 from farglide.arrays import BoolArray, FloatArray
 from farglide.errors import InputError
 
@@ -40,6 +41,7 @@ class Sounding:
     lat_offset_deg: FloatArray | None = None
     lon_offset_deg: FloatArray | None = None
     windless_gph_m: tuple[Gap, ...] = ()  # stretches over which winds are laid between levels
+    around: WindGrid | None = None  # the forecast it is one column of; None: it serves everywhere
 
     def __post_init__(self) -> None:
         n = len(self.gph_m)

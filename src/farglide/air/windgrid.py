@@ -9,7 +9,7 @@ from farglide.arrays import BoolArray, FloatArray, SingleArray
 from farglide.errors import InputError
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WindGrid:
     """Air on pressure levels over a regular grid, at one or more times, of one or more members.
 

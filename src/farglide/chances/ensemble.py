@@ -96,7 +96,7 @@ def with_glider(ensemble: Ensemble, sortie: Sortie, grain: Grain) -> Ensemble:
     """
     given = Given(sortie, ensemble.air, grain, ensemble.workers)
     draws, craft = redrawn_of(ensemble.draws, given), made_craft(given)
-    reach = reach_of(given, craft, draws)
+    reach = reach_of(given, craft, draws, ensemble.climbs.tracks)
     return replace(ensemble, sortie=sortie, grain=grain, craft=craft, draws=draws, reach=reach)
 
 
@@ -122,7 +122,8 @@ def with_winds(ensemble: Ensemble, air: Air, draws: Drawn) -> Ensemble:
     ensemble's own.
     """
     given = Given(ensemble.sortie, air, ensemble.grain, ensemble.workers)
-    return replace(ensemble, air=air, draws=draws, reach=reach_of(given, ensemble.craft, draws))
+    reach = reach_of(given, ensemble.craft, draws, ensemble.climbs.tracks)
+    return replace(ensemble, air=air, draws=draws, reach=reach)
 
 
 def within_caps(ensemble: Ensemble, amsl_m: FloatArray) -> BoolArray:
@@ -140,15 +141,15 @@ def within_caps(ensemble: Ensemble, amsl_m: FloatArray) -> BoolArray:
 
 
 def _put_together(given: Given, draws: Drawn) -> Ensemble:
-    craft = made_craft(given)
+    craft, climbs = made_craft(given), climbs_of(given, draws)
     return Ensemble(
         sortie=given.sortie,
         grain=given.grain,
         air=given.air,
         craft=craft,
         draws=draws,
-        climbs=climbs_of(given, draws),
-        reach=reach_of(given, craft, draws),
+        climbs=climbs,
+        reach=reach_of(given, craft, draws, climbs.tracks),
         goals=goals_of(given.sortie, given.sortie.fields),
         workers=given.workers,
     )

@@ -8,6 +8,7 @@ from farglide.air.sounding import Sounding
 from farglide.chances.parts import Air, Climbs, Craft, ReachTables
 from farglide.glider.release import Dropped
 from farglide.rig.airdoubts import air_doubts_of
+from farglide.rig.around import check_inside, cube_of
 from farglide.rig.doubts import doubts_of
 from farglide.rig.gear import (
     advised_limits,
@@ -20,6 +21,7 @@ from farglide.rig.gear import (
     launch_fill,
     light_end_s,
 )
+from farglide.rig.homeline import home_lines, with_home_line
 from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
 from farglide.sim.core.airerrors import AirErrors
 from farglide.sim.core.draws import Drawn, draw, draw_air, redrawn, undisturbed
@@ -27,6 +29,7 @@ from farglide.sim.core.losses import Fleet, drawn_losses, pullout_peaks
 from farglide.sim.core.release import Haste
 from farglide.sim.core.scene import Balloon, Scene
 from farglide.sim.core.shares import burst_shares
+from farglide.sim.core.tracks import Tracks
 from farglide.sim.core.workers import Workers, in_one_go
 from farglide.sim.fly.climb import Clock, climb
 from farglide.sim.reach.drawnglider import DrawnGlider, ceiling_amsl_m, sinks_mps
@@ -47,7 +50,11 @@ class Given(NamedTuple):
 def air_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Air:
     """Return the air of a sortie, cut into layers down to its lowest place."""
     column = column_of(sortie, sounding, grain)
-    return Air(sounding=sounding, column=column, scene=scene_of(sortie, column))
+    scene = scene_of(sortie, column)
+    if sounding.around is not None:
+        cube = cube_of(sounding.around, sortie.launch, column.edges_amsl_m, LONGEST_S)
+        scene = scene._replace(cube=cube)
+    return Air(sounding=sounding, column=column, scene=scene)
 
 
 def draws_of(given: Given) -> Drawn:
@@ -81,6 +88,7 @@ def climbs_of(given: Given, draws: Drawn) -> Climbs:
     balloon, start_m = balloon_of(sortie, fill), launch_amsl_m(sortie, air.column)
     clock = Clock(start_m, grain.clock_s, _until_s(air.scene, balloon, start_m, grain.clock_s))
     tracks, burst = climb(air.scene, draws.swarm, balloon, clock, workers)
+    check_inside(air.scene.cube, tracks, burst)
     share = burst_shares(tracks, bursting_of(sortie, fill))
     return Climbs(fill=fill, balloon=balloon, tracks=tracks, burst=burst, burst_share=share)
 
@@ -109,13 +117,19 @@ def made_craft(given: Given) -> Craft:
     )
 
 
-def reach_of(given: Given, craft: Craft, draws: Drawn) -> ReachTables:
-    """Return the tables of all draws; each ends with its packs or the light, whichever is first."""
+def reach_of(given: Given, craft: Craft, draws: Drawn, tracks: Tracks) -> ReachTables:
+    """Return the tables of all draws; each ends with its packs or the light, whichever is first.
+
+    `tracks`: the climbs of these draws, from which their ways home begin.
+    """
     sortie, air, grain, workers = given
     scene, polar, factors = air.scene, craft.polar, draws.glide_factor
     believed = sortie.glider.glide_factor.value * sortie.glider.flown_ratio
     own = DrawnGlider(polar, advised_limits(sortie, craft.limits), believed)
     asked = Asked(np.array(grain.prices_mps), grain.slab)
+    if len(scene.cube.apart_mps):
+        lines = home_lines(sortie, air.column, tracks)
+        draws = draws._replace(swarm=with_home_line(scene, draws.swarm, lines))
     reaches = reaches_of(scene, own, draws, asked, workers)
     light_s = light_end_s(sortie)
     end_s = np.minimum(draws.pack_end_s, light_s - grain.delay_s)

@@ -1,7 +1,7 @@
 """Winds of a pack: a sounding as a JSON document and back."""
 
 import json
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -35,9 +35,10 @@ def sounding_of(text: str) -> Sounding:
     document = json.loads(text)
     if not isinstance(document, dict):
         raise TypeError("it is no table")
-    levels = {name: [_nan(x) for x in document["levels"][name]] for name in _ARRAYS}
+    told = {name: [_nan(x) for x in document["levels"][name]] for name in _ARRAYS}
+    levels: dict[str, Any] = {name: np.array(one, np.float64) for name, one in told.items()}
     return Sounding(
-        **{name: np.array(values, dtype=np.float64) for name, values in levels.items()},
+        **levels,
         lat_deg=_nan(document["lat_deg"]),
         lon_deg=_nan(document["lon_deg"]),
         t_s=_nan(document["t_s"]),

@@ -9,6 +9,7 @@ from farglide.chances.ensemble import Ensemble
 from farglide.chances.informed import Informed
 from farglide.chances.making import Given, reach_of
 from farglide.rig.doubts import doubts_of
+from farglide.rig.homeline import middle_tracks
 from farglide.sim.core.draws import undisturbed
 from farglide.sim.core.workers import in_one_go
 
@@ -36,5 +37,5 @@ def best_known(known: Informed) -> Ensemble:
     grain = replace(ensemble.grain, prices_mps=PRICES_MPS, slab=1)
     given = Given(ensemble.sortie, air, grain, in_one_go)
     draws = undisturbed(doubts_of(ensemble.sortie, air.column, grain), len(layers.p_pa))
-    reach = reach_of(given, ensemble.craft, draws)
+    reach = reach_of(given, ensemble.craft, draws, middle_tracks(ensemble.climbs.tracks))
     return replace(ensemble, air=air, grain=grain, draws=draws, reach=reach, workers=in_one_go)

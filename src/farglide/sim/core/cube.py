@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from farglide.arrays import SingleArray
-from farglide.kernel import inner
+from farglide.arrays import FloatArray, IntArray, SingleArray
+from farglide.kernel import compiled, inner
 
 
 class Cube(NamedTuple):
@@ -68,3 +68,30 @@ def apart_at(cube: Cube, number: int, when: When, k: int) -> Sideways:
                 u += by_x * rows[t, y, x, k, 0]
                 v += by_x * rows[t, y, x, k, 1]
     return Sideways(u, v)
+
+
+class Lines(NamedTuple):
+    """Where each draw is in the middle of each layer on some way, arrays (n_draws, n_layers)."""
+
+    t_s: FloatArray  # after the launch
+    north_rad: FloatArray
+    east_rad: FloatArray
+
+
+def apart_along(cube: Cube, numbers: IntArray, lines: Lines) -> SingleArray:
+    """Return what winds differ by along a line of each draw, (2, n_draws, n_layers): east, north.
+
+    `numbers`: of the draws, (n_draws,).
+    """
+    found = np.zeros((2, *lines.t_s.shape), np.float32)
+    if len(cube.apart_mps):
+        _fill_along(cube, numbers, lines, found)
+    return found
+
+
+@compiled
+def _fill_along(cube: Cube, numbers: IntArray, lines: Lines, out: SingleArray) -> None:
+    for i in range(len(numbers)):
+        for k in range(out.shape[2]):
+            when = When(lines.t_s[i, k], lines.north_rad[i, k], lines.east_rad[i, k])
+            out[0, i, k], out[1, i, k] = apart_at(cube, numbers[i], when, k)

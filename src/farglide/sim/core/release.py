@@ -11,7 +11,7 @@ from farglide.sim.core.scene import Scene, Swarm, _errors_home
 from farglide.sim.core.states import GLIDING, States, point_at
 from farglide.sim.core.step import Offset, _moved, layer_index
 from farglide.sim.core.tracks import Point
-from farglide.sim.core.wind import cell_in, wind_at
+from farglide.sim.core.wind import AirCell, when_at, wind_at
 
 
 class Goals(NamedTuple):
@@ -70,7 +70,7 @@ def begin_glide(scene: Scene, releases: Releases, i: int, at: Point) -> Point:
     k = layer_index(layers, at.amsl_m - lost_m)
     lost_m += haste.heading_s[i] * haste.sink_mps[k] / haste.glide_factor[i]
     seconds += haste.heading_s[i]
-    wind = wind_at(scene, _errors_home(releases.swarm, i), cell_in(k))
+    wind = wind_at(scene, _errors_home(releases.swarm, i), AirCell(k, when_at(at)))
     ground = layers.shortening_ratio[k] * seconds
     here = Offset(at.north_rad, at.east_rad)
     to = _moved(scene.frame, here, wind.u_mps * ground, wind.v_mps * ground)

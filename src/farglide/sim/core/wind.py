@@ -33,10 +33,15 @@ def cell_in(layer: int) -> AirCell:
 
 
 @merged
+def when_at(at: Point) -> When:
+    """Return a moment of a flight without its height."""
+    return When(at.t_s, at.north_rad, at.east_rad)
+
+
+@merged
 def cell_at(scene: Scene, at: Point) -> AirCell:
     """Return the cell around a place at a time."""
-    when = When(at.t_s, at.north_rad, at.east_rad)
-    return AirCell(layer_index(scene.layers, at.amsl_m), when)
+    return AirCell(layer_index(scene.layers, at.amsl_m), when_at(at))
 
 
 @merged
@@ -52,14 +57,14 @@ def wind_at(scene: Scene, errors: Errors, cell: AirCell) -> Wind:
 
 
 @inner
-def slab_wind(scene: Scene, errors: Errors, k: int, slab: int) -> Wind:
-    """Return the mean wind of the `slab` layers around layer `k`.
+def slab_wind(scene: Scene, errors: Errors, cell: AirCell, slab: int) -> Wind:
+    """Return the mean wind of the `slab` layers around that of a cell, at its place and time.
 
     The wind of the middle one alone would be off by a third of its shallow error in three layers.
     """
     u, v, up = 0.0, 0.0, 0.0
-    for j in range(k - slab // 2, k + slab // 2 + 1):
-        one = wind_at(scene, errors, cell_in(j))
+    for j in range(cell.layer - slab // 2, cell.layer + slab // 2 + 1):
+        one = wind_at(scene, errors, AirCell(j, cell.when))
         u, v, up = u + one.u_mps, v + one.v_mps, up + one.up_mps
     return Wind(u / slab, v / slab, up / slab)
 

@@ -7,7 +7,7 @@ from farglide.sim.core.march import Velocity, carried, cell_below
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Errors
 from farglide.sim.core.tracks import Point
-from farglide.sim.core.wind import cell_in, slab_wind
+from farglide.sim.core.wind import AirCell, slab_wind, when_at
 from farglide.sim.fly.homing import (
     Goal,
     Homer,
@@ -39,14 +39,15 @@ def home_stride(
     if low < 0 or low_m < goal.ground_amsl_m or line.away_m < _NEAR_M:
         return home_layer(scene, errors, homer, goal, at)
     k = low + _STRIDE // 2
-    wind = slab_wind(scene, errors, k, _STRIDE)
+    cell = AirCell(k, when_at(at))
+    wind = slab_wind(scene, errors, cell, _STRIDE)
     kept, sink = kept_on(scene, homer, line, k, wind)
     if kept.across_mps != 0.0:
         return home_layer(scene, errors, homer, goal, at)
     made, seconds = toward(wind, line, kept), (at.amsl_m - low_m) / sink
     if made.along_mps * seconds * layers.shortening_ratio[k] > line.away_m - _NEAR_M:
         return home_layer(scene, errors, homer, goal, at)
-    end = carried(scene, cell_in(k), at, Velocity(made.east_mps, made.north_mps, sink), seconds)
+    end = carried(scene, cell, at, Velocity(made.east_mps, made.north_mps, sink), seconds)
     return Point(end.t_s, low_m, end.north_rad, end.east_rad), False
 
 
@@ -62,7 +63,8 @@ def dive_stride(scene: Scene, errors: Errors, homer: Homer, at: Point, to_amsl_m
     if low < 0 or low_m < to_amsl_m:
         return dive_layer(scene, errors, homer, at, to_amsl_m)
     k = low + _STRIDE // 2
-    wind = slab_wind(scene, errors, k, _STRIDE)
+    cell = AirCell(k, when_at(at))
+    wind = slab_wind(scene, errors, cell, _STRIDE)
     level, sink = dived(scene, homer, k, wind)
     if wind.u_mps * wind.u_mps + wind.v_mps * wind.v_mps > level * level:
         return dive_layer(scene, errors, homer, at, to_amsl_m)

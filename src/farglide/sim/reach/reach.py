@@ -16,7 +16,7 @@ from farglide.kernel import inner, laned
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.scene import Scene, Swarm, _errors_home
 from farglide.sim.core.step import Errors
-from farglide.sim.core.wind import slab_wind
+from farglide.sim.core.wind import cell_in, slab_wind
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.support import Bracket, Support, _bracket, _look_up
 
@@ -91,7 +91,7 @@ def _layer_series(
     layers = scene.layers
     # A second costs metres over the ground; those flown up here count for less down there.
     price = priced.price_mps / scene.layers.shortening_ratio[k]
-    u, v, up = slab_wind(scene, priced.errors, k, slab)
+    u, v, up = slab_wind(scene, priced.errors, cell_in(k), slab)
     speed = np.sqrt(u * u + v * v)
     scale = 1.0 / layers.tas_per_eas[k]
     metres = slab * layers.step_m * layers.shortening_ratio[k]

@@ -15,7 +15,7 @@ from farglide.glider.polar import EasBand
 from farglide.kernel import inner, laned, merged, roomy
 from farglide.sim.core.draws import Drawn
 from farglide.sim.core.scene import Scene, Swarm, _errors_home
-from farglide.sim.core.wind import Wind, slab_wind
+from farglide.sim.core.wind import Wind, cell_in, slab_wind
 from farglide.sim.core.workers import Stretch, Workers, in_one_go
 from farglide.sim.reach.bearings import EAST, N_BEARING, NORTH, Line, ahead_on, line_to, turned
 from farglide.sim.reach.drawnglider import glide_air
@@ -111,7 +111,7 @@ def _sum_some(
             out.aside_m[i] = zero
         for s in range(n_slabs):
             k = s * thick + thick // 2
-            wind = slab_wind(scene, errors, k, thick)
+            wind = slab_wind(scene, errors, cell_in(k), thick)
             ground = layers.shortening_ratio[k]
             # A second costs metres over the ground; those flown up here count for less down there.
             price_mps = speeds.price_mps[glides.first_row + q] / ground
