@@ -4,11 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.around import around
 
 from farglide.air.sounding import Sounding
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, plain_ensemble
 from farglide.errors import InputError
 from farglide.rig.airdoubts import air_doubts_of
+from farglide.sim.core.cube import no_cube
 from farglide.sim.core.learnt import learnt, scaled
 from farglide.sim.core.spread import spread_ratios
 from farglide.sortie.grain import Grain
@@ -48,6 +50,20 @@ def test_a_balloon_tells_the_errors_of_its_own_air(ensemble: Ensemble, every: in
         # a fix between two layers tells a little of the next one; over minutes speeds differ
         assert np.abs(found.off_mps - wanted).max() < {1: 0.7, 3: 0.5, 30: 1.0}[every]
         assert np.sqrt(((found.off_mps - wanted) ** 2).mean()) < 0.35
+
+
+def test_where_winds_differ_from_place_to_place_the_errors_stay_those_of_its_own_air(
+    sortie: Sortie, demo_sounding: Sounding
+) -> None:
+    winds = replace(demo_sounding, around=around(demo_sounding, sortie.launch, 4.0, 2.0))
+    ensemble = drawn_ensemble(sortie, winds, GRAIN)
+    fixes = been(ensemble, 1, every=3)
+    found = measured_winds(ensemble.air.scene, fixes, 5.0)
+    wanted = seen_mps(ensemble, 1, found.share_ratio)
+    assert np.abs(found.off_mps - wanted).max() < 0.5
+    column = ensemble.air.scene._replace(cube=no_cube())
+    alone = measured_winds(column, fixes, 5.0)
+    assert np.abs(alone.off_mps - wanted).max() > 2.0
 
 
 def test_stretches_are_long_enough_and_leave_the_rest(ensemble: Ensemble) -> None:

@@ -7,6 +7,7 @@ import numpy as np
 from farglide.arrays import FloatArray, IntArray
 from farglide.chances.ensemble import Ensemble
 from farglide.sim.core.airerrors import AirErrors
+from farglide.sim.core.cube import Lines, apart_along
 from farglide.sim.core.draws import normals
 from farglide.sim.core.scene import Scene, Swarm
 from farglide.sim.core.step import Frame
@@ -74,13 +75,16 @@ def paths_of(since: Since) -> Paths:
 def drifts_m(scene: Scene, errors: AirErrors, last: FloatArray, paths: Paths) -> FloatArray:
     """Return metres east and north of the last fix along each draw's path, (n_draws, n_times, 2).
 
-    Each draw moves with its own air, at an even climb between two times of its path. A metre east
-    is one at the latitude of that fix (`offsets_of` undoes it).
+    Each draw moves with its own air, as it is told at the last fix, at an even climb between two
+    times of its path. A metre east is one at the latitude of that fix (`offsets_of` undoes it).
     """
+    numbers, shape = np.arange(len(errors.out_east_mps)), errors.out_east_mps.shape
+    there = Lines(*(np.full(shape, last[k]) for k in (0, 2, 3)))
     steps = [
-        _steps_m(scene, (told[0] + own) * scene.layers.shortening_ratio, paths)
-        for told, own in zip(
+        _steps_m(scene, (told[0] + apart + own) * scene.layers.shortening_ratio, paths)
+        for told, apart, own in zip(
             (scene.layers.u_mps, scene.layers.v_mps),
+            apart_along(scene.cube, numbers, there),
             (errors.out_east_mps, errors.out_north_mps),
             strict=True,
         )

@@ -7,6 +7,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray
 from farglide.errors import InputError
+from farglide.sim.core.cube import Lines, apart_along
 from farglide.sim.core.learnt import Measured
 from farglide.sim.core.scene import Scene
 from farglide.sim.core.step import Offset, apart_m
@@ -47,9 +48,20 @@ def measured_winds(scene: Scene, been: Been, place_sd_m: float) -> Measured:
     share = np.array([one.share_ratio for one in rows]).reshape(-1, n_layers)
     wind = np.array([one.wind_mps for one in rows]).reshape(-1, 2)
     seconds = np.diff(been.t_s[ends])
-    told = np.stack([scene.layers.u_mps[0], scene.layers.v_mps[0]], axis=1)
+    told = np.einsum("ij,kij->ik", share, _told_mps(scene, been, ends))
     sd_mps = np.hypot(np.sqrt(2.0) * place_sd_m / seconds, _SWING_MPS)
-    return Measured(share, wind - share @ told, np.asarray(sd_mps))
+    return Measured(share, wind - told, np.asarray(sd_mps))
+
+
+def _told_mps(scene: Scene, been: Been, ends: list[int]) -> FloatArray:
+    """Return the winds told east and north, (2, n_stretches, n_layers), where each stretch was."""
+    n_layers = len(scene.layers.rho_kgpm3)
+    middles = (0.5 * (one[ends][1:] + one[ends][:-1]) for one in
+               (been.t_s, been.north_rad, been.east_rad))  # fmt: skip
+    lines = Lines(*(np.repeat(one[:, None], n_layers, axis=1) for one in middles))
+    apart = apart_along(scene.cube, np.zeros(len(lines.t_s), np.int64), lines)
+    column = np.stack([scene.layers.u_mps[0], scene.layers.v_mps[0]])
+    return np.asarray(column[:, None, :] + apart)
 
 
 class _Told(NamedTuple):
