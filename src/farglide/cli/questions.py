@@ -23,12 +23,12 @@ from farglide.outlook.advice import Advice
 from farglide.outlook.document import Documented
 from farglide.present.say.advice import answer_lines
 from farglide.present.say.asked.after import after_reply
+from farglide.present.say.asked.asks import in_ride
 from farglide.present.say.asked.call import call_reply
 from farglide.present.say.asked.car import lost_reply, park_reply, picture_reply
 from farglide.present.say.asked.down import search_reply
 from farglide.present.say.asked.faults import fault_reply
 from farglide.present.say.asked.hand import hand_reply
-from farglide.present.say.asked.inride import in_ride
 from farglide.present.say.asked.loose.call import call_after_reply
 from farglide.present.say.asked.loose.car import park_after_reply
 from farglide.present.say.asked.loose.down import search_after_reply
@@ -79,7 +79,7 @@ class Question(NamedTuple):
 
 def replied(reply: Reply, found: Documented) -> Answered:
     """Return a reply as an answer."""
-    return Answered(reply_lines(reply), found, reply_lines(in_ride(reply)))
+    return Answered(reply_lines(reply), found, reply_lines(reply, in_ride))
 
 
 def of(

@@ -79,7 +79,7 @@ def test_a_grade_is_answered_with_the_one_test() -> None:
         "Picture 3 is expected at Wether Knap (+6 dB, 38° up), 1 is seen: 7 to 8 dB are missing."
     )
     assert told.change == (
-        "If it stays so the picture reaches 36 km. The release needs no picture: ask lost."
+        "If it stays so the picture reaches 36 km. The release needs no picture: <ask lost>."
     )
     assert [label for label, _ in told.more] == ["aim", "damage", "own sender"]
     none = fault_reply(replace(FAULT, grade=replace(GRADE, most_db=None)), CLOCK)
@@ -89,7 +89,7 @@ def test_a_grade_is_answered_with_the_one_test() -> None:
     )  # fmt: skip
     told = fault_reply(replace(FAULT, grade=fine), CLOCK)
     assert told.why.endswith("within what is expected.")
-    assert told.change == "A nearer or higher stand: ask park."
+    assert told.change == "A nearer or higher stand: <ask park>."
     assert told.answer == "As expected so far off: no fault shows."
     assert (told.number, told.more) == ("The distance alone explains it 9 in 10.", ())
     told = fault_reply(replace(FAULT, grade=replace(fine, seen_grade=4)), CLOCK)

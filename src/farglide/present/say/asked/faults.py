@@ -45,11 +45,11 @@ def fault_reply(found: FaultNow, clock: FlightClock) -> Reply:
         return card_reply(found, found.wanted)
     names = ", ".join(sorted(CARDS))
     return Reply(
-        answer="Which fault? Ask fault --card NAME, or --grade N.",
+        answer="Which fault? <Ask fault NAME>, or <fault N>.",
         number=f"{len(CARDS)} cards: {names}.",
         until=_hand_words(found, "release"),
         why="Each says what it means, what to do first, how long there is.",
-        change="A bad picture: --grade 0 to 5 finds the cause.",
+        change="A bad picture: its grade N, 0 to 5, finds the cause.",
     )
 
 
@@ -205,5 +205,5 @@ def _lost_words(grade: GradeFound) -> str:
 def _change(first: CauseShare, grade: GradeFound) -> str:
     reach = f"If it stays so the picture reaches {km_text(grade.reach_m, 0)} km."
     if first.cause == "distance":
-        return "A nearer or higher stand: ask park."
-    return f"{reach} The release needs no picture: ask lost."
+        return "A nearer or higher stand: <ask park>."
+    return f"{reach} The release needs no picture: <ask lost>."
