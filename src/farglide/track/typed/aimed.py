@@ -14,7 +14,8 @@ from farglide.track.typed.told import understood
 
 _AIM_DEG: Final = 60.0  # a wide antenna's side lobe, a compass by a car: nothing is farther off
 _AIM_HOLDS_S: Final = 1800.0
-_OVERHEAD_DEG: Final = 90.0
+_OVERHEAD_DEG: Final = 70.0  # from there on no direction tells it
+_STRAIGHT_UP_DEG: Final = 90.0
 
 
 def aim_whys(entry: Bearing, known: Known) -> Iterator[Why]:
@@ -26,7 +27,7 @@ def aim_whys(entry: Bearing, known: Known) -> Iterator[Why]:
     if wanted_deg is None or _apart_deg(entry.azimuth_deg, wanted_deg) <= _AIM_DEG:
         return
     options = [replace(entry, azimuth_deg=(entry.azimuth_deg + 180.0) % 360.0)]
-    if entry.elevation_deg is not None and entry.azimuth_deg <= _OVERHEAD_DEG:
+    if entry.elevation_deg is not None and entry.azimuth_deg <= _STRAIGHT_UP_DEG:
         turned = replace(
             entry, azimuth_deg=entry.elevation_deg % 360.0, elevation_deg=entry.azimuth_deg
         )
@@ -60,7 +61,7 @@ def _aim_deg(stand: StandKnown, there: LastPlace) -> float | None:
     if _place_of(stand) == _place_of(there):
         return None
     seen = look(_place_of(stand), _place_of(there))
-    return None if seen.elevation_deg > 70.0 else seen.azimuth_deg
+    return None if seen.elevation_deg > _OVERHEAD_DEG else seen.azimuth_deg
 
 
 def _apart_deg(a_deg: float, b_deg: float) -> float:
