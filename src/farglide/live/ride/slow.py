@@ -98,7 +98,7 @@ class Maker:
         if seen is None:
             return tables
         last = self._reglided
-        if last is None or last[0] is not tables or not last[1].is_as(seen):
+        if last is None or last[0] is not tables or not last[1].tells_as(seen):
             last = (tables, seen, reglided(known, tables.plain, seen))
         self._reglided = last
         return replace(tables, known=last[2].known, plain=last[2].plain)
