@@ -6,7 +6,7 @@ import pytest
 
 from farglide.outlook.asked import FaultNow
 from farglide.outlook.askedcar import CauseShare, GradeFound
-from farglide.present.say.asked.faults import card_lines, card_reply, fault_reply
+from farglide.present.say.asked.faults import card_reply, fault_reply
 from farglide.present.say.cards import CARDS
 
 from .samples import CLOCK
@@ -38,7 +38,7 @@ def test_a_card_begins_with_what_to_do_and_has_the_time_in_hand() -> None:
     assert told.number == "It burst with the glider tied on 9 in 10; it was let go 1 in 10."
     assert told.until == "90 s in hand, then Home strip is shut."
     assert told.why == "Seen when: height falls at once, the picture tumbles."
-    assert card_lines(FAULT, "burst")[0] == told.answer
+    assert card_reply(FAULT, "burst") == told
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.outlook.asked import FaultNow
 from farglide.outlook.askedcar import CauseShare, GradeFound
-from farglide.present.say.asked.reply import Reply, reply_lines
+from farglide.present.say.asked.reply import Reply
 from farglide.present.say.cards import CARDS, Card, Known
 from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import FlightClock, sentence
@@ -86,11 +86,6 @@ def _shows(found: FaultNow, card: Card) -> bool:
     if card.known == "winds":
         return found.winds_ratio >= _OFF_TIMES
     return _known_ratio(found, card.known) >= _SHOWS_RATIO
-
-
-def card_lines(found: FaultNow, name: str) -> list[str]:
-    """Return one fault card in lines."""
-    return reply_lines(card_reply(found, name))
 
 
 def means_words(card: Card, winds_ratio: float | None = None) -> str:
