@@ -4,7 +4,7 @@ Words mark it: <ask park> and its other names, <ask fault NAME> of a card, <ask 
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Final
 
 _MARKED: Final = re.compile(r"<([Aa]sk )?([^<>]+)>")
@@ -14,6 +14,9 @@ _ON_COMMAND_LINE: Final[Mapping[str, str]] = {
 }
 _IN_RIDE: Final[Mapping[str, str]] = {"fault NAME": "f NAME", "fault N": "q N and then f"}
 _VERBS: Final[Mapping[str | None, str]] = {None: "", "ask ": "type ", "Ask ": "Type "}
+
+Asks = Callable[[str], str]
+"""Returns words with what to ask next as it is typed where they are read."""
 
 
 def on_command_line(words: str) -> str:

@@ -1,10 +1,10 @@
 """Reply: an answer in the order that a crew needs it, in lines of 80 columns."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from textwrap import wrap
 from typing import Final, NamedTuple
 
-from farglide.present.say.asked.asks import on_command_line
+from farglide.present.say.asked.asks import Asks, on_command_line
 
 COLUMNS: Final = 80
 _LABEL: Final = 8
@@ -25,7 +25,7 @@ class Reply(NamedTuple):
     more: tuple[tuple[str, str], ...] = ()
 
 
-def reply_lines(reply: Reply, asks: Callable[[str], str] = on_command_line) -> list[str]:
+def reply_lines(reply: Reply, asks: Asks = on_command_line) -> list[str]:
     """Return a reply in lines, the answer alone on the first; what it does not say is left out.
 
     `asks`: tells what to ask next as it is typed where the reply is read.
