@@ -1,6 +1,8 @@
 """Questions typed in a ride: taken out of the entries, answered on a card, taken away."""
 
+import threading
 import time
+from typing import cast
 
 import pytest
 
@@ -17,6 +19,10 @@ CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC")
 
 def none_yet(_: str | None) -> Situation:
     raise AnswerError("not yet")
+
+
+def some(_: str | None) -> Situation:
+    return cast("Situation", None)
 
 
 def show(asking: AskingInRide, words: str) -> None:
@@ -101,3 +107,23 @@ def test_an_answer_of_before_stands_in_no_way_of_what_presses_now(
     asking.turn(Told())
     asking.turn(told)
     assert shown(asking)  # a list is read to its end, as a fault card is
+
+
+@pytest.mark.parametrize("line", ["? park", "?"])
+def test_a_question_that_hangs_is_told_whatever_was_asked_behind_it(
+    asking: AskingInRide, line: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    is_begun, go_on = threading.Event(), threading.Event()
+
+    def hangs(*_: object) -> tuple[str, ...]:
+        is_begun.set()
+        go_on.wait(60.0)
+        return ("Answered.",)
+
+    monkeypatch.setattr("farglide.cli.asking._lines", hangs)
+    assert asking.takes("? sun", some, CLOCK)
+    assert is_begun.wait(10.0)
+    assert asking.takes(line, some, CLOCK)
+    assert not asking.close(0.1)
+    go_on.set()
+    assert asking.close(10.0)

@@ -47,6 +47,8 @@ def test_what_contradicts_is_refused_with_what_was_meant(sortie: Sortie) -> None
         with_typed(ride_of((), sortie.launch), told, sortie)
     with pytest.raises(InputError, match="--typed is 'hello'; allowed: an entry of a ride"):
         with_typed(ride_of((), sortie.launch), lines(sortie, (0.0, "hello")), sortie)
+    with pytest.raises(InputError, match=r"allowed: an entry of a ride.*has 10\d\d signs"):
+        with_typed(ride_of((), sortie.launch), lines(sortie, (0.0, f"hello{' ' * 1000}a")), sortie)
 
 
 def test_a_car_that_was_told_of_is_where_its_feed_would_have_it(sortie: Sortie) -> None:

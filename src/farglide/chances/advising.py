@@ -59,10 +59,10 @@ def advisable(known: Informed, now_s: float) -> Advisable:
     tracks = ensemble.climbs.tracks
     first = min(int(np.ceil(now_s / tracks.step_s - 1e-9)), last_moment(ensemble))
     goals, moments = ensemble.goals, np.arange(first, last_moment(ensemble) + 1)
-    known_now = known_of(ensemble, goals)
-    heights = chances_by(ensemble, rules_of(ensemble), goals, known_now)
+    shared = known_of(ensemble, goals)
+    heights = chances_by(ensemble, rules_of(ensemble), goals, shared)
     along = holding_along(ensemble, states_of_climb(ensemble, moments), goals)
-    common = known_now._replace(along=along)
+    common = shared._replace(along=along)
     release = _release(ensemble.sortie, heights, decide(ensemble, heights))
     return Advisable(
         known=known,

@@ -64,7 +64,7 @@ class Beforehand(NamedTuple):
     along: HoldingAlong | None = None
 
 
-UNASKED: Final = Beforehand()
+NOTHING_KNOWN: Final = Beforehand()
 
 
 class Opened(NamedTuple):
@@ -95,7 +95,7 @@ def chances_in(
     ensemble: Ensemble,
     states: States,
     goals: Goals,
-    known: Beforehand = UNASKED,
+    known: Beforehand = NOTHING_KNOWN,
 ) -> Chances:
     """Return the chances of every goal for the draws of an ensemble in any states.
 
@@ -127,7 +127,7 @@ def chances_in(
 
 
 def opened_of(
-    ensemble: Ensemble, states: States, goals: Goals, known: Beforehand = UNASKED
+    ensemble: Ensemble, states: States, goals: Goals, known: Beforehand = NOTHING_KNOWN
 ) -> Opened:
     """Return what is open to each draw in any states, the burst left out."""
     top_m = float(ensemble.air.column.edges_amsl_m[-1])

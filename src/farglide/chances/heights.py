@@ -10,7 +10,7 @@ from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.chances.ahead import let_go_after_bursts
 from farglide.chances.chances import (
     LAST_BURST_RATIO,
-    UNASKED,
+    NOTHING_KNOWN,
     AfterBurst,
     Beforehand,
     Chances,
@@ -42,7 +42,7 @@ def chances_of_heights(
 
 
 def chances_by(
-    ensemble: Ensemble, rules: Rules, goals: Goals | None = None, known: Beforehand = UNASKED
+    ensemble: Ensemble, rules: Rules, goals: Goals | None = None, known: Beforehand = NOTHING_KNOWN
 ) -> Chances:
     """Return the chances of releases by some rules; without goals, of the fields."""
     goals = ensemble.goals if goals is None else goals
@@ -58,7 +58,10 @@ def chances_by(
 
 
 def chances_by_clock(
-    ensemble: Ensemble, moments: IntArray, goals: Goals | None = None, known: Beforehand = UNASKED
+    ensemble: Ensemble,
+    moments: IntArray,
+    goals: Goals | None = None,
+    known: Beforehand = NOTHING_KNOWN,
 ) -> Chances:
     """Return the chances of releases at moments of the climb alone, as `chances_by` counts them."""
     goals = ensemble.goals if goals is None else goals
@@ -66,7 +69,7 @@ def chances_by_clock(
     return chances_in(ensemble, states, goals, known_of(ensemble, goals, known))
 
 
-def known_of(ensemble: Ensemble, goals: Goals, known: Beforehand = UNASKED) -> Beforehand:
+def known_of(ensemble: Ensemble, goals: Goals, known: Beforehand = NOTHING_KNOWN) -> Beforehand:
     """Return what all questions of the climb to some goals have in common, with what is known."""
     floors = floors_under(ensemble, goals) if known.floors is None else known.floors
     after = after_bursts(ensemble, goals, floors) if known.after is None else known.after

@@ -26,7 +26,8 @@ class AskingInRide:
 
     It is worked out on a thread of its own: no fix waits for it. An answer goes away by itself
     where the flight has changed so far that it does not hold; a fault card stays until it is read.
-    A question that has no answer leaves the card that stands, and says why (`refusal`).
+    What cannot be asked leaves the card that stands; why, and why there is no answer, is told by
+    `refusal`.
     """
 
     def __init__(self) -> None:
@@ -35,6 +36,7 @@ class AskingInRide:
         self._stays, self._told = False, Told()
         self._pool = ThreadPoolExecutor(1, thread_name_prefix="asked")
         self._future: Future[tuple[str, ...]] | None = None
+        self._asked: list[Future[tuple[str, ...]]] = []  # what the thread is at, waited for or not
 
     def takes(self, line: str, situated: Situated, clock: FlightClock) -> bool:
         """Take a line if it is a question, or takes the card away; tell whether it was."""
@@ -78,9 +80,13 @@ class AskingInRide:
         return self._future is not None
 
     def close(self, within_s: float = 0.0) -> bool:
-        """Let the thread end; tell whether it did, within so long."""
+        """Let the thread end; tell whether it did, within so long.
+
+        It may be at a question that nobody waits for any more, behind which others were asked.
+        """
         self._pool.shutdown(wait=False, cancel_futures=True)
-        return self._future is None or not wait([self._future], within_s).not_done
+        begun = [one for one in self._asked if not one.cancelled()]
+        return not wait(begun, within_s).not_done
 
     def _begin(self, text: str, situated: Situated, clock: FlightClock) -> None:
         word, _, rest = text.partition(" ")
@@ -93,6 +99,7 @@ class AskingInRide:
         asked = situated(card)
         self.card, self._stays = ("One moment.",), name == "fault"
         self._future = self._pool.submit(_lines, QUESTIONS[name], asked, clock)
+        self._asked = [*(one for one in self._asked if not one.done()), self._future]
 
 
 def _named(typed: str, names: list[str], what: str, all_of: str) -> str:

@@ -1,5 +1,6 @@
 """Message: what is said to a line that was typed, and how long it stands at the screen's foot."""
 
+from threading import Lock
 from typing import Final, NamedTuple
 
 from farglide.live.entering import Tone
@@ -25,11 +26,12 @@ class Message:
     """One message at a time: by the wall's clock, however fast the flight's goes.
 
     What was taken goes after a while; what was refused at the next key, or after a longer while; a
-    question stays until it is answered. Nothing goes before it could be read.
+    question stays until it is answered. Nothing goes before it could be read. One thread may say
+    what another shows.
     """
 
     def __init__(self, words: str = "") -> None:
-        self._said = _Said(words, Tone.REFUSED)
+        self._said, self._lock = _Said(words, Tone.REFUSED), Lock()
 
     @property
     def words(self) -> str:
@@ -38,24 +40,28 @@ class Message:
 
     def say(self, words: str, tone: Tone) -> None:
         """Say something in place of what was said before."""
-        self._said = _Said(words, tone)
+        with self._lock:
+            self._said = _Said(words, tone)
 
     def press(self) -> None:
         """Note that a line was ended: a key that leaves nothing half typed."""
-        self._said = self._said._replace(is_typed_on=True)
+        with self._lock:
+            self._said = self._said._replace(is_typed_on=True)
 
     def shown(self, half: str, now_s: float) -> str:
         """Return what is shown now, nothing once it has gone; `half`: a line not ended yet."""
-        said = self._said
-        if said.half is None:
-            fresh = said._replace(half=half, shown_s=now_s, is_typed_on=False)
-        else:
-            fresh = said._replace(half=half, is_typed_on=said.is_typed_on or half != said.half)
-        if _is_over(fresh, now_s - fresh.shown_s):
-            fresh = _Said("", Tone.TAKEN)
-        if self._said is said:  # else another was said meanwhile
-            self._said = fresh
-        return fresh.words
+        with self._lock:
+            self._said = _seen(self._said, half, now_s)
+            return self._said.words
+
+
+def _seen(said: _Said, half: str, now_s: float) -> _Said:
+    """Return a message once it is shown again, nothing in its place once it is over."""
+    if said.half is None:
+        said = said._replace(half=half, shown_s=now_s, is_typed_on=False)
+    else:
+        said = said._replace(half=half, is_typed_on=said.is_typed_on or half != said.half)
+    return _Said("", Tone.TAKEN) if _is_over(said, now_s - said.shown_s) else said
 
 
 def _is_over(said: _Said, seen_s: float) -> bool:

@@ -22,13 +22,12 @@ from farglide.live.loosened.stands import park_after
 from farglide.outlook.advice import Advice
 from farglide.outlook.document import Documented
 from farglide.present.say.advice import answer_lines
-from farglide.present.say.asked.after import after_reply
+from farglide.present.say.asked.asks import in_ride, on_command_line
 from farglide.present.say.asked.call import call_reply
 from farglide.present.say.asked.car import lost_reply, park_reply, picture_reply
 from farglide.present.say.asked.down import search_reply
 from farglide.present.say.asked.faults import fault_reply
 from farglide.present.say.asked.hand import hand_reply
-from farglide.present.say.asked.inride import in_ride
 from farglide.present.say.asked.loose.call import call_after_reply
 from farglide.present.say.asked.loose.car import park_after_reply
 from farglide.present.say.asked.loose.down import search_after_reply
@@ -79,7 +78,7 @@ class Question(NamedTuple):
 
 def replied(reply: Reply, found: Documented) -> Answered:
     """Return a reply as an answer."""
-    return Answered(reply_lines(reply), found, reply_lines(in_ride(reply)))
+    return Answered(reply_lines(reply), found, reply_lines(reply, in_ride))
 
 
 def of(
@@ -98,11 +97,10 @@ def by_advice(name: str) -> Callable[[Situation | LooseFlight, FlightClock], Ans
     """Return what answers a question out of the advice itself."""
 
     def answered(asked: Situation | LooseFlight, clock: FlightClock) -> Answered:
-        advice = asked.advice
-        if advice.after is not None:
-            return replied(after_reply(name, advice, advice.after, clock), advice)
-        lines = answer_lines(name, advice, clock)
-        return Answered(lines, advice, lines)
+        lines, ridden = (
+            answer_lines(name, asked.advice, clock, asks) for asks in (on_command_line, in_ride)
+        )
+        return Answered(lines, asked.advice, ridden)
 
     return answered
 

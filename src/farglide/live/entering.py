@@ -111,9 +111,9 @@ def _ways(asked: AskedBack) -> str:
     if not asked.alternatives and asked.typed is not None:
         return f"y, or the same again, for {asked.typed.words} all the same"
     ways = [f"{key} for {one.words}" for key, one in _offers(asked).items()]
-    typed = asked.typed
-    if typed is not None and all(one.entry != typed.entry for one in asked.alternatives):
-        ways.append(f'"{AS_TYPED}", or the same again, for {typed.words}')
+    as_typed = asked.typed
+    if as_typed is not None and all(one.entry != as_typed.entry for one in asked.alternatives):
+        ways.append(f'"{AS_TYPED}", or the same again, for {as_typed.words}')
     return ", ".join(ways)
 
 

@@ -1,7 +1,6 @@
 """Stated: the ride that a track, a log or typed lines amount to, for one question."""
 
 import math
-import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -20,13 +19,12 @@ from farglide.track.received import Received
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Entry, MarkKind, Undo
 from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
+from farglide.track.typed.parse import is_direction
 from farglide.track.typed.typed import typed
 
 CAR: Final = "car, as told"
 """The feed of where the car was told to be, where it has no receiver."""
 _OVER: Final = "over "
-_AIMS: Final = re.compile(r"(?:a|ant|antenna|aim|t|theodolite)\b|[at]\d")
-"""How directions begin, their numbers glued to the letter or not."""
 Expect = Callable[[float, LastPlace | None], LastPlace | None]
 """Where the plan has the balloon at a moment, UTC, moved by what the last place was off it."""
 _RECENT: Final = 60
@@ -72,9 +70,9 @@ def with_typed(
     """
     said = sorted(lines, key=lambda one: one.t_s)
     for number, line in enumerate(said, start=1):
-        if _is_aim(line.text) and line in said[: number - 1]:
-            continue
         try:
+            if is_direction(line.text) and line in said[: number - 1]:
+                continue
             found = typed(line.text, _known(ride, line, sortie, expect))
         except AnswerError as error:
             allowed = "an entry of a ride"
@@ -93,10 +91,10 @@ def with_typed(
 
 def _meant(asked: AskedBack, line: Line, *, is_twice: bool) -> Understood:
     """Return a direction that is given twice, as it stands; refuse all else that is asked back."""
-    can_be = _is_aim(line.text) and asked.typed is not None
-    if can_be and is_twice and asked.typed is not None:
-        return asked.typed
-    how = " To have it taken as it stands, give it twice." if can_be else ""
+    as_typed = asked.typed if is_direction(line.text) else None
+    if as_typed is not None and is_twice:
+        return as_typed
+    how = "" if as_typed is None else " To have it taken as it stands, give it twice."
     raise InputError("--typed", repr(line.text), "what fits the rest", f"{asked.words}{how}")
 
 
@@ -114,11 +112,7 @@ def _known(ride: Ride, line: Line, sortie: Sortie, expect: Expect | None) -> Kno
 
 def _is_of_place(text: str) -> bool:
     """Tell whether a line says something that fits one place alone: a hand-over, a direction."""
-    return text.strip().casefold().startswith(_OVER) or _is_aim(text)
-
-
-def _is_aim(text: str) -> bool:
-    return _AIMS.match(text.strip().casefold()) is not None
+    return text.strip().casefold().startswith(_OVER) or is_direction(text)
 
 
 def _said_t_s(entry: Entry, line: Line) -> float:

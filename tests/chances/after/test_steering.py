@@ -57,11 +57,23 @@ def test_the_field_to_steer_for(
     assert steered_for(fields, WISH, was) == wanted
 
 
-def test_the_field_that_the_crew_flies_for_stays_while_it_is_open() -> None:
-    open_both = [field("home", 0.97), field("near", 0.93)]
-    assert steered_for(open_both, WISH, "near", is_bound=True) == "near"
-    shut = [field("home", 0.97), field("near", 0.3)]
-    assert steered_for(shut, WISH, "near", is_bound=True) == "home"
+@pytest.mark.parametrize(
+    ("home", "near", "far", "was", "wanted"),
+    [
+        (0.97, 0.93, 0.2, "home", "near"),  # open, it comes before all others
+        (0.97, 0.3, 0.2, "near", "home"),  # shut, it is left
+        (0.92, 0.3, 0.93, "far", "far"),  # and what is advised instead does not flicker
+        (0.97, 0.3, 0.93, "far", "home"),
+        (0.65, 0.6, 0.2, "home", "near"),  # in doubt it stays while none is much likelier ...
+        (0.75, 0.6, 0.2, "home", "home"),
+        (0.65, 0.6, 0.2, "", "near"),  # ... advised before or not
+    ],
+)
+def test_the_field_that_the_crew_flies_for(
+    home: float, near: float, far: float, was: str, wanted: str
+) -> None:
+    fields = [field("home", home), field("near", near), field("far", far)]
+    assert steered_for(fields, WISH, was, bound_for="near") == wanted
 
 
 def test_without_fields_there_is_none() -> None:

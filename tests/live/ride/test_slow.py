@@ -1,5 +1,6 @@
 """Slow: tables of a task, and why there are none."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
@@ -90,3 +91,17 @@ def test_a_steered_glide_tells_how_it_glides(make: Maker, flight: Flight) -> Non
     assert np.array_equal(back.known.ensemble.draws.glide_factor, draws)  # and then as it was
     short = replace(task, onward=replace(onward, glide=glide[:10]))
     assert made(make, short).plain is before.plain
+
+
+def test_two_threads_sum_the_climb_of_a_loose_flight_once(flight: Flight, task: Task) -> None:
+    make, loose = Maker(flight), replace(task, is_loose=True)
+    with ThreadPoolExecutor(2) as pool:
+        one, other = (pool.submit(made, make, replace(loose, number=number)) for number in (1, 2))
+        assert one.result().known is other.result().known
+    assert (one.result().task.number, other.result().task.number) == (1, 2)
+
+
+def test_what_is_kept_of_a_climb_is_of_the_moment_that_is_asked(make: Maker, task: Task) -> None:
+    loose = replace(task, is_loose=True)
+    found = [made(make, replace(loose, now_t_s=task.now_t_s + s)).now_s for s in (40.0, 0.0)]
+    assert found == pytest.approx([650.0, 610.0])

@@ -31,7 +31,7 @@ class Seen(NamedTuple):
     glide: Glide
     amsl_m: FloatArray
 
-    def is_as(self, other: "Seen") -> bool:
+    def tells_as(self, other: "Seen") -> bool:
         """Tell whether another glide told the very same, so that draws move by it as they did."""
         own, others = (
             [np.asarray(each) for each in (one.amsl_m, *one.glide)] for one in (self, other)

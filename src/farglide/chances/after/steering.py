@@ -119,29 +119,27 @@ def _next(
     return None, None
 
 
-def steered_for(fields: Sequence[FieldNow], wish: Wish, was: str, *, is_bound: bool = False) -> str:
+def steered_for(fields: Sequence[FieldNow], wish: Wish, was: str, bound_for: str = "") -> str:
     """Return the field to steer for, empty where none is worth it. `was`: the one advised last.
 
     The first open one in the crew's order. One advised stays while it is open, unless an earlier
     one is clearly so; a doubtful one stays while no other is open or much likelier. So nothing
-    flickers, and what becomes worse is left at once. `is_bound`: the crew says that it flies there,
-    so an earlier one does not count.
+    flickers, and what becomes worse is left at once. `bound_for`: where the crew says that it
+    flies; while open it comes before all others, and in doubt it stays as one advised.
     """
-    names = [one.name for one in fields]
-    k = names.index(was) if was in names else None
-    is_open = [one for one in fields if one.state == "open"]
-    if k is not None and fields[k].state == "open":
-        if is_bound:
-            return was
-        clear = wish.open_ratio + CLEAR_RATIO
-        return next((one.name for one in fields[:k] if one.open_ratio >= clear), was)
+    is_open = [one.name for one in fields if one.state == "open"]
+    if bound_for in is_open:
+        return bound_for
+    if was in is_open:
+        clear_ratio = wish.open_ratio + CLEAR_RATIO
+        return next(one.name for one in fields if was == one.name or one.open_ratio >= clear_ratio)
     if is_open:
-        return is_open[0].name
+        return is_open[0]
     best = max(fields, key=lambda one: one.open_ratio, default=None)
     if best is None or best.open_ratio < wish.least_ratio:
         return ""
-    kept = k is not None and fields[k].open_ratio >= best.open_ratio - LIKELIER_RATIO
-    return was if kept else best.name
+    kept = next((one for one in fields if one.name == (bound_for or was)), best)
+    return kept.name if kept.open_ratio >= best.open_ratio - LIKELIER_RATIO else best.name
 
 
 class Asks(NamedTuple):

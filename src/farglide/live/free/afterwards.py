@@ -77,8 +77,7 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     fields = fields_after(ensemble, found, _weights(stories, ensemble), _along(ahead))
     fields = tuple(one for one in fields if one.name not in refused)
     fields = tuple(_let_alone(one) for one in fields) if asked.packs_empty else fields
-    wish = ensemble.sortie.wish
-    name = steered_for(fields, wish, asked.bound_for or asked.was, is_bound=bool(asked.bound_for))
+    name = steered_for(fields, ensemble.sortie.wish, asked.was, asked.bound_for)
     aim = next((one for one in fields if one.name == name), None)
     if ahead is not None and ensemble.sortie.fields[ahead.field].name != name:
         fields = tuple(replace(one, until_after_launch_s=None, then=None) for one in fields)

@@ -46,7 +46,7 @@ class Maker:
     """
 
     def __init__(self, flight: Flight) -> None:
-        self._flight, self._planning = flight, Lock()
+        self._flight, self._planning, self._carrying = flight, Lock(), Lock()
         self._planned: tuple[tuple[object, ...], Ensemble] | None = None
         self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
         self._reglided: tuple[Tables, Seen, Reglided] | None = None  # by what was seen
@@ -74,12 +74,15 @@ class Maker:
     def _made(self, task: Task) -> Tables:
         if not task.is_loose:
             return self._summed(task)
-        before = self._carried
-        if before is None or not _is_same_climb(before.task, task):
-            before = self._summed(task)
-        self._carried = before
-        known = self._glided(before, task)
+        known = self._glided(self._climbed(task), task)
         return replace(known, task=task, ahead=self._ahead(known, task))
+
+    def _climbed(self, task: Task) -> Tables:
+        """Return the tables of the climb of a loose flight, summed once for all its tasks."""
+        with self._carrying:  # else two threads would sum the same climb
+            if self._carried is None or not _is_same_climb(self._carried.task, task):
+                self._carried = self._summed(task)
+            return self._carried
 
     def _glided(self, tables: Tables, task: Task) -> Tables:
         """Return the tables of the climb as the glide has made them, where that tells enough.
@@ -95,7 +98,7 @@ class Maker:
         if seen is None:
             return tables
         last = self._reglided
-        if last is None or last[0] is not tables or not last[1].is_as(seen):
+        if last is None or last[0] is not tables or not last[1].tells_as(seen):
             last = (tables, seen, reglided(known, tables.plain, seen))
         self._reglided = last
         return replace(tables, known=last[2].known, plain=last[2].plain)
@@ -160,8 +163,8 @@ class Maker:
 
 def _is_same_climb(one: Task, other: Task) -> bool:
     """Tell whether two tasks ask of the same climb of the same flight."""
-    return (one.flight, one.fixes, one.points, one.entries) == (
-        other.flight, other.fixes, other.points, other.entries)  # fmt: skip
+    return (one.flight, one.fixes, one.points, one.entries, one.now_t_s) == (
+        other.flight, other.fixes, other.points, other.entries, other.now_t_s)  # fmt: skip
 
 
 def left_hand(launch: Launch) -> Fix:

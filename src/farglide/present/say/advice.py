@@ -9,6 +9,7 @@ from farglide.outlook.freshness import Freshness
 from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
 from farglide.present.say.asked.after import after_lines
+from farglide.present.say.asked.asks import Asks, on_command_line
 from farglide.present.say.placed import aim_lines, place_words
 from farglide.present.say.spokenafter import MOST_SPOKEN, spoken_after
 from farglide.present.say.text import FlightClock, sentence
@@ -70,10 +71,12 @@ def advice_lines(advice: Advice, clock: FlightClock) -> list[str]:
     return answer_lines("now", advice, clock)
 
 
-def answer_lines(question: str, advice: Advice, clock: FlightClock) -> list[str]:
+def answer_lines(
+    question: str, advice: Advice, clock: FlightClock, asks: Asks = on_command_line
+) -> list[str]:
     """Return what an advice says to one of `QUESTIONS`, the sentence that answers it first."""
     if advice.after is not None:
-        return after_lines(question, advice, advice.after, clock)
+        return after_lines(question, advice, advice.after, clock, asks)
     parts = _parts(advice, clock)
     first = Part(margin=0, facts=(_answer(question, advice, clock),))
     return blocks(*(part_lines(one) for one in (first, *(parts[k] for k in QUESTIONS[question]))))

@@ -43,13 +43,13 @@ CARDS: Final[Mapping[str, Card]] = {
     "aircraft": Card(
         "An aircraft is reported near or below the track.",
         (Means("it passes before anything comes down", 0.9), Means("it stays", 0.1)),
-        "Call the unit: ask call.", "Agree on release early, or do not release.", "release",
+        "Call the unit: <ask call>.", "Agree on release early, or do not release.", "release",
     ),
     "battery": Card(
         "Volts fall faster than the plan has them.",
         (Means("the pack is colder than planned", 0.6), Means("a cell is gone", 0.3),
          Means("the reading is off", 0.1)),
-        "Ask power. Plan on half of what is left.", "Fly home fast; leave out the spare height.",
+        "<Ask power>. Plan on half of what is left.", "Fly home fast; leave out the spare height.",
         "release",
     ),
     "burst": Card(
@@ -61,7 +61,7 @@ CARDS: Final[Mapping[str, Card]] = {
     "car-stuck": Card(
         "The car cannot go on: herd, closed road, flat tyre.",
         (Means("15 min late", 0.6), Means("not there at all", 0.4)),
-        "Stop on open ground, antenna high. Ask park.",
+        "Stop on open ground, antenna high. <Ask park>.",
         "A nearer stand in time beats a better one too late.", "release",
     ),
     "clock-off": Card(
@@ -78,7 +78,7 @@ CARDS: Final[Mapping[str, Card]] = {
     "early-burst": Card(
         "It is high, and the burst comes nearer.",
         (Means("it bursts within five minutes", 0.1), Means("it does not", 0.9)),
-        "Ask wait. Past the window: release now.",
+        "<Ask wait>. Past the window: release now.",
         "After a burst: send the release at once, then think.", "release", "burst",
         Quiet("No burst is near: go on as advised.", "It is lower than such balloons burst."),
     ),
@@ -91,7 +91,8 @@ CARDS: Final[Mapping[str, Card]] = {
     "frost": Card(
         "Picture white or soft, overlay clear, link fine.",
         (Means("frost or fog on the lens", 0.8), Means("cloud", 0.2)),
-        "Wait. It dries in drier air above.", "The release needs no picture: ask lost.", "release",
+        "Wait. It dries in drier air above.", "The release needs no picture: <ask lost>.",
+        "release",
     ),
     "ground-wind": Card(
         "Drift on the last kilometre is not as planned.",
@@ -108,14 +109,14 @@ CARDS: Final[Mapping[str, Card]] = {
     "leak": Card(
         "The climb falls off.",
         (Means("the balloon leaks", 0.5), Means("sinking air, or it was slower all along", 0.5)),
-        "Ask wait. A float is no extra time.",
+        "<Ask wait>. A float is no extra time.",
         "It may not burst: packs and light end the flight.", "release", "leak",
         Quiet("No leak shows: go on as advised.", "The climb so far does not fall off."),
     ),
     "no-phone": Card(
         "The second car does not answer.",
         (Means("out of phone range", 0.9), Means("in trouble", 0.1)),
-        "Keep to the last agreed plan.", "By radio: ask hand, and say it twice.", "never",
+        "Keep to the last agreed plan.", "By radio: <ask hand>, and say it twice.", "never",
     ),
     "no-terrain": Card(
         "No heights of the ground are known.",
@@ -127,7 +128,7 @@ CARDS: Final[Mapping[str, Card]] = {
         "Picture worse everywhere, from one moment on.",
         (Means("a stranger or own sender raises the noise", 0.6), Means("damage", 0.4)),
         "Stop commands 3 s and look. Then change channel.",
-        "6 dB are half the reach: ask fault --grade N.", "release",
+        "6 dB are half the reach: <ask fault N>.", "release",
     ),
     "phone-dead": Card(
         "The phone is dead.",
@@ -145,7 +146,8 @@ CARDS: Final[Mapping[str, Card]] = {
     "refused": Card(
         "An owner refuses the field.",
         (Means("nobody may land there today", 1.0),),
-        "Type refused NAME. The answers change at once.", "Ask park: another stand may be better.",
+        "Type refused NAME. The answers change at once.",
+        "<Ask park>: another stand may be better.",
         "release",
     ),
     "restart": Card(
@@ -157,7 +159,7 @@ CARDS: Final[Mapping[str, Card]] = {
     "short-fill": Card(
         "It climbs slower from the first minutes.",
         (Means("less gas than weighed", 0.6), Means("more drag, or sinking air", 0.4)),
-        "Wait five minutes; ask burst and wait.", "Burst higher, all times later.", "release",
+        "Wait five minutes; <ask burst> and <wait>.", "Burst higher, all times later.", "release",
     ),
     "stops-at-18-km": Card(
         "Positions end near 18 km, the link is heard.",
@@ -174,7 +176,7 @@ CARDS: Final[Mapping[str, Card]] = {
     "wind-turned": Card(
         "The track leaves the plan.",
         (Means("the wind has turned or grown", 0.9), Means("a wrong launch or place", 0.1)),
-        "Ask now: fields and window are new.", "Ask park: the stands may be others.", "release",
+        "<Ask now>: fields and window are new.", "<Ask park>: the stands may be others.", "release",
         "winds", Quiet("The winds fit: go on as advised.", "The drift so far is as was told."),
     ),
     "winds-end": Card(

@@ -59,6 +59,7 @@ def _feed(one: FeedAge) -> str:
 
 
 def age_text(age_s: float) -> str:
+    """Return an age: in seconds up to two minutes, in words from there on."""
     return f"{age_s:.0f} s" if age_s < 120.0 else duration_words(age_s)
 
 

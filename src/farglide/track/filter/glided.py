@@ -192,7 +192,7 @@ def _looked(some: Stretches, at: FloatArray, own_sd: FloatArray, before: Believe
         slope[n + k, -1] = -1.0
     missed = np.concatenate([off, np.log(some.sink_mps) - sink + at[-1]])
     noise = _noise(some, level, steeper, before.speed_sd**2 + np.diag(own_sd**2))
-    noise[n:, n:] += _risen(some, before.steady_rises_mps)
+    noise[n:, n:] += _steady_rises(some, before.steady_rises_mps)
     return _Look(missed, slope, noise)
 
 
@@ -210,7 +210,7 @@ def _noise(
     return found
 
 
-def _risen(some: Stretches, steady_mps: float) -> FloatArray:
+def _steady_rises(some: Stretches, steady_mps: float) -> FloatArray:
     """Return the covariance of the sinks' logarithms by air that rises for minutes."""
     near = hangs_ratio(some.amsl_m, some.amsl_m, STEADY_DEPTH_M)
     return np.asarray(steady_mps**2 * near / np.outer(some.sink_mps, some.sink_mps))

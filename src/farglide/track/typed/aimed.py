@@ -14,59 +14,54 @@ from farglide.track.typed.told import understood
 
 _AIM_DEG: Final = 60.0  # a wide antenna's side lobe, a compass by a car: nothing is farther off
 _AIM_HOLDS_S: Final = 1800.0
-_OVERHEAD_DEG: Final = 90.0
+_OVERHEAD_DEG: Final = 70.0  # from there on no direction tells it
+_STRAIGHT_UP_DEG: Final = 90.0
 
 
 def aim_whys(entry: Bearing, known: Known) -> Iterator[Why]:
     """Yield that a direction points away from where it is taken to be, and what may be meant."""
-    stand = known.stand_named(entry.stand)
-    wanted_deg = None if stand is None else _aim_deg(stand, known)
-    if stand is None or wanted_deg is None or _apart_deg(entry.azimuth_deg, wanted_deg) <= _AIM_DEG:
+    stand, there = known.stand_named(entry.stand), _taken_to_be_at(known)
+    if stand is None or there is None:
+        return
+    wanted_deg = _aim_deg(stand, there)
+    if wanted_deg is None or _apart_deg(entry.azimuth_deg, wanted_deg) <= _AIM_DEG:
         return
     options = [replace(entry, azimuth_deg=(entry.azimuth_deg + 180.0) % 360.0)]
-    if entry.elevation_deg is not None and entry.azimuth_deg <= _OVERHEAD_DEG:
+    if entry.elevation_deg is not None and entry.azimuth_deg <= _STRAIGHT_UP_DEG:
         turned = replace(
             entry, azimuth_deg=entry.elevation_deg % 360.0, elevation_deg=entry.azimuth_deg
         )
         options.append(turned)
     near = [one for one in options if _apart_deg(one.azimuth_deg, wanted_deg) <= _AIM_DEG]
     meant = tuple(understood(one) for one in near)
-    yield Why(_aimed_off(entry, stand, known, wanted_deg), meant)
+    yield Why(_puts_it(entry, stand, there, wanted_deg), meant)
 
 
-def _aimed_off(entry: Bearing, stand: StandKnown, known: Known, wanted_deg: float) -> str:
+def _puts_it(entry: Bearing, stand: StandKnown, there: LastPlace, wanted_deg: float) -> str:
     """Return where it should stand from a stand, and how far off a direction would put it."""
-    told = f"From {stand.name} it should stand near {wanted_deg:03.0f} deg."
-    there = _aimed_at(known)
-    if there is None:
-        return told
     away_m = geodesic(_place_of(stand), _place_of(there)).distance_m
     off_deg = _apart_deg(entry.azimuth_deg, wanted_deg)
     off_m = away_m * (sin(radians(off_deg)) if off_deg < 90.0 else 1.0)
-    where = f"{round(entry.azimuth_deg) % 360:03d} deg puts it {off_m / 1000.0:.0f} km from there"
-    return f"{told} {where} or more."
+    return (
+        f"From {stand.name} it should stand near {wanted_deg:03.0f} deg. "
+        f"{round(entry.azimuth_deg) % 360:03d} deg puts it {off_m / 1000.0:.0f} km from there or "
+        "more."
+    )
 
 
-def _aim_deg(stand: StandKnown, known: Known) -> float | None:
-    """Return where it stands by its last place, or where it is expected if that is long ago.
-
-    None where neither is known, and where it stands overhead.
-    """
-    last = _aimed_at(known)
-    if last is None:
-        return None
-    here, there = _place_of(stand), _place_of(last)
-    if here == there:
-        return None
-    seen = look(here, there)
-    return None if seen.elevation_deg > 70.0 else seen.azimuth_deg
-
-
-def _aimed_at(known: Known) -> LastPlace | None:
-    """Return where it is taken to be: seen lately, else expected; None where neither is known."""
+def _taken_to_be_at(known: Known) -> LastPlace | None:
+    """Return its last place, or where it is expected if that is long ago; None: neither known."""
     last = known.last
     is_old = last is None or known.t_s - last.t_s > _AIM_HOLDS_S
     return known.expected if is_old else last
+
+
+def _aim_deg(stand: StandKnown, there: LastPlace) -> float | None:
+    """Return the direction of a place from a stand; None where it stands overhead."""
+    if _place_of(stand) == _place_of(there):
+        return None
+    seen = look(_place_of(stand), _place_of(there))
+    return None if seen.elevation_deg > _OVERHEAD_DEG else seen.azimuth_deg
 
 
 def _apart_deg(a_deg: float, b_deg: float) -> float:

@@ -49,8 +49,7 @@ STARTS: Final = re.compile(r"[+\-.,\d]", re.ASCII)
 HOW: Final = (
     "Type digits off the picture, or begin with: h height, q picture 0 to 5, a antenna, t "
     "theodolite, sun, wood, water, ridge, border, neck, late, moved, road, refused, for (a field), "
-    "at (a stand), "
-    "over, u undo (u neck: of that alone), or a mark: "
+    "at (a stand), over, u undo (u neck: of that alone), or a mark: "
     f"{', '.join(word for word in MARKS if len(word) > 2)}."
 )
 
@@ -70,6 +69,15 @@ def digits_in(line: str) -> str:
         return text
     word, rest = _parted(text)
     return rest if word in DIGITS else ""
+
+
+def is_direction(line: str) -> bool:
+    """Tell whether a line says in which direction it is, by an antenna or a theodolite.
+
+    >>> is_direction("a 214"), is_direction("t5 30 at Stile Gap"), is_direction("at Stile Gap")
+    (True, True, False)
+    """
+    return _READERS.get(_parted(cleaned(line))[0]) in (bearing_of, theodolite_of)
 
 
 def _parted(text: str) -> tuple[str, str]:

@@ -6,7 +6,7 @@ import pytest
 
 from farglide.outlook.asked import FaultNow
 from farglide.outlook.askedcar import CauseShare, GradeFound
-from farglide.present.say.asked.faults import card_lines, card_reply, fault_reply
+from farglide.present.say.asked.faults import card_reply, fault_reply
 from farglide.present.say.cards import CARDS
 
 from .samples import CLOCK
@@ -38,7 +38,7 @@ def test_a_card_begins_with_what_to_do_and_has_the_time_in_hand() -> None:
     assert told.number == "It burst with the glider tied on 9 in 10; it was let go 1 in 10."
     assert told.until == "90 s in hand, then Home strip is shut."
     assert told.why == "Seen when: height falls at once, the picture tumbles."
-    assert card_lines(FAULT, "burst")[0] == told.answer
+    assert card_reply(FAULT, "burst") == told
 
 
 @pytest.mark.parametrize(
@@ -79,7 +79,7 @@ def test_a_grade_is_answered_with_the_one_test() -> None:
         "Picture 3 is expected at Wether Knap (+6 dB, 38° up), 1 is seen: 7 to 8 dB are missing."
     )
     assert told.change == (
-        "If it stays so the picture reaches 36 km. The release needs no picture: ask lost."
+        "If it stays so the picture reaches 36 km. The release needs no picture: <ask lost>."
     )
     assert [label for label, _ in told.more] == ["aim", "damage", "own sender"]
     none = fault_reply(replace(FAULT, grade=replace(GRADE, most_db=None)), CLOCK)
@@ -89,7 +89,7 @@ def test_a_grade_is_answered_with_the_one_test() -> None:
     )  # fmt: skip
     told = fault_reply(replace(FAULT, grade=fine), CLOCK)
     assert told.why.endswith("within what is expected.")
-    assert told.change == "A nearer or higher stand: ask park."
+    assert told.change == "A nearer or higher stand: <ask park>."
     assert told.answer == "As expected so far off: no fault shows."
     assert (told.number, told.more) == ("The distance alone explains it 9 in 10.", ())
     told = fault_reply(replace(FAULT, grade=replace(fine, seen_grade=4)), CLOCK)

@@ -5,6 +5,7 @@ from typing import Final
 
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import AfterNow
+from farglide.present.say.asked.asks import Asks, on_command_line
 from farglide.present.say.asked.loose.car import picture_reply
 from farglide.present.say.asked.loose.lost import lost_reply, where_reply
 from farglide.present.say.asked.loose.now import not_any_more, now_reply
@@ -20,14 +21,11 @@ from farglide.present.say.text import FlightClock
 Told = Callable[[Advice, AfterNow, FlightClock], Reply]
 
 
-def after_reply(question: str, advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
-    """Return what an advice after the release says to a question."""
-    return AFTER.get(question, not_any_more)(advice, after, clock)
-
-
-def after_lines(question: str, advice: Advice, after: AfterNow, clock: FlightClock) -> list[str]:
+def after_lines(
+    question: str, advice: Advice, after: AfterNow, clock: FlightClock, asks: Asks = on_command_line
+) -> list[str]:
     """Return what an advice after the release says to a question, the answer first."""
-    return reply_lines(after_reply(question, advice, after, clock))
+    return reply_lines(AFTER.get(question, not_any_more)(advice, after, clock), asks)
 
 
 AFTER: Final[Mapping[str, Told]] = {

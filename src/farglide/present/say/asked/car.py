@@ -119,7 +119,7 @@ def picture_reply(found: PictureNow, clock: FlightClock) -> Reply:
         until=f"Landing at {found.field}: {_small(_lost_words(here))}",
         why=f"{km_text(here.range_m, 0)} km off, {bearing_text(here.azimuth_deg)}, "
         f"{fist_words(here.elevation_deg)}.",
-        change="Seen worse? Ask fault --grade N: distance, aim or damage.",
+        change="Seen worse? <Ask fault N>: distance, aim or damage.",
         more=tuple(more),
     )
 
@@ -164,7 +164,7 @@ def lost_reply(found: LostNow, clock: FlightClock) -> Reply:
     if until_s is None or found.release_by_after_launch_s is None:
         return Reply(
             answer="Get it back. No release is due yet.",
-            number=_arrives(command), until="A field opens: ask now.",
+            number=_arrives(command), until="A field opens: <ask now>.",
             why="No height ahead is worth an order.", change="A field that opens.",
             more=(*_aim_rows(stand), *later),
         )  # fmt: skip

@@ -5,7 +5,7 @@ from typing import Final
 
 from farglide.outlook.asked import FaultNow
 from farglide.outlook.askedcar import CauseShare, GradeFound
-from farglide.present.say.asked.reply import Reply, reply_lines
+from farglide.present.say.asked.reply import Reply
 from farglide.present.say.cards import CARDS, Card, Known
 from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import FlightClock, sentence
@@ -45,11 +45,11 @@ def fault_reply(found: FaultNow, clock: FlightClock) -> Reply:
         return card_reply(found, found.wanted)
     names = ", ".join(sorted(CARDS))
     return Reply(
-        answer="Which fault? Ask fault --card NAME, or --grade N.",
+        answer="Which fault? <Ask fault NAME>, or <fault N>.",
         number=f"{len(CARDS)} cards: {names}.",
         until=_hand_words(found, "release"),
         why="Each says what it means, what to do first, how long there is.",
-        change="A bad picture: --grade 0 to 5 finds the cause.",
+        change="A bad picture: its grade N, 0 to 5, finds the cause.",
     )
 
 
@@ -86,11 +86,6 @@ def _shows(found: FaultNow, card: Card) -> bool:
     if card.known == "winds":
         return found.winds_ratio >= _OFF_TIMES
     return _known_ratio(found, card.known) >= _SHOWS_RATIO
-
-
-def card_lines(found: FaultNow, name: str) -> list[str]:
-    """Return one fault card in lines."""
-    return reply_lines(card_reply(found, name))
 
 
 def means_words(card: Card, winds_ratio: float | None = None) -> str:
@@ -205,5 +200,5 @@ def _lost_words(grade: GradeFound) -> str:
 def _change(first: CauseShare, grade: GradeFound) -> str:
     reach = f"If it stays so the picture reaches {km_text(grade.reach_m, 0)} km."
     if first.cause == "distance":
-        return "A nearer or higher stand: ask park."
-    return f"{reach} The release needs no picture: ask lost."
+        return "A nearer or higher stand: <ask park>."
+    return f"{reach} The release needs no picture: <ask lost>."

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from textwrap import wrap
 from typing import Final, NamedTuple
 
+from farglide.present.say.asked.asks import Asks, on_command_line
+
 COLUMNS: Final = 80
 _LABEL: Final = 8
 
@@ -11,7 +13,8 @@ _LABEL: Final = 8
 class Reply(NamedTuple):
     """An answer: what to do, how much, until when, why, what would change it, and more of it.
 
-    `more`: rows of their own, each a label and what it says.
+    `more`: rows of their own, each a label and what it says. What to ask next is marked, as `asks`
+    has it.
     """
 
     answer: str
@@ -22,8 +25,10 @@ class Reply(NamedTuple):
     more: tuple[tuple[str, str], ...] = ()
 
 
-def reply_lines(reply: Reply, width: int = COLUMNS) -> list[str]:
+def reply_lines(reply: Reply, asks: Asks = on_command_line) -> list[str]:
     """Return a reply in lines, the answer alone on the first; what it does not say is left out.
+
+    `asks`: tells what to ask next as it is typed where the reply is read.
 
     >>> reply_lines(Reply("Wait.", number="9 in 10", more=(("Car", "at home"),)))
     ['Wait.', '  Number   9 in 10', '  Car      at home']
@@ -35,14 +40,15 @@ def reply_lines(reply: Reply, width: int = COLUMNS) -> list[str]:
         ("Changes", reply.change),
         *reply.more,
     )
-    lines = wrap(reply.answer, width, break_on_hyphens=False)
+    lines = wrap(asks(reply.answer), COLUMNS, break_on_hyphens=False)
     for label, words in rows:
         if words:
             head = f"{label:<{_LABEL}}" if len(label) <= _LABEL else f"{label}:"
             first, more = f"  {head} ", " " * (_LABEL + 3)
             lines += wrap(
-                words, width, initial_indent=first, subsequent_indent=more, break_on_hyphens=False
-            )
+                asks(words), COLUMNS, initial_indent=first, subsequent_indent=more,
+                break_on_hyphens=False,
+            )  # fmt: skip
     return lines
 
 

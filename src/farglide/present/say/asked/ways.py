@@ -24,7 +24,7 @@ def speed_reply(found: SpeedNow, clock: FlightClock) -> Reply:
         return Reply(
             answer=f"No speed reaches {found.field} from here.",
             number=f"Level at {level}.", until="Ask again higher up.", why=f"There {wind}.",
-            change="Another field: ask putdown.",
+            change="Another field: <ask putdown>.",
         )  # fmt: skip
     first, *lower = found.rows
     spare = "" if found.spare_m is None else f" {km_text(found.spare_m)} km to spare there."

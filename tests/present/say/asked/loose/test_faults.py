@@ -30,7 +30,7 @@ def test_every_card_fits_at_every_stage(name: str, stage: Stage) -> None:
     over = told.answer.startswith("That is over")
     assert over == (name not in cards_at(stage))
     if not over and stage is Stage.GLIDING:
-        assert "ask wait" not in text.casefold()  # nothing of before the release
+        assert "<ask wait" not in text.casefold()  # nothing of before the release
         assert "the release needs" not in text.casefold()
 
 

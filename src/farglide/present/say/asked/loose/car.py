@@ -58,7 +58,7 @@ def park_after_reply(found: ParkAfter, advice: Advice, clock: FlightClock) -> Re
             answer=f"Go to where it comes down{_road(found)}.",
             number=_where(found),
             why="No stand is stated in the flight file.",
-            change="Another field: ask now.",
+            change="Another field: <ask now>.",
         )
     best, *others = found.stands
     return Reply(

@@ -21,16 +21,16 @@ def fault_after_reply(found: FaultAfter, _: Advice, clock: FlightClock) -> Reply
     """Return what a grade says, or the card that is wanted, or the names of those that count."""
     if found.grade is not None:
         told = grade_reply(found.grade, _hand(found, "door"), "Sticks still for 3 s, and look.")
-        return told._replace(change="Gone altogether: ask lost. A better stand: ask park.")
+        return told._replace(change="Gone altogether: <ask lost>. A better stand: <ask park>.")
     if found.wanted:
         return _card_reply(found, found.wanted)
     cards = cards_at(found.stage)
     return Reply(
-        answer="Which fault? Ask fault --card NAME, or --grade N.",
+        answer="Which fault? <Ask fault NAME>, or <fault N>.",
         number=f"{len(cards)} cards count now: {', '.join(sorted(cards))}.",
         until=_hand(found, "door"),
         why="Each says what it means, what to do first, how long there is.",
-        change="A bad picture: --grade 0 to 5 finds the cause.",
+        change="A bad picture: its grade N, 0 to 5, finds the cause.",
     )
 
 
@@ -47,7 +47,7 @@ def _card_reply(found: FaultAfter, name: str) -> Reply:
             answer="That is over: no whole balloon carries it any more.",
             until=_hand(found, "door"),
             why=f"{CARDS[name].sees} It counts until the release.",
-            change="Ask now for what counts now.",
+            change="<Ask now> for what counts now.",
         )
     known = found.winds_ratio if card.known == "winds" else None
     ends = "door" if card.ends in ("release", "burst") else card.ends
