@@ -92,6 +92,7 @@ SPANNING: Final = {
     "sim/fly/test_any_state.py": "every engine from any state",
     "sim/fly/test_leaks.py": "climbs and flights that lose gas",
     "sim/test_reach_twin.py": "reach against flights of a slow twin",
+    "chances/test_flownhome.py": "tables of reach against flown glides, in winds that differ",
     "sim/test_real_flights.py": "climb and fall against flown ones",
     "soak/*.py": "every reader with mutated files, and what reads them",
     "sources/test_damage.py": "every reader with damaged files",
