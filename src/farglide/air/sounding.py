@@ -42,6 +42,7 @@ class Sounding:
     lon_offset_deg: FloatArray | None = None
     windless_gph_m: tuple[Gap, ...] = ()  # stretches over which winds are laid between levels
     around: WindGrid | None = None  # the forecast it is one column of; None: it serves everywhere
+    members: WindGrid | None = None  # an ensemble that tells how far it may be off
 
     def __post_init__(self) -> None:
         n = len(self.gph_m)

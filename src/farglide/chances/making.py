@@ -22,8 +22,9 @@ from farglide.rig.gear import (
     light_end_s,
 )
 from farglide.rig.homeline import home_lines, with_home_line
+from farglide.rig.members import with_members
 from farglide.rig.profile import LONGEST_S, mean_climb, scene_of
-from farglide.sim.core.airerrors import AirErrors
+from farglide.sim.core.airerrors import AirDoubts, AirErrors
 from farglide.sim.core.draws import Drawn, draw, draw_air, redrawn, undisturbed
 from farglide.sim.core.losses import Fleet, drawn_losses, pullout_peaks
 from farglide.sim.core.release import Haste
@@ -58,9 +59,20 @@ def air_of(sortie: Sortie, sounding: Sounding, grain: Grain) -> Air:
 
 
 def draws_of(given: Given) -> Drawn:
-    sortie, column, grain = given.sortie, given.air.column, given.grain
-    doubts, air = doubts_of(sortie, column, grain), air_doubts_of(sortie, column)
-    return draw(doubts, air, grain.n_draws, grain.seed)
+    doubts = doubts_of(given.sortie, given.air.column, given.grain)
+    return draw(doubts, _drawn_from(given), given.grain.n_draws, given.grain.seed)
+
+
+def _drawn_from(given: Given) -> AirDoubts:
+    """Return what errors of the air are drawn from: the law, or members of an ensemble."""
+    sortie, air = given.sortie, given.air
+    doubts, members = air_doubts_of(sortie, air.column), air.sounding.members
+    if members is None:
+        return doubts
+    balloon = balloon_of(sortie, launch_fill(sortie, air.column))
+    start_m = launch_amsl_m(sortie, air.column)
+    climb, _ = mean_climb(air.scene, balloon, start_m, given.grain.clock_s)
+    return with_members(doubts, members, sortie, air.column, climb)
 
 
 def redrawn_of(draws: Drawn, given: Given) -> Drawn:
@@ -71,9 +83,8 @@ def redrawn_of(draws: Drawn, given: Given) -> Drawn:
 
 def air_errors_of(given: Given) -> AirErrors:
     """Return the errors of the air in all draws."""
-    sortie, column, grain = given.sortie, given.air.column, given.grain
-    doubts, air = doubts_of(sortie, column, grain), air_doubts_of(sortie, column)
-    return draw_air(doubts, air, grain.n_draws, grain.seed)
+    doubts = doubts_of(given.sortie, given.air.column, given.grain)
+    return draw_air(doubts, _drawn_from(given), given.grain.n_draws, given.grain.seed)
 
 
 def without_errors(sortie: Sortie, sounding: Sounding, grain: Grain) -> tuple[Given, Drawn]:

@@ -32,24 +32,39 @@ def home_lines(sortie: Sortie, column: AirColumn, tracks: Tracks) -> Lines:
     just gets there flies it so. Above that height it is where it was on the way up. The time
     between the two passages of a layer is that of the flight without errors.
     """
-    middles_m, between_s = column.middles_amsl_m, between_passages_s(sortie, column)
-    ground_m, north_rad, east_rad = _goal(sortie)
+    middles_m, (ground_m, *goal) = column.middles_amsl_m, _goal(sortie)
+    up = climb_lines(column, tracks)
+    top_m = np.fmax.reduce(tracks.amsl_m, axis=1, initial=-np.inf)
+    turn_m = np.minimum(sortie.wish.wanted_amsl_m, top_m)[:, None]
+    left = np.clip((middles_m - ground_m) / np.maximum(turn_m - ground_m, 1.0), 0.0, 1.0)
+    above = middles_m > turn_m
+    north, east = (
+        np.where(above, row, to + left * (_at(turn_m, middles_m, row) - to))
+        for row, to in zip(up[1:], goal, strict=True)
+    )
+    return Lines(up.t_s + between_passages_s(sortie, column), north, east)
+
+
+def _at(height_m: FloatArray, middles_m: FloatArray, rows: FloatArray) -> FloatArray:
+    """Return the values of rows, one a draw, at a height of each, (n_draws, 1)."""
+    found = [np.interp(z, middles_m, row) for z, row in zip(height_m, rows, strict=True)]
+    return np.array(found).reshape(-1, 1)
+
+
+def climb_lines(column: AirColumn, tracks: Tracks) -> Lines:
+    """Return where and when each draw passes each layer on its way up, and its top above it."""
+    middles_m = column.middles_amsl_m
     shape = len(tracks.amsl_m), len(middles_m)
-    lines = Lines(*(np.zeros(shape) for _ in Lines._fields))
+    lines = Lines(*(np.full(shape, np.nan) for _ in Lines._fields))
     clock_s = tracks.step_s * np.arange(tracks.amsl_m.shape[1])
     for i, amsl_m in enumerate(tracks.amsl_m):
         known = np.flatnonzero(np.isfinite(amsl_m))
         if not len(known):
-            lines.t_s[i] = np.nan
             continue
         rising_m = np.maximum.accumulate(amsl_m[known])
-        turn_m = min(sortie.wish.wanted_amsl_m, float(rising_m[-1]))
-        left = np.clip((middles_m - ground_m) / max(turn_m - ground_m, 1.0), 0.0, 1.0)
-        up = np.maximum(middles_m, turn_m)
-        lines.t_s[i] = np.interp(middles_m, rising_m, clock_s[known]) + between_s
-        for out, goal, offsets in ((lines.north_rad, north_rad, tracks.north_rad),
-                                   (lines.east_rad, east_rad, tracks.east_rad)):  # fmt: skip
-            out[i] = goal + left * (np.interp(up, rising_m, offsets[i, known]) - goal)
+        rows = clock_s[known], tracks.north_rad[i, known], tracks.east_rad[i, known]
+        for out, row in zip(lines, rows, strict=True):
+            out[i] = np.interp(middles_m, rising_m, row)
     return lines
 
 

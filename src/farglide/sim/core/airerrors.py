@@ -18,6 +18,13 @@ class Along(NamedTuple):
     north: FloatArray
 
 
+class DeepErrors(NamedTuple):
+    """Deep errors of a few forecasts, m/s, (2, n_members, n_layers): to east and to north."""
+
+    out_mps: FloatArray
+    home_mps: FloatArray
+
+
 class AirDoubts(NamedTuple):
     """How far the air may be off, and what changes between the two passages of a layer.
 
@@ -40,6 +47,7 @@ class AirDoubts(NamedTuple):
     shallow_depth_m: float
     vertical_depth_m: float
     step_m: float  # thickness of a layer
+    members: DeepErrors | None = None  # in place of drawn deep errors: draw i takes the i-th
 
     @property
     def n_numbers(self) -> int:
@@ -62,8 +70,10 @@ def no_air_errors(n_draws: int, n_layers: int) -> AirErrors:
     return AirErrors(*(np.zeros((n_draws, n_layers), np.float32) for _ in AirErrors._fields))
 
 
-def fill_air_errors(doubts: AirDoubts, normals: FloatArray, out: AirErrors) -> None:
+def fill_air_errors(doubts: AirDoubts, normals: FloatArray, out: AirErrors, first: int = 0) -> None:
     """Fill `out` with what standard normal numbers, (n_draws, n_numbers), make of the doubts.
+
+    `first`: the number of the first draw, by which they take the members of a forecast in turn.
 
     On the way home of each error a part is the same, and to the deep one comes what has grown
     since, an error of its own; both are larger along the wind than across it. Of the shallow one
@@ -77,15 +87,21 @@ def fill_air_errors(doubts: AirDoubts, normals: FloatArray, out: AirErrors) -> N
     renewed_ratio = np.sqrt(1.0 - doubts.shallow_kept_ratio**2)
     ways = (out.out_east_mps, out.home_east_mps), (out.out_north_mps, out.home_north_mps)
     for j, (up, home) in enumerate(ways):
-        shallow, deep, slower = doubts.shallow_mps * one[j], one[2 + j], doubts.along[j]
-        slower = slower * doubts.slower_mps
+        shallow, slower = doubts.shallow_mps * one[j], doubts.along[j] * doubts.slower_mps
+        deep, home_deep = one[2 + j], doubts.deep_kept_ratio * one[2 + j] + one[4 + j]
+        if doubts.members is not None:
+            deep, home_deep = (_taken(way, j, first, len(normals)) for way in doubts.members)
         np.add(deep - slower, shallow, out=up, casting="same_kind")
-        deep *= doubts.deep_kept_ratio
-        deep += one[4 + j]
         shallow *= doubts.shallow_kept_ratio
         shallow += doubts.shallow_mps * renewed_ratio * one[6 + j]
-        np.add(deep - slower, shallow, out=home, casting="same_kind")
+        np.add(home_deep - slower, shallow, out=home, casting="same_kind")
     np.multiply(doubts.vertical_mps, one[8], out=out.rise_mps, casting="same_kind")
+
+
+def _taken(members_mps: FloatArray, j: int, first: int, n_draws: int) -> FloatArray:
+    """Return the errors of draws that take the members in turn, (n_draws, n_layers)."""
+    numbers = np.arange(first, first + n_draws) % members_mps.shape[1]
+    return np.asarray(members_mps[j, numbers])
 
 
 def _turn(

@@ -123,7 +123,7 @@ def draw_air(doubts: Doubts, air: AirDoubts, n_draws: int, seed: int) -> AirErro
     for first in range(0, n_draws, _AT_ONCE):
         n = min(_AT_ONCE, n_draws - first)
         z = normals(n, n_scalar + air.n_numbers, seed, first)[:, n_scalar:]
-        fill_air_errors(air, z, AirErrors(*(one[first : first + n] for one in errors)))
+        fill_air_errors(air, z, AirErrors(*(one[first : first + n] for one in errors)), first)
     return errors
 
 
