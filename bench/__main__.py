@@ -5,6 +5,7 @@ import platform
 import sys
 from pathlib import Path
 
+from bench.around import around_rows
 from bench.asking import asking_rows
 from bench.beside.filters import filter_rows
 from bench.coverage import coverage_rows
@@ -36,6 +37,7 @@ def main() -> None:
     wanted = parser.parse_args()
     rows = [
         *flights_rows(wanted.flights),
+        *around_rows(wanted.flights),
         *reach_rows(),
         *state_rows(),
         *warmth_rows(),
