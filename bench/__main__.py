@@ -7,6 +7,7 @@ from pathlib import Path
 
 from bench.around import around_rows
 from bench.asking import asking_rows
+from bench.beside.drifts import drift_rows
 from bench.beside.filters import filter_rows
 from bench.coverage import coverage_rows
 from bench.feeds import feeds_rows
@@ -47,6 +48,7 @@ def main() -> None:
         *feeds_rows(),
         *ride_rows(),
         *filter_rows(),
+        *drift_rows(),
         *asking_rows(),
         *process_rows(),
     ]
