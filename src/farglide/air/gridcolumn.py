@@ -1,13 +1,13 @@
 """The air over one place and moment of a forecast over an area."""
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from farglide.air.sounding import Sounding
 from farglide.air.windgrid import FIELDS, WindGrid
-from farglide.arrays import BoolArray, FloatArray
+from farglide.arrays import BoolArray, FloatArray, IntArray
 from farglide.earth.state import Place
 from farglide.errors import InputError
 
@@ -15,6 +15,23 @@ _EDGE: Final = 1e-6  # of a step: rounding of the grid's own corners
 _HUMIDITY: Final = "relative_humidity_ratio"
 _LOWEST_GPH_M: Final = -500.0
 """Below the deepest dry land; models lay levels under their ground."""
+
+
+class _Moments(NamedTuple):
+    """The times taken, their shares, the moment that they make, and what is to be noted."""
+
+    places: tuple[int, ...]
+    shares: tuple[float, ...]
+    t_s: float
+    notes: tuple[str, ...] = ()
+
+
+class _Corners(NamedTuple):
+    """The rows and columns of the four points around a place, and their weights."""
+
+    rows: IntArray
+    columns: IntArray
+    weights: FloatArray
 
 
 def sounding_over(grid: WindGrid, place: Place, t_s: float, member: int = 0) -> Sounding:
@@ -27,12 +44,11 @@ def sounding_over(grid: WindGrid, place: Place, t_s: float, member: int = 0) -> 
     """
     if not 0 <= member < len(grid.members):
         raise InputError("member", member, f"0 to {len(grid.members) - 1}")
-    corners, weights = _corners(grid, place)
-    times, shares, moment_s, notes = _moments(grid, t_s)
-    values = {name: _at(grid, name, (member, times, shares), (corners, weights)) for name in FIELDS}
+    corners, moments = _corners(grid, place), _moments(grid, t_s)
+    values = {name: _at(grid, name, member, moments, corners) for name in FIELDS}
     needed = np.stack([values[name] for name in FIELDS if name != _HUMIDITY])
     whole = np.asarray(np.isfinite(needed).all(axis=0))
-    notes += _left_out(grid, whole)
+    notes = [*moments.notes, *_left_out(grid, whole)]
     low = whole & (values["gph_m"] < _LOWEST_GPH_M)
     if low.any():
         notes.append(f"{low.sum()} levels below {_LOWEST_GPH_M:g} m left out")
@@ -41,7 +57,7 @@ def sounding_over(grid: WindGrid, place: Place, t_s: float, member: int = 0) -> 
     if below:
         noun = "level" if below == 1 else "levels"
         notes.append(f"{below} {noun} below the ground at the place, extended by the model")
-    lead_h = (moment_s - grid.run_t_s) / 3600.0
+    lead_h = (moments.t_s - grid.run_t_s) / 3600.0
     return Sounding(
         p_pa=grid.p_pa[keep],
         gph_m=values["gph_m"][keep],
@@ -51,7 +67,7 @@ def sounding_over(grid: WindGrid, place: Place, t_s: float, member: int = 0) -> 
         relative_humidity_ratio=_laid_between(grid.p_pa[keep], values[_HUMIDITY][keep]),
         lat_deg=place.lat_deg,
         lon_deg=place.lon_deg,
-        t_s=moment_s,
+        t_s=moments.t_s,
         run_t_s=grid.run_t_s,
         origin=grid.origin + (f" + {lead_h:.4g} h" if math.isfinite(lead_h) else ""),
         notes=(*grid.notes, *notes),
@@ -76,10 +92,7 @@ def _left_out(grid: WindGrid, whole: BoolArray) -> list[str]:
     return [f"levels not told around the place left out, hPa: {named}"]
 
 
-def _moments(
-    grid: WindGrid, t_s: float
-) -> tuple[tuple[int, ...], tuple[float, ...], float, list[str]]:
-    """Return the times taken, their shares, the moment they make, and what is to be noted."""
+def _moments(grid: WindGrid, t_s: float) -> _Moments:
     times_s = grid.times_s
     if not math.isfinite(t_s):
         raise InputError("t_s", f"{t_s} s", "a moment in UTC seconds since 1970")
@@ -88,16 +101,16 @@ def _moments(
         hours = (t_s - times_s[nearest]) / 3600.0
         side = "before" if hours > 0.0 else "after"
         told = f"nearest valid time: {abs(hours):.3g} h {side} the time asked for"
-        return (nearest,), (1.0,), float(times_s[nearest]), [told] if hours else []
+        notes = (told,) if hours else ()
+        return _Moments((nearest,), (1.0,), float(times_s[nearest]), notes)
     late = int(np.searchsorted(times_s, t_s, side="left"))
     if times_s[late] == t_s:
-        return (late,), (1.0,), t_s, []
+        return _Moments((late,), (1.0,), t_s)
     share = float((t_s - times_s[late - 1]) / (times_s[late] - times_s[late - 1]))
-    return (late - 1, late), (1.0 - share, share), t_s, []
+    return _Moments((late - 1, late), (1.0 - share, share), t_s)
 
 
-def _corners(grid: WindGrid, place: Place) -> tuple[tuple[list[int], list[int]], FloatArray]:
-    """Return the rows and columns of the four points around a place, and their weights."""
+def _corners(grid: WindGrid, place: Place) -> _Corners:
     row = (place.lat_deg - grid.lat_deg[0]) / (grid.lat_deg[1] - grid.lat_deg[0])
     step = grid.lon_deg[1] - grid.lon_deg[0]
     column = ((place.lon_deg - grid.lon_deg[0]) % 360.0) / step
@@ -113,8 +126,11 @@ def _corners(grid: WindGrid, place: Place) -> tuple[tuple[list[int], list[int]],
     last = n_columns - 1 if closed else n_columns - 2
     left = min(math.floor(column), last)
     b, a = (min(max(x, 0.0), 1.0) for x in (row - low, column - left))
-    rows, columns = [low, low, low + 1, low + 1], [left, (left + 1) % n_columns] * 2
-    return (rows, columns), np.array([(1 - b) * (1 - a), (1 - b) * a, b * (1 - a), b * a])
+    return _Corners(
+        rows=np.array([low, low, low + 1, low + 1]),
+        columns=np.array([left, (left + 1) % n_columns] * 2),
+        weights=np.array([(1 - b) * (1 - a), (1 - b) * a, b * (1 - a), b * a]),
+    )
 
 
 def _outside(grid: WindGrid, place: Place, side: str) -> InputError:
@@ -125,21 +141,15 @@ def _outside(grid: WindGrid, place: Place, side: str) -> InputError:
     return InputError("place", told, allowed, remedy)
 
 
-def _at(
-    grid: WindGrid,
-    name: str,
-    moment: tuple[int, tuple[int, ...], tuple[float, ...]],
-    points: tuple[tuple[list[int], list[int]], FloatArray],
-) -> FloatArray:
+def _at(grid: WindGrid, name: str, member: int, moments: _Moments, corners: _Corners) -> FloatArray:
     """Return one field by level; a point or time without weight does not count, even if untold."""
-    member, times, shares = moment
-    (rows, columns), weights = points
     field = getattr(grid, name)
     if field is None:
         return np.full(len(grid.p_pa), np.nan)
-    used = np.flatnonzero(weights > 0.0)
+    used = np.flatnonzero(corners.weights > 0.0)
+    rows, columns = corners.rows[used], corners.columns[used]
     found = np.zeros(len(grid.p_pa))
-    for time, share in zip(times, shares, strict=True):
-        at = field[member, time][:, np.array(rows)[used], np.array(columns)[used]]
-        found += share * (at.astype(np.float64) @ weights[used])
+    for time, share in zip(moments.places, moments.shares, strict=True):
+        at = field[member, time][:, rows, columns]
+        found += share * (at.astype(np.float64) @ corners.weights[used])
     return found

@@ -7,6 +7,8 @@ import pytest
 from tests.sources.grids.encode import Even, Lambert
 
 from farglide.sources.grids.layout import (
+    Counts,
+    Ends,
     EvenLayout,
     LambertLayout,
     OtherLayout,
@@ -55,7 +57,7 @@ def test_longitudes_of_both_conventions(
 
 
 def test_a_circle_whose_last_column_is_its_first_goes_by_the_step_it_tells() -> None:
-    found = even_layout((73, 3, 0), (50.0, 0.0, 40.0, 360.0), 5.0)
+    found = even_layout(Counts(73, 3, 0), Ends(50.0, 0.0, 40.0, 360.0), 5.0)
     assert isinstance(found, EvenLayout)
     assert found.lon_step_deg == 5.0
     assert found.n_round == 72
@@ -80,7 +82,7 @@ def test_other_orders_of_points_are_named(scanning: int) -> None:
 def test_layouts_that_cannot_be(
     octets: tuple[int, int, int], angles: tuple[float, float, float, float], name: str
 ) -> None:
-    found = even_layout(octets, angles, 5.0 if octets[0] == 99 else None)
+    found = even_layout(Counts(*octets), Ends(*angles), 5.0 if octets[0] == 99 else None)
     assert isinstance(found, OtherLayout)
     assert name in found.name
 

@@ -3,10 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.sources.files import utc_words
-from farglide.sources.grids.field import Field, LevelKind
+from farglide.sources.grids.field import Field, LevelKind, Moment
 from farglide.sources.grids.wanted import Wanted
 from farglide.sources.levels.levels import Report
 
@@ -30,6 +30,13 @@ class Choice:
     levels: tuple[float, ...]
     fields: tuple[Field, ...]
     run_s: float
+
+
+class _Axes(NamedTuple):
+    """The members and times that stay."""
+
+    members: tuple[str, ...]
+    times_s: tuple[float, ...]
 
 
 def newest(fields: Sequence[Field], report: Report) -> list[Field]:
@@ -56,10 +63,11 @@ def chosen(
     have: Have = defaultdict(set)
     for one in usable:
         have[(*one.moment, one.level)].add(one.quantity)
-    whole = {key[:2] for key, names in have.items() if set(NEEDED[kind]) <= names}
-    times = _times(have, whole, (NEEDED[kind], wanted), report)
+    whole = {Moment(*key[:2]) for key, names in have.items() if set(NEEDED[kind]) <= names}
+    times = _times(have, whole, kind, report)
+    times = _spanning(times, wanted, report)
     members = _members(have, whole, times, report)
-    levels = _levels(have, kind, (members, times), report)
+    levels = _levels(have, kind, _Axes(members, times), report)
     if not levels:
         return None
     kept = [
@@ -82,48 +90,40 @@ def _is_wanted(one: Field, kind: LevelKind, wanted: Wanted) -> bool:
     return known and deep and (kind != "pressure" or one.level > 0.0)
 
 
-def _times(
-    have: Have,
-    whole: set[tuple[str, float]],
-    asked: tuple[tuple[str, ...], Wanted],
-    report: Report,
-) -> tuple[float, ...]:
+def _times(have: Have, whole: set[Moment], kind: LevelKind, report: Report) -> tuple[float, ...]:
     """Return the times at which at least half of the members have a complete level."""
-    needed, wanted = asked
     n_members = len({member for member, _, _ in have})
     all_s = sorted({valid_s for _, valid_s, _ in have})
     n_whole = {t: sum(1 for _, valid_s in whole if valid_s == t) for t in all_s}
     kept = [t for t in all_s if 2 * n_whole[t] >= n_members]
     for t in sorted(set(all_s) - set(kept)):
         told = set[str]().union(*(names for key, names in have.items() if key[1] == t))
-        lacking = [WORDS[name] for name in needed if name not in told]
+        lacking = [WORDS[name] for name in NEEDED[kind] if name not in told]
         why = f" (no {', no '.join(lacking)})" if lacking else ""
         report.note(f"time {utc_words(t)} left out: no level is complete{why}")
-    return tuple(_spanning(kept, wanted.times_s, report))
+    return tuple(kept)
 
 
-def _spanning(
-    times_s: list[float], span: tuple[float, float] | None, report: Report
-) -> list[float]:
+def _spanning(times_s: tuple[float, ...], wanted: Wanted, report: Report) -> tuple[float, ...]:
     """Return the times within a stretch, with the last before it and the first after it."""
-    if span is None or not times_s:
+    if wanted.times_s is None or not times_s:
         return times_s
-    first_s, last_s = span
+    first_s, last_s = wanted.times_s
     if times_s[0] > first_s:
         report.note(f"begins at {utc_words(times_s[0])}, after the first time asked for")
     if times_s[-1] < last_s:
         report.note(f"ends at {utc_words(times_s[-1])}, before the last time asked for")
     low = max((t for t in times_s if t <= first_s), default=times_s[0])
     high = min((t for t in times_s if t >= last_s), default=times_s[-1])
-    return [t for t in times_s if min(low, high) <= t <= max(low, high)]
+    return tuple(t for t in times_s if min(low, high) <= t <= max(low, high))
 
 
 def _members(
-    have: Have, whole: set[tuple[str, float]], times_s: Iterable[float], report: Report
+    have: Have, whole: set[Moment], times_s: Iterable[float], report: Report
 ) -> tuple[str, ...]:
     """Return the members that have a complete level at each of the times."""
     names = sorted({member for member, _, _ in have}, key=_order)
-    lacking = {name: [t for t in times_s if (name, t) not in whole] for name in names}
+    lacking = {name: [t for t in times_s if Moment(name, t) not in whole] for name in names}
     for name in names:
         if lacking[name]:
             first = utc_words(lacking[name][0])
@@ -140,7 +140,7 @@ def _order(name: str) -> tuple[bool, str, int]:
 def _levels(
     have: Have,
     kind: LevelKind,
-    axes: tuple[tuple[str, ...], tuple[float, ...]],
+    axes: _Axes,
     report: Report,
 ) -> tuple[float, ...]:
     """Return the levels, lowest in the air first, that are complete at all times."""

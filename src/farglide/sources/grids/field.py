@@ -1,11 +1,18 @@
 """Field: one quantity on one level at one time, as its header tells it."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from farglide.sources.grids.layout import Layout
 
 LevelKind = Literal["pressure", "model", "surface"]
+
+
+class Moment(NamedTuple):
+    """A member, and when its air is valid."""
+
+    member: str
+    valid_s: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +40,6 @@ class Field:
     where: object = None  # in the file, where its format has no messages
 
     @property
-    def moment(self) -> tuple[str, float]:
+    def moment(self) -> Moment:
         """Return member and valid time."""
-        return (self.member, self.valid_s)
+        return Moment(self.member, self.valid_s)

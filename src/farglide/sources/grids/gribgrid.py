@@ -16,7 +16,7 @@ from farglide.sources.grids.ground import on_pressures
 from farglide.sources.grids.lambert import LambertCut
 from farglide.sources.grids.layout import LambertLayout
 from farglide.sources.grids.onegrid import Ground, one_grid
-from farglide.sources.grids.stack import Stack, by_file, stacked
+from farglide.sources.grids.stack import Shape, Stack, by_file, stacked
 from farglide.sources.grids.wanted import Wanted
 from farglide.sources.levels.levels import Report
 
@@ -32,17 +32,24 @@ def read_grib_grid(paths: Sequence[Path], wanted: Wanted) -> WindGrid:
     if choice is not None:
         stack, ground = _read(files, choice, wanted.box, report)
     else:
-        stack, ground = _from_model_levels(files, useful, wanted, report)
+        lacking = tuple(report.notes[:3])
+        report = replace(report, notes=[])
+        stack, ground = _from_model_levels(files, useful, wanted, report, lacking)
     origin = origin_words(stack.choice.run_s, stack.choice.fields[0].centre)
     return finished(stack, ground, replace(report, origin=origin))
 
 
 def _from_model_levels(
-    files: dict[str, GribFile], useful: list[Field], wanted: Wanted, report: Report
+    files: dict[str, GribFile],
+    useful: list[Field],
+    wanted: Wanted,
+    report: Report,
+    lacking: tuple[str, ...],
 ) -> tuple[Stack, Ground]:
+    """Return what levels of the model tell; `lacking` is why no level of pressure does."""
     choice = chosen(useful, "model", wanted, report)
     if choice is None:
-        named = "; ".join(report.notes[:3])
+        named = "; ".join((*lacking, *report.notes[:3]))
         what = "has no pressure level with height, temperature and both winds"
         raise report.error(what + (f" ({named})." if named else "."), _FOUR)
     stack, ground = _read(files, choice, wanted.box, report)
@@ -56,7 +63,7 @@ def _read(
     for path, some in by_file(choice.fields):
         check_readable(Path(path), some)
     ground = one_grid(choice.fields, box)
-    shape = (len(ground.lat_deg), len(ground.lon_deg))
+    shape = Shape(len(ground.lat_deg), len(ground.lon_deg))
     stack = stacked(choice, partial(_planes, files, ground), shape, report)
     layout = choice.fields[0].layout
     if isinstance(ground, LambertCut) and isinstance(layout, LambertLayout):

@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
 from farglide.arrays import FloatArray, SingleArray
 from farglide.sources.files import utc_words
-from farglide.sources.grids.field import Field
+from farglide.sources.grids.field import Field, Moment
 from farglide.sources.grids.modellevels import (
     HybridLevels,
     at_pressures,
@@ -20,6 +21,13 @@ from farglide.sources.grids.stack import Planes, Stack
 from farglide.sources.levels.levels import Report
 
 _REMEDY = "Fetch it with the logarithm of surface pressure and the surface geopotential (lnsp, z)."
+
+
+class _Ground(NamedTuple):
+    """Pressure and geopotential height of the ground, (n_rows, n_columns)."""
+
+    p_pa: FloatArray
+    gph_m: FloatArray
 
 
 def on_pressures(
@@ -43,7 +51,7 @@ def on_pressures(
     }
     for m, member in enumerate(choice.members):
         for t, valid_s in enumerate(choice.times_s):
-            ground = _ground(fields, (member, valid_s), planes, report)
+            ground = _ground(fields, Moment(member, valid_s), planes, report)
             part = {name: values[m, t] for name, values in stack.values.items()}
             for name, values in _converted(levels, part, ground, wanted_pa).items():
                 found[name][m, t] = values
@@ -55,40 +63,37 @@ def on_pressures(
 def _converted(
     levels: HybridLevels,
     part: dict[str, SingleArray],
-    ground: tuple[FloatArray, FloatArray],
+    ground: _Ground,
     wanted_pa: FloatArray,
 ) -> dict[str, SingleArray]:
     """Return the fields of one member and time at the pressures wanted, with heights."""
-    ground_pa, ground_gpm = ground
-    half_pa = levels.half_pa(ground_pa)
+    half_pa = levels.half_pa(ground.p_pa)
     warm_k = virtual_k(part["t_k"], part.get("q_ratio"))
     planes = {name: plane.astype(np.float64) for name, plane in part.items()}
-    planes["gph_m"] = heights_gpm(half_pa, warm_k, ground_gpm)
+    planes["gph_m"] = heights_gpm(half_pa, warm_k, ground.gph_m)
     return at_pressures(full_pa(half_pa), planes, wanted_pa)
 
 
-def _ground(
-    fields: Sequence[Field], moment: tuple[str, float], planes: Planes, report: Report
-) -> tuple[FloatArray, FloatArray]:
+def _ground(fields: Sequence[Field], moment: Moment, planes: Planes, report: Report) -> _Ground:
     """Return pressure and geopotential height of the ground, for one member and time."""
     at = [one for one in fields if one.moment == moment and _is_of_ground(one)]
     pressure = [one for one in at if one.quantity in ("log_p_pa", "p_pa")]
     if not pressure:
-        when = f"member {moment[0]} at {utc_words(moment[1])}"
+        when = f"member {moment.member} at {utc_words(moment.valid_s)}"
         raise report.error(f"tells no pressure of the ground for {when}.", _REMEDY)
     ((_, plane),) = planes([max(pressure, key=lambda one: one.run_s)])
     heights = [one for one in fields if one.quantity == "gph_m" and _is_of_ground(one)]
     if not heights:
         raise report.error("tells no height of the ground.", _REMEDY)
     # The ground does not move: its height may stand at the first hour alone.
-    best = min(heights, key=lambda one: (one.moment != moment, one.member != moment[0]))
+    best = min(heights, key=lambda one: (one.moment != moment, one.member != moment.member))
     ((_, ground_gpm),) = planes([best])
     told = plane.astype(np.float64)
     ground_pa = np.exp(told) if pressure[0].quantity == "log_p_pa" else told
     if not ((ground_pa > 3.0e4) & (ground_pa < 1.2e5)).all():
         what = f"has pressures of the ground from {ground_pa.min():g} to {ground_pa.max():g} Pa."
         raise report.error(what, "Check which field is the logarithm of surface pressure.")
-    return ground_pa, ground_gpm.astype(np.float64)
+    return _Ground(ground_pa, ground_gpm.astype(np.float64))
 
 
 def _is_of_ground(one: Field) -> bool:

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from pyproj import Proj
@@ -54,6 +54,14 @@ class LambertCut:
         return east.astype(np.float32), north.astype(np.float32)
 
 
+class _Points(NamedTuple):
+    """Places, and the projection that brings them onto a map."""
+
+    lat_deg: FloatArray
+    lon_deg: FloatArray
+    projection: Any
+
+
 def lambert_cut(path: Path | str, layout: LambertLayout, box: Box | None) -> LambertCut:
     """Return even steps over the map, or over the box; raise where the map does not cover it."""
     projection = projection_of(path, layout)
@@ -61,9 +69,8 @@ def lambert_cut(path: Path | str, layout: LambertLayout, box: Box | None) -> Lam
     lat_deg, lon_deg = _axes(projection, layout, box, step)
     found = cut_at(projection, layout, lat_deg, lon_deg)
     if box is not None:
-        _check_covers(
-            path, layout, box, (*np.meshgrid(lat_deg, lon_deg, indexing="ij"), projection)
-        )
+        lat, lon = np.meshgrid(lat_deg, lon_deg, indexing="ij")
+        _check_covers(path, layout, box, _Points(lat, lon, projection))
     return found
 
 
@@ -171,7 +178,7 @@ def _check_covers(
     path: Path | str,
     layout: LambertLayout,
     box: Box,
-    points: tuple[FloatArray, FloatArray, Any],
+    points: _Points,
 ) -> None:
     lat, lon, projection = points
     row, column = _places(projection, layout, lat, lon)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -82,21 +82,35 @@ _PLAIN_ORDERS: Final = (0x00, 0x40)
 _LEAST_STEP_DEG: Final = 1e-4
 
 
-def even_layout(
-    octets: tuple[int, int, int], angles: tuple[float, float, float, float], step_deg: float | None
-) -> Layout:
+class Counts(NamedTuple):
+    """How many points there are along and across, and the flags of their order."""
+
+    n_columns: int
+    n_rows: int
+    scanning: int
+
+
+class Ends(NamedTuple):
+    """Latitude and longitude of the first and of the last point in the file."""
+
+    first_lat_deg: float
+    first_lon_deg: float
+    last_lat_deg: float
+    last_lon_deg: float
+
+
+def even_layout(counts: Counts, ends: Ends, step_deg: float | None) -> Layout:
     """Return the layout of points between the first and the last.
 
-    `octets` are the numbers of columns and rows and the scanning mode, `angles` the latitude and
-    longitude of the first and of the last point. Longitudes may count from 0 or from -180, and the
-    last may be the smaller number; `step_deg` is the one that the header tells, rounded, or None.
+    Longitudes may count from 0 or from -180, and the last may be the smaller number; `step_deg` is
+    the one that the header tells, rounded, or None.
     """
-    n_columns, n_rows, mode = octets
+    n_columns, n_rows, mode = counts
     if mode not in _PLAIN_ORDERS:
         return OtherLayout(name=f"points in the order of scanning mode {mode:#04x}")
     if n_columns < 2 or n_rows < 2:
         return OtherLayout(name=f"a line of {n_columns} times {n_rows} points")
-    first_lat, first_lon, last_lat, last_lon = angles
+    first_lat, first_lon, last_lat, last_lon = ends
     north, south = (last_lat, first_lat) if mode & 0x40 else (first_lat, last_lat)
     span = (last_lon - first_lon) % 360.0
     step = span / (n_columns - 1)
@@ -133,13 +147,13 @@ def layout_2(section: Octets) -> Layout:
     n_columns, n_rows = section.told(31, 34), section.told(35, 38)
     if n_columns is None or n_rows is None:
         return OtherLayout(name="rows of different lengths")
-    angles = (
+    ends = Ends(
         section.signed(47, 50) * unit, section.signed(51, 54) * unit,
         section.signed(56, 59) * unit, section.signed(60, 63) * unit,
     )  # fmt: skip
     step = section.told(64, 67) if section.count(55) & 0x20 else None
     told = None if step is None else step * unit
-    return even_layout((n_columns, n_rows, section.count(72)), angles, told)
+    return even_layout(Counts(n_columns, n_rows, section.count(72)), ends, told)
 
 
 @lru_cache(maxsize=64)
@@ -156,13 +170,13 @@ def layout_1(section: Octets) -> Layout:
     n_columns, n_rows = section.told(7, 8), section.told(9, 10)
     if n_columns is None or n_rows is None:
         return OtherLayout(name="rows of different lengths")
-    angles = (
+    ends = Ends(
         section.signed(11, 13) / 1e3, section.signed(14, 16) / 1e3,
         section.signed(18, 20) / 1e3, section.signed(21, 23) / 1e3,
     )  # fmt: skip
     step = section.told(24, 25) if section.count(17) & 0x80 else None
     told = None if step is None else step / 1e3
-    return even_layout((n_columns, n_rows, section.count(28)), angles, told)
+    return even_layout(Counts(n_columns, n_rows, section.count(28)), ends, told)
 
 
 def _angle_unit(section: Octets) -> float:

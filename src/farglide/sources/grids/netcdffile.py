@@ -60,6 +60,14 @@ class Where(NamedTuple):
     conversion: Conversion
 
 
+class _What(NamedTuple):
+    """What a variable tells: its name, the quantity, and what brings it to our unit."""
+
+    variable: str
+    quantity: str
+    conversion: Conversion
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NetcdfFile:
     """A file and the headers of all its fields of use."""
@@ -120,7 +128,7 @@ def _fields(dataset: Any, path: Path) -> Iterator[Field]:
             what = f"has the unit {unit!r}; allowed: {', '.join(filter(None, quantity.units))}."
             remedy = "Convert it, or write the unit down if it is missing."
             raise refused(path, what, remedy, where=f"variable {name}")
-        yield from _fields_of(path, (name, quantity.name, quantity.units[unit]), variable, own)
+        yield from _fields_of(path, _What(name, quantity.name, quantity.units[unit]), own)
 
 
 def _coordinates(dataset: Any, path: Path) -> list[Coordinate]:
@@ -199,9 +207,7 @@ def _own(
     return own
 
 
-def _fields_of(
-    path: Path, what: tuple[str, str, Conversion], variable: Any, own: dict[Axis, Coordinate]
-) -> Iterator[Field]:
+def _fields_of(path: Path, what: _What, own: dict[Axis, Coordinate]) -> Iterator[Field]:
     """Yield a header for each plane of a variable."""
     name, quantity, conversion = what
     layout, turned = _layout(path, own)

@@ -12,7 +12,7 @@ from farglide.sources.grids.field import Field
 from farglide.sources.grids.finish import finished, origin_words
 from farglide.sources.grids.netcdffile import NO_RUN_S, NetcdfFile, open_netcdf
 from farglide.sources.grids.onegrid import Ground, one_grid
-from farglide.sources.grids.stack import by_file, stacked
+from farglide.sources.grids.stack import Shape, by_file, stacked
 from farglide.sources.grids.wanted import Wanted
 from farglide.sources.levels.levels import Report
 
@@ -29,7 +29,7 @@ def read_netcdf_grid(paths: Sequence[Path], wanted: Wanted) -> WindGrid:
         remedy = "Fetch these four, with standard names and units, on pressure levels."
         raise report.error(what + (f" ({named})." if named else "."), remedy)
     ground = one_grid(choice.fields, wanted.box)
-    shape = (len(ground.lat_deg), len(ground.lon_deg))
+    shape = Shape(len(ground.lat_deg), len(ground.lon_deg))
     stack = stacked(choice, partial(_planes, files, ground), shape, report)
     if choice.run_s == NO_RUN_S:
         choice = replace(choice, run_s=float("nan"))

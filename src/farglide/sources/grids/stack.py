@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -37,7 +37,14 @@ class Stack:
     values: dict[str, SingleArray]
 
 
-def stacked(choice: Choice, planes: Planes, shape: tuple[int, int], report: Report) -> Stack:
+class Shape(NamedTuple):
+    """How many points a plane has."""
+
+    n_rows: int
+    n_columns: int
+
+
+def stacked(choice: Choice, planes: Planes, shape: Shape, report: Report) -> Stack:
     """Return the fields of a choice in arrays; raise where two of one kind disagree."""
     names = sorted({one.quantity for one in choice.fields})
     axes = (choice.members, choice.times_s, choice.levels)
