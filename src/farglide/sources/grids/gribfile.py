@@ -26,7 +26,9 @@ _PACKINGS: Final = {0: "simple", 2: "complex", 3: "complex with differences", 4:
 _LEVEL: Final = re.compile(r"([\d.]+)\[(Pa|hPa|-)\]")
 _OPTIONS: Final = {
     # NO units: else temperatures come in Celsius. NO turned longitudes: columns as they stand.
+    # OFF: what headers tell is read here, and once is enough.
     "GRIB_NORMALIZE_UNITS": "NO", "GRIB_ADJUST_LONGITUDE_RANGE": "NO",
+    "GRIB_PDS_ALL_BANDS": "OFF",
     "GRIB_USE_IDX": "NO", "GDAL_PAM_ENABLED": "NO", "GDAL_DISABLE_READDIR_ON_OPEN": "EMPTY_DIR",
 }  # fmt: skip
 
