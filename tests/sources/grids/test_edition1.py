@@ -83,3 +83,17 @@ def test_a_section_beyond_its_message_is_no_section() -> None:
     data[8:11] = b"\xff\xff\xff"
     with pytest.raises(ValueError, match="a section of 16777215 octets at octet 9"):
         fields_1(bytes(data))
+
+
+@pytest.mark.parametrize(
+    ("flags", "packing"), [(0x00, "simple"), (0x40, "of second order"), (0x80, "spectral")]
+)
+def test_how_values_are_written(flags: int, packing: str) -> None:
+    data = bytearray(message_1(33, made()))
+    start = 8 + 28
+    start += int.from_bytes(data[start : start + 3], "big")
+    data[start + 3] = flags
+    assert fields_1(bytes(data))[0].packing == packing
+    bitmap = b"\0\0\x08\0\0\0\xff\xff"
+    data[15] = 0xC0  # a bit map stands before the values
+    assert fields_1(bytes(data[:start]) + bitmap + bytes(data[start:]))[0].packing == packing

@@ -23,7 +23,7 @@ def test_what_a_header_tells() -> None:
         1e3,
     )
     assert (found.run_s, found.valid_s) == (RUN_S, RUN_S + 6 * 3600.0)
-    assert (found.member, found.centre, found.packing, found.place) == ("control", 7, 0, 0)
+    assert (found.member, found.centre, found.packing, found.place) == ("control", 7, "simple", 0)
 
 
 def test_two_winds_in_one_message_have_their_places() -> None:

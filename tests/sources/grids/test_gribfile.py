@@ -124,9 +124,12 @@ def test_a_header_that_cannot_be_read_is_named(written: Writer) -> None:
         open_grib(written("a.grib", bytes(data)))
 
 
-def test_an_unknown_packing_is_named(written: Writer) -> None:
-    path = written("a.grib", message([made(packing=61)]))
-    with pytest.raises(SourceError, match=r"message 1: is packed by the method 5\.61; allowed: s"):
+@pytest.mark.parametrize(("packing", "name"), [(61, r"number 5\.61"), (41, "PNG")])
+def test_a_packing_that_is_not_read_is_named(packing: int, name: str, written: Writer) -> None:
+    path = written("a.grib", message([made(packing=packing)]))
+    with pytest.raises(
+        SourceError, match=f"message 1: has its values in a packing {name}; allowed: s"
+    ):
         check_readable(path, open_grib(path).useful)
 
 

@@ -24,6 +24,8 @@ _WITH_MEMBERS: Final = (1, 36)
 
 The first from memory, the second as in an open file of ten members that the tests read.
 """
+_HARMONIC, _SECOND_ORDER = 0x80, 0x40
+"""Bits of the flags of section 4. Source: WMO-No. 306, volume I.2, GRIB 1 code table 11."""
 _SPREAD: Final = 18
 """Type of a field of standard deviations of members; the European Centre's, from memory."""
 
@@ -58,6 +60,7 @@ def fields_1(message: bytes) -> list[Field]:
         centre=centre,
         layout=layout_1(grid),
         coefficients=_coefficients(grid) if kind[0] == "model" else (),
+        packing=_packing(message, 8 + len(product) + len(grid), bool(product.count(8) & 0x40)),
     )
     return [found]
 
@@ -67,6 +70,15 @@ def _section(message: bytes, place: int) -> Octets:
     if length < 8 or place + length > len(message):
         raise ValueError(f"a section of {length} octets at octet {place + 1}")
     return Octets(message[place : place + length])
+
+
+def _packing(message: bytes, place: int, has_bitmap: bool) -> str:
+    """Return how the values of section 4 are written, which a bit map may precede."""
+    place += len(_section(message, place)) if has_bitmap else 0
+    flags = _section(message, place).count(4)
+    if flags & _HARMONIC:
+        return "spectral"
+    return "of second order" if flags & _SECOND_ORDER else "simple"
 
 
 def _lead_s(product: Octets) -> float | None:

@@ -15,6 +15,11 @@ _UNIT_S: Final = {
 """Seconds of a unit of forecast time. Source: WMO-No. 306, volume I.2, code table 4.4."""
 _KINDS: Final[dict[int, LevelKind]] = {1: "surface", 100: "pressure", 105: "model", 118: "model"}
 """Kinds of levels. Source: WMO-No. 306, volume I.2, code table 4.5."""
+_PACKINGS: Final = {
+    0: "simple", 2: "complex", 3: "complex with differences", 4: "IEEE numbers", 40: "JPEG 2000",
+    41: "PNG", 42: "CCSDS", 50: "spectral",
+}  # fmt: skip
+"""Data templates. Source: WMO-No. 306, volume I.2, code table 5.0."""
 _AT_A_MOMENT: Final = (0, 1, 2)
 """Product templates of fields at a moment: a forecast, a member, something derived from members."""
 _MEANS: Final = (0, 1)
@@ -29,7 +34,7 @@ def fields_2(message: bytes) -> list[Field]:
     """
     discipline = message[6]
     identity, grid, product = Octets(b""), Octets(b""), Octets(b"")
-    packing, fields = -1, list[Field]()
+    packing, fields = "", list[Field]()
     for section in _sections(message):
         match section.count(5):
             case 1:
@@ -39,7 +44,8 @@ def fields_2(message: bytes) -> list[Field]:
             case 4:
                 product = section
             case 5:
-                packing = section.count(10, 11)
+                number = section.count(10, 11)
+                packing = _PACKINGS.get(number, f"number 5.{number}")
             case 7:
                 found = _field(discipline, identity, product)
                 layout = layout_2(grid) if found else None
@@ -57,7 +63,7 @@ def _sections(message: bytes) -> Iterator[Octets]:
         place += length
 
 
-def _placed(found: dict[str, object], layout: Layout | None, packing: int, place: int) -> Field:
+def _placed(found: dict[str, object], layout: Layout | None, packing: str, place: int) -> Field:
     return Field(layout=layout, packing=packing, place=place, **found)  # type: ignore[arg-type]
 
 

@@ -33,7 +33,7 @@ class Field:
     centre: int = -1
     layout: Layout | None = None
     coefficients: tuple[float, ...] = ()  # of the half levels of a model, first all a, then all b
-    packing: int = -1  # number of the data template of GRIB 2
+    packing: str = "simple"  # how its values are written
     message: int = 0  # in the file, from 0
     place: int = 0  # among the fields of its message, from 0
     path: str = ""

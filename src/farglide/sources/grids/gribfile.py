@@ -20,9 +20,13 @@ from farglide.sources.quiet import quiet
 
 _CHUNK_POINTS: Final = 20_000_000
 """How many values are decoded at once: 80 MB."""
-_PACKINGS: Final = {0: "simple", 2: "complex", 3: "complex with differences", 4: "IEEE numbers",
-    40: "JPEG 2000", 41: "PNG", 42: "CCSDS"}  # fmt: skip
-"""Data templates that the decoder unpacks. Source: WMO-No. 306, volume I.2, code table 5.0."""
+_PACKINGS: Final = (
+    "simple", "complex", "complex with differences", "IEEE numbers", "JPEG 2000", "CCSDS",
+)  # fmt: skip
+"""What the decoder unpacks rightly, held against ecCodes 2.50.0.
+
+Of PNG it makes one value for all points, of second order in edition 1 zeros, without a word.
+"""
 _LEVEL: Final = re.compile(r"([\d.]+)\[(Pa|hPa|-)\]")
 _OPTIONS: Final = {
     # NO units: else temperatures come in Celsius. NO turned longitudes: columns as they stand.
@@ -113,9 +117,8 @@ def check_readable(path: Path, fields: Sequence[Field]) -> None:
         if n_points(one.layout) > MOST_POINTS:
             what = f"announces a grid of {n_points(one.layout)} points; allowed: {MOST_POINTS}."
             raise refused(path, what, "Fetch the forecast of a smaller area.", where=where)
-        if one.packing not in (-1, *_PACKINGS):
-            known = ", ".join(_PACKINGS.values())
-            what = f"is packed by the method 5.{one.packing}; allowed: {known}."
+        if one.packing not in _PACKINGS:
+            what = f"has its values in a packing {one.packing}; allowed: {', '.join(_PACKINGS)}."
             raise refused(path, what, "Fetch it in one of these packings.", where=where)
 
 
