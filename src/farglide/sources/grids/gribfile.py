@@ -117,9 +117,21 @@ def check_readable(path: Path, fields: Sequence[Field]) -> None:
         if n_points(one.layout) > MOST_POINTS:
             what = f"announces a grid of {n_points(one.layout)} points; allowed: {MOST_POINTS}."
             raise refused(path, what, "Fetch the forecast of a smaller area.", where=where)
-        if one.packing not in _PACKINGS:
-            what = f"has its values in a packing {one.packing}; allowed: {', '.join(_PACKINGS)}."
-            raise refused(path, what, "Fetch it in one of these packings.", where=where)
+        _check_packing(path, one)
+
+
+def check_packings(path: Path) -> None:
+    """Raise where a field of use in a file is written in a way that the decoder misreads."""
+    for one in open_grib(path).useful:
+        if one.kind == "pressure":
+            _check_packing(path, one)
+
+
+def _check_packing(path: Path, one: Field) -> None:
+    if one.packing not in _PACKINGS:
+        what = f"has its values in a packing {one.packing}; allowed: {', '.join(_PACKINGS)}."
+        where = f"message {one.message + 1}"
+        raise refused(path, what, "Fetch it in one of these packings.", where=where)
 
 
 def _headers(path: Path, octets: bytes, edition: int, number: int) -> tuple[Field, ...]:
