@@ -39,6 +39,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Inside the sources: formats ask levels, levels ask files": (
         "sources.files", "farglide.sources.elevation.elevation",
     ),
+    "Inside the grids: what a forecast tells follows from headers, headers from octets": (
+        "sources.grids.layout", "farglide.sources.grids.field",
+    ),
     "Inside the flight file: the whole asks the sections, sections ask how keys are read": (
         "flightfile.reading.endings", "farglide.flightfile.entries",
     ),

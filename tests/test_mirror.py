@@ -45,6 +45,10 @@ WITHOUT: Final = {
         "sources/soundings/bufr_messages.py", "sources/soundings/csv_columns.py",
         "sources/soundings/csv_table.py",
     ),
+    "parts of one forecast: test_edition1.py, test_edition2.py, test_gribgrid.py": (
+        "sources/grids/elements.py", "sources/grids/field.py", "sources/grids/finish.py",
+        "sources/grids/ground.py", "sources/grids/stack.py",
+    ),
     "parts of one picture: test_ladder.py, say/places/test_places.py, cli/test_coverage.py": (
         "present/draw/ladder/ending.py", "present/draw/ladder/frame.py",
         "present/draw/ladder/heads.py", "present/draw/ladder/links.py",
@@ -95,6 +99,8 @@ SPANNING: Final = {
     "chances/test_flownhome.py": "tables of reach against flown glides, in winds that differ",
     "sim/test_real_flights.py": "climb and fall against flown ones",
     "soak/*.py": "every reader with mutated files, and what reads them",
+    "sources/grids/test_damaged.py": "forecasts of both formats, damaged",
+    "sources/grids/test_open_forecasts.py": "open forecasts against other readers",
     "sources/test_damage.py": "every reader with damaged files",
     "track/filter/test_unheard.py": "made-up flights through the whole filter",
     "track/journal/test_faults.py": "the whole log, on media that fail",

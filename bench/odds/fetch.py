@@ -29,7 +29,12 @@ DARWIN: Final = Archive("act-atmos", "0.0.2", True, "act/tests/data/*sondewnpn*.
 GILES_PRAGUE: Final = Archive("pybufrkit", "0.2.25", False, "*/tests/*data/IUS*_*")
 DROPSONDES: Final = Archive("pydropsonde", "0.4.1", False, "*/example_data/*QC.nc")
 NETWORK: Final = Archive("pdbufr", "0.11.0", False, "*/tests/sample-data/temp.bufr")
-ARCHIVES: Final = (DARWIN, GILES_PRAGUE, DROPSONDES, NETWORK)
+GFS: Final = Archive("pygrib", "2.1.4", False, "*/sampledata/gfs.*")
+MODEL_LEVELS: Final = Archive("metview", "1.16.2", False, "*/examples/forecast_ml.grib")
+LAMBERT_MEMBERS: Final = Archive("cfgrib", "0.9.15.1", False, "cfgrib-0.9.15.1/[en][ra][am]*.grib*")
+RUNS: Final = Archive("earthkit-data", "1.3.0", False, "*/docs/source/tutorials/pl_regular_ll.grib")
+FORECASTS: Final = (GFS, MODEL_LEVELS, LAMBERT_MEMBERS, RUNS)
+ARCHIVES: Final = (DARWIN, GILES_PRAGUE, DROPSONDES, NETWORK, *FORECASTS)
 
 
 class DataMissingError(Exception):

@@ -2,11 +2,16 @@
 
 import math
 
+import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 from CoolProp.HumidAirProp import HAPropsSI
 
-from farglide.air.moist import _saturation_pressure_pa, _virtual_temperature_k
+from farglide.air.moist import (
+    _saturation_pressure_pa,
+    _virtual_temperature_k,
+    saturation_pressures_pa,
+)
 from farglide.air.standard import _density_kgpm3
 from farglide.constants import AIR_GAS_CONSTANT_JPKGK, STANDARD_GRAVITY_MPS2
 
@@ -114,3 +119,11 @@ def test_vapour_of_other_temperatures_is_not_known(t_k: float) -> None:
 def test_there_is_never_more_vapour_than_air() -> None:
     # Saturated at 270 K is 480 Pa; the air of 47 km has 111 Pa.
     assert math.isnan(_virtual_temperature_k(270.0, 111.0, 1.0))
+
+
+def test_saturation_of_many_is_that_of_each() -> None:
+    t_k = np.array([[250.0, 273.16], [300.0, 100.0]])
+    found = saturation_pressures_pa(t_k)
+    assert found.shape == t_k.shape
+    assert found[:, 0].tolist() == [_saturation_pressure_pa(250.0), _saturation_pressure_pa(300.0)]
+    assert np.isnan(found[1, 1])

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.sources.grids.encode import air, grib2
 
 from farglide.air.sounding import Sounding
 from farglide.earth.state import Place
@@ -102,6 +103,15 @@ def test_distance_of_a_sounding() -> None:
 def test_forecast_needs_a_place(authorities: Path) -> None:
     with pytest.raises(SourceError, match="no place is given"):
         read_winds(authorities / "gfs_january_2011.grib2", None, None)
+
+
+def test_a_forecast_in_a_packing_that_is_misread_is_refused(written: Writer) -> None:
+    # The decoder makes one value of all points of a PNG, without a word.
+    png = grib2([replace(one, packing=41) for one in air()])
+    place = Place(lat_deg=45.0, lon_deg=20.0, amsl_m=0.0)
+    with pytest.raises(SourceError, match="message 1: has its values in a packing PNG"):
+        read_winds(written("a.grib2", png), place, None)
+    assert read_winds(written("b.grib2", grib2(air())), place, None).p_pa[-1] == 1000.0
 
 
 def test_place_in_radians_is_asked_about(written: Writer) -> None:

@@ -3,6 +3,9 @@
 import math
 from typing import Final
 
+import numpy as np
+
+from farglide.arrays import FloatArray, SingleArray
 from farglide.constants import WATER_TO_AIR_MOLAR_RATIO
 from farglide.kernel import compiled
 
@@ -40,3 +43,17 @@ def _virtual_temperature_k(t_k: float, p_pa: float, humidity_ratio: float) -> fl
     if not vapour_share < 1.0:
         return math.nan
     return t_k / (1.0 - (1.0 - WATER_TO_AIR_MOLAR_RATIO) * vapour_share)
+
+
+def saturation_pressures_pa(t_k: FloatArray | SingleArray) -> FloatArray:
+    """Return the vapour pressures of saturated air over water, of the shape of the temperatures."""
+    flat = np.ascontiguousarray(t_k, np.float64).reshape(-1)
+    found = np.empty_like(flat)
+    _fill_saturation_pa(flat, found)
+    return found.reshape(t_k.shape)
+
+
+@compiled
+def _fill_saturation_pa(t_k: FloatArray, found_pa: FloatArray) -> None:
+    for i in range(len(t_k)):
+        found_pa[i] = _saturation_pressure_pa(t_k[i])

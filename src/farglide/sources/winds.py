@@ -78,10 +78,12 @@ def _read(path: Path, place: Place | None, t_s: float | None) -> Sounding:
     match format_of(path):
         case "GRIB":
             from farglide.sources.grib.grib import read_grib_column
+            from farglide.sources.grids.gribfile import check_packings
 
             if place is None:
                 what = "covers an area, and no place is given."
                 raise refused(path, what, "Give the launch place.")
+            check_packings(path)
             return read_grib_column(path, place, t_s)
         case "BUFR":
             return _nearest_of_bufr(path, place, t_s)

@@ -34,8 +34,9 @@ _GRID_NAMES: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GribMessage:
-    """How long one message is, and the section that defines its grid, if it has one."""
+    """Where one message is and how long, and the section that defines its grid, if it has one."""
 
+    start: int = 0
     length: int
     edition: int
     grid: bytes
@@ -132,7 +133,7 @@ def _message(data: mmap, path: Path, start: int) -> GribMessage:
         what = f"does not end with '7777' after its {length} bytes."
         raise refused(path, what, "The file is damaged: fetch it again, as binary.", where=where)
     grid = _grid_2(data, start + 16, end - 4) if edition == 2 else _grid_1(data, start + 8)
-    return GribMessage(length=length, edition=edition, grid=grid)
+    return GribMessage(start=start, length=length, edition=edition, grid=grid)
 
 
 def _grid_2(data: mmap, place: int, end: int) -> bytes:
