@@ -51,7 +51,7 @@ def test_winds_that_nothing_names_are_fetched_and_planned(
     code, out, err = said("gather", bare, "--pack", pack, *options)
     assert code == 0, err
     assert "Forecast: GFS, NOAA/NCEP, run of 2027-01-23 00 UTC (U.S. public domain)" in out
-    assert "fetched: winds, run of 2027-01-23 00 UTC, hours 8 to 15, 2.2 MB in 8 files" in out
+    assert "fetched: winds, run of 2027-01-23 00 UTC, hours 8 to 15, 2.3 MB in 8 files" in out
     assert "fetching winds: about " in err
     code, answer, err = said("plan", "--pack", pack, *FEW, "--full")
     assert code == 0, err
@@ -113,7 +113,8 @@ def test_more_days_bring_more_hours(
 ) -> None:
     code, out, _ = said("gather", bare, "--pack", tmp_path / "pack", *options, "--days", 2)
     assert code == 0
-    assert "run of 2027-01-22 18 UTC" in out  # before that day's sunrise, 21:30 UTC at 108 E
+    # From the run on; sunset of the second day is at 12:35 UTC, 36.6 h after the run; whole hours.
+    assert "run of 2027-01-23 00 UTC, hours 0 to 37, " in out
 
 
 def test_a_person_who_ends_it_is_told_where_it_stays(
@@ -132,6 +133,11 @@ def test_a_person_who_ends_it_is_told_where_it_stays(
 
 def test_without_a_folder_only_addresses_are_shown(said: Said, bare: Path) -> None:
     assert_refused(said("gather", bare), "--pack is missing", "Only --show needs none")
+
+
+def test_fetched_files_lie_outside_the_pack(said: Said, bare: Path, tmp_path: Path) -> None:
+    refused = said("gather", bare, "--pack", tmp_path / "p", "--fetched", tmp_path / "p" / "f")
+    assert_refused(refused, "allowed: a folder outside that of the pack", "name one outside")
 
 
 def test_what_a_fetch_can_do_is_refused_for_winds_of_a_file(

@@ -104,8 +104,8 @@ def _telling(told: Told, gives: Gives) -> Telling:
             told(f"{FETCH} {gives}: all {n_parts} files are there already", 1.0)
             return
         there = f", {n_kept} are there" if n_kept else ""
-        run = f"run {run_text(batch.run_t_s)} from {batch.source.key}"
-        told(f"{FETCH} {gives}: about {size_words(about_bytes)}, {n_parts} files{there}; {run}")
+        run = f"run of {run_text(batch.run_t_s)}"
+        told(f"{FETCH} {gives}: about {size_words(about_bytes)}, {n_parts} files{there}, {run}")
 
     def progress(now: Progress) -> None:
         ratio = min(now.done_bytes / now.about_bytes, 1.0) if now.about_bytes > 0 else 0.0

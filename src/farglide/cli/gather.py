@@ -23,6 +23,9 @@ def gather_into(file: Path, winds: Path | None, folder: Path | None, choice: Cho
         raise InputError(
             "--pack", "missing", "the folder to gather into", "Only --show needs none."
         )
+    if choice.fetched is not None and choice.fetched.resolve().is_relative_to(folder.resolve()):
+        remedy = "A pack holds nothing but its own: name one outside."
+        raise InputError("--fetched", choice.fetched, "a folder outside that of the pack", remedy)
     flight = read_flight_file(file)
     check_packing(flight, folder)  # and the rest too while it can be put right
     gathered = gather_patterns(gather_places(flight))

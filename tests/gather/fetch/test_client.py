@@ -142,7 +142,7 @@ def test_a_server_that_is_not_there_is_asked_again_and_then_told() -> None:
         ) as caught:
             client.text(f"http://127.0.0.1:{taken.getsockname()[1]}/f", 1.0, 100)
     assert caught.value.cause is Unfetched.CUT
-    assert waits == [15.0, 1.0, 30.0, 1.0, 60.0, 1.0]
+    assert waits == [2.0, 1.0, 4.0, 1.0, 8.0, 1.0]
 
 
 def test_a_server_without_a_known_address_is_told_so(monkeypatch: pytest.MonkeyPatch) -> None:

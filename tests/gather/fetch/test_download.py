@@ -3,6 +3,7 @@
 import errno
 import os
 import re
+import resource
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -131,7 +132,7 @@ def test_a_line_that_breaks_again_and_again_is_given_up(
     assert "what was fetched whole is kept" in str(error)
     assert len(world.manner.requests) == MOST_CUTS + 1
     assert world.waits.seconds[1::2] == [0.0] * MOST_CUTS
-    assert world.waits.seconds[0::2] == [15.0, 30.0, 60.0, 120.0, 240.0]
+    assert world.waits.seconds[0::2] == [2.0, 4.0, 8.0, 16.0, 32.0]
     assert list(tmp_path.glob(".f.*")) == []
 
 
@@ -265,3 +266,17 @@ def test_a_line_that_stalls_is_cut_and_asked_again(
     world.fail(Kind.STALL, after_bytes=70_000)
     fetched(world, part, spans, tmp_path / "f")
     assert world.manner.requests[1].span.startswith(f"bytes={spans[0].first + 65_536}-")
+
+
+def test_a_real_limit_of_the_disk_is_told_and_not_hidden_by_closing(
+    world: World, cropped: Part, tmp_path: Path
+) -> None:
+    # The kernel refuses what goes beyond: as a full disk does, in the middle of a file.
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, hard))
+    try:
+        with pytest.raises(SourceError, match="cannot be written: File too large"):
+            download(world.client(), cropped, (), tmp_path / "f", Counted().asking())
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert not (tmp_path / "f").exists()

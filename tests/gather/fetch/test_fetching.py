@@ -11,6 +11,7 @@ from bench.forecastserver.faults import Kind
 
 from farglide.earth.clock import seconds_from_text
 from farglide.errors import FetchError, InputError, SourceError, Unfetched
+from farglide.gather.fetch.contents import contents_of
 from farglide.gather.fetch.fetching import (
     N_KEPT,
     Asked,
@@ -151,6 +152,19 @@ def test_fields_that_are_not_in_the_index_mean_half_there(
     with pytest.raises(FetchError, match="lacks SPFH at 1000 hPa and 11 fields more") as caught:
         fetch(world.client(), sources, asked(wanted, tmp_path), NOW_S, world.telling())
     assert caught.value.cause is Unfetched.NOT_THERE
+
+
+def test_fields_that_may_be_there_come_where_they_are(
+    world: World, wanted: Wanted, tmp_path: Path
+) -> None:
+    # The real file holds humidity at 1000 and 500 hPa only.
+    sources = tuple(replace(one, also=("RH",)) for one in world.sources)
+    for crops in (True, False):
+        world.manner.crops = crops
+        what = asked(wanted, tmp_path / str(crops))
+        taken = fetch(world.client(), sources, what, NOW_S, world.telling())
+        contents = contents_of(taken.batch.folder / taken.batch.parts[0].name)
+        assert {one.hpa for one in contents if one.field == "RH"} == {1000.0, 500.0}
 
 
 def test_an_index_of_another_run_is_refused(

@@ -57,6 +57,13 @@ def test_a_flight_too_far_off_is_refused_with_how_long_to_wait() -> None:
         candidate_runs(GFS, at("2027-01-22T21:40Z"), near)
 
 
+def test_daylight_that_is_over_does_not_bring_an_older_run() -> None:
+    flight = one("2027-01-23T08:40Z", "2027-01-23T14:00Z")
+    days = [*flight, *one("2027-01-22T20:00Z", "2027-01-23T13:00Z")]
+    now_s = at("2027-01-23T07:00Z")
+    assert candidate_runs(GFS, now_s, days)[0] == at("2027-01-23T00:00Z")
+
+
 def test_only_runs_that_reach_are_asked() -> None:
     edge = one("2027-02-07T02:00Z", "2027-02-07T12:00Z")
     found = candidate_runs(GFS, at("2027-01-22T21:40Z"), edge)
@@ -71,6 +78,9 @@ def test_hours_hold_the_neighbours_of_each_moment() -> None:
     # from 120 h on every three hours
     late = one("2027-01-28T00:30Z", "2027-01-28T04:00Z")
     assert steps_of(GFS, run, late) == (120, 123, 126)
+    early = one("2027-01-22T09:00Z", "2027-01-22T20:00Z")  # over before the run
+    partly = one("2027-01-22T20:00Z", "2027-01-23T01:30Z")
+    assert steps_of(GFS, run, [*late, *early, *partly]) == (0, 1, 2, 120, 123, 126)
     both = [*one("2027-01-23T09:00Z", "2027-01-23T10:00Z"), *late]
     assert steps_of(GFS, run, both) == (9, 10, 120, 123, 126)
 

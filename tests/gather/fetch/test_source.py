@@ -21,6 +21,11 @@ def test_a_stretch_ends_where_the_next_begins() -> None:
     assert odd.hours == (0, 2, 4, 10, 16)
 
 
+def test_humidity_is_taken_where_it_is_there() -> None:
+    assert GFS.also_pairs((500.0, 10.0)) == (("RH", 500.0), ("RH", 10.0))
+    assert ("RH", 500.0) not in GFS.pairs((500.0,))
+
+
 def test_fields_that_are_not_published_are_not_asked_for() -> None:
     gefs = next(one for one in read_addresses() if one.key == "gefs_whole")
     pairs = gefs.pairs((500.0, 400.0, 300.0))

@@ -35,6 +35,8 @@ def test_what_is_stated_is_sorted_and_typed() -> None:
     assert one.steps_h == (Steps(1, 6),)
     assert one.lacking == {("HGT", 10.0)}
     assert one.addresses == (cropped()["address"],)
+    (more,) = sources_of({"one": cropped(also=["RH", "RH"])}, "mine.toml")
+    assert (one.also, more.also) == ((), ("RH",))
 
 
 @pytest.mark.parametrize(
@@ -61,6 +63,7 @@ def test_what_is_stated_is_sorted_and_typed() -> None:
         ("levels_hpa", 1000, "is 1000, not such a list"),
         ("fields", ["H G T"], 'holds "H G T"'),
         ("lacking", [["HGT"]], 'holds ["HGT"]'),
+        ("also", "RH", "not such a list"),
         ("pause_s", -1, "is -1; allowed: 0 to 600"),
         ("pause_s", True, "is true; allowed: 0 to 600"),
         ("appears_after_h", 6, "complete_after_h: is before appears_after_h"),

@@ -1,10 +1,9 @@
 """Batch: all files of one run that a flight asks of one source, with their addresses."""
 
 import hashlib
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 from farglide.earth.box import Box
 from farglide.errors import InputError
@@ -19,6 +18,19 @@ _BYTES_A_POINT: Final = 0.8
 _BYTES_A_MESSAGE: Final = 200.0
 """Its sections without the values: 16 + 21 + 72 + 34 + 49 + 6 + 5 + 4, WMO-No. 306, FM 92."""
 _WORLD_POINTS_DEG2: Final = 360.0 * 180.0
+
+
+class Area(NamedTuple):
+    """Where a batch tells of the air, and the fields on levels that must and that may be there."""
+
+    box: Box
+    pairs: Pairs
+    also: Pairs
+
+    @property
+    def every(self) -> Pairs:
+        """Return both kinds."""
+        return (*self.pairs, *self.also)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,18 +62,17 @@ def batch_of(
     Valid: runs that reach, see `runs.candidate_runs`.
     """
     box = on_grid(wanted.box, source.grid_deg)
-    pairs = source.pairs(levels_of(source.levels_hpa, wanted.top_hpa))
+    levels_hpa = levels_of(source.levels_hpa, wanted.top_hpa)
+    area = Area(box, source.pairs(levels_hpa), source.also_pairs(levels_hpa))
     members = _members(source, n_members)
     steps = steps_of(source, run_t_s, wanted.stretches)
     parts = tuple(
-        _part(source, run_t_s, step_h, member, (box, pairs))
-        for member in members
-        for step_h in steps
+        _part(source, run_t_s, step_h, member, area) for member in members for step_h in steps
     )
     return Batch(
         source=source, run_t_s=run_t_s, box=box, parts=parts,
-        folder=root / _folder_name(source, run_t_s, box, pairs),
-        about_bytes=len(parts) * about_bytes(source, box, pairs),
+        folder=root / _folder_name(source, run_t_s, area),
+        about_bytes=len(parts) * about_bytes(source, box, area.every),
     )  # fmt: skip
 
 
@@ -83,10 +94,8 @@ def _members(source: Source, n_members: int) -> tuple[str, ...]:
     return source.members[:n_members]
 
 
-def _part(
-    source: Source, run_t_s: float, step_h: int, member: str, area: tuple[Box, Pairs]
-) -> Part:
-    values = run_values(run_t_s, step_h, member) | _area_values(source, *area)
+def _part(source: Source, run_t_s: float, step_h: int, member: str, area: Area) -> Part:
+    values = run_values(run_t_s, step_h, member) | _area_values(source, area)
     addresses = tuple(filled(one, values) for one in source.addresses)
     is_indexed = source.kind is Kind.WHOLE
     return Part(
@@ -96,17 +105,19 @@ def _part(
         run_t_s=run_t_s,
         step_h=step_h,
         member=member,
-        pairs=area[1],
+        pairs=area.pairs,
+        also=area.also,
     )
 
 
-def _area_values(source: Source, box: Box, pairs: Pairs) -> dict[str, str]:
+def _area_values(source: Source, area: Area) -> dict[str, str]:
     """Return what stands for area, fields and levels in the address of a server that cuts.
 
     The east may pass 180, so that it is never west of the west.
     """
-    fields = dict.fromkeys(field for field, _ in pairs)
-    levels = dict.fromkeys(hpa for _, hpa in pairs)
+    box = area.box
+    fields = dict.fromkeys(field for field, _ in area.every)
+    levels = dict.fromkeys(hpa for _, hpa in area.every)
     return {
         "fields": "".join(source.field_part.replace("{field}", one) for one in fields),
         "levels": "".join(source.level_part.replace("{level}", f"{one:g}") for one in levels),
@@ -115,9 +126,9 @@ def _area_values(source: Source, box: Box, pairs: Pairs) -> dict[str, str]:
     }  # fmt: skip
 
 
-def _folder_name(source: Source, run_t_s: float, box: Box, pairs: Sequence[object]) -> str:
+def _folder_name(source: Source, run_t_s: float, area: Area) -> str:
     """Return a name that tells the source and the run, and differs for another area or levels."""
     run = run_values(run_t_s, 0, "")
-    edges = box if source.kind is Kind.CROPPED else None
-    digest = hashlib.sha256(repr((source.addresses, edges, tuple(pairs))).encode()).hexdigest()
+    edges = area.box if source.kind is Kind.CROPPED else None
+    digest = hashlib.sha256(repr((source.addresses, edges, area.every)).encode()).hexdigest()
     return f"{source.key}-{run['date']}{run['hour']}-{digest[:8]}"

@@ -18,6 +18,8 @@ N_ASKED: Final = 4
 """How often an address is asked at most."""
 FIRST_WAIT_S: Final = 15.0
 """After the first refusal, twice as long after each further one: common practice, no source."""
+CUT_WAIT_S: Final = 2.0
+"""After the first time that no answer came or the line broke, likewise."""
 LONGEST_WAIT_S: Final = 300.0
 """A server that wants to be left alone for longer is not waited for."""
 _CONNECT_S: Final = 15.0
@@ -69,7 +71,8 @@ class Client:
         try:
             yield _answer(address, response, span)
         finally:
-            response.release_conn() if response.closed else response.close()
+            if not response.closed:  # else the connection is free for the next request
+                response.close()
 
     def text(self, address: str, pause_s: float, most_bytes: int) -> str:
         """Return the text that an address answers, up to so many bytes."""
@@ -93,7 +96,7 @@ class Client:
             except FetchError:
                 if is_last:
                     raise
-                self._wait(FIRST_WAIT_S * 2.0**k, "no answer")
+                self._wait(CUT_WAIT_S * 2.0**k, "no answer")
                 continue
             if response.status in (200, 206):
                 break
@@ -127,7 +130,7 @@ class Client:
                     redirect=_N_REDIRECTS, respect_retry_after_header=False,
                 ),
             )  # fmt: skip
-        except HTTPError as error:
+        except (HTTPError, OSError) as error:
             raise _unreached(address, error) from error
 
     def _pool(self, address: str) -> Any:
@@ -210,7 +213,7 @@ def _place(address: str, response: Any, span: Span | None) -> tuple[int, int | N
 def _chunks(address: str, response: Any) -> Iterator[bytes]:
     try:
         yield from response.stream(_CHUNK_BYTES, decode_content=False)
-    except HTTPError as error:
+    except (HTTPError, OSError) as error:
         raise cut(address, f"broke off: {_words(error)}.") from error
 
 
@@ -224,7 +227,7 @@ def _refusal(address: str, response: Any) -> FetchError:
     """Return the error of an answer without content, with the title of its page."""
     try:
         title = title_of(response.read(_PAGE_BYTES, decode_content=False) or b"")
-    except HTTPError:
+    except (HTTPError, OSError):
         title = ""
     told = f"{response.status} {response.reason or ''}".strip() + (f', "{title}"' if title else "")
     if response.status in (404, 410):
@@ -252,7 +255,7 @@ def _page_refusal(address: str, data: bytes) -> FetchError:
     return FetchError(Unfetched.REFUSED, address, "", what, remedy)
 
 
-def _unreached(address: str, error: HTTPError) -> FetchError:
+def _unreached(address: str, error: Exception) -> FetchError:
     reason = error.reason if isinstance(error, MaxRetryError) and error.reason else error
     if isinstance(reason, NameResolutionError):
         what = f"cannot be reached: no address is known for {server_of(address)}."

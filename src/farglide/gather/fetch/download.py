@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import BinaryIO, Final, NamedTuple
 
 from farglide.errors import FetchError, SourceError, Unfetched
-from farglide.gather.fetch.client import FIRST_WAIT_S, Answer, Client, cut
+from farglide.gather.fetch.client import CUT_WAIT_S, Answer, Client, cut
 from farglide.gather.fetch.inventory import Span
 from farglide.gather.fetch.part import Part, check_part
 
@@ -44,21 +44,17 @@ class _Taking:
     address: str
     pause_s: float
     file: BinaryIO
-    path: Path
     tell: Callable[[int], None]  # bytes that came, or negative: that are asked for again
 
     def keep(self, data: bytes) -> None:
-        with disk_errors(self.path):
-            self.file.write(data)
+        self.file.write(data)
         self.tell(len(data))
 
     def back_to(self, place: int) -> None:
         """Forget what stands behind a place."""
-        with disk_errors(self.path):
-            self.file.flush()
-            here = self.file.tell()
-            self.file.seek(place)
-            self.file.truncate()
+        here = self.file.tell()
+        self.file.seek(place)
+        self.file.truncate()
         self.tell(place - here)
 
 
@@ -113,17 +109,16 @@ def _from_address(
 
 def _filled(client: Client, spans: tuple[Span, ...], aside: Path, asking: Asking) -> int:
     """Fill a file with what an address gives; return how many bytes that are."""
-    with disk_errors(aside):
-        file = aside.open("r+b" if spans and aside.exists() else "w+b")
-    with file:
-        taking = _Taking(client, asking.address, asking.pause_s, file, aside, asking.tell)
+    goes_on = bool(spans) and aside.exists()
+    with disk_errors(aside), aside.open("r+b" if goes_on else "w+b") as file:
+        # to the end of the file, since it is written as late as when it is closed
+        taking = _Taking(client, asking.address, asking.pause_s, file, asking.tell)
         if spans:
             _take_spans(taking, spans)
         else:
             _take_whole(taking)
-        with disk_errors(aside):
-            file.flush()
-            os.fsync(file.fileno())
+        file.flush()
+        os.fsync(file.fileno())
         return file.tell()
 
 
@@ -138,8 +133,7 @@ def _leave(aside: Path, asking: Asking, *, is_kept: bool) -> None:
 
 def _take_spans(taking: _Taking, spans: tuple[Span, ...]) -> None:
     """Fill a file with the bytes of the spans, from where it ends on."""
-    with disk_errors(taking.path):
-        have = taking.file.seek(0, os.SEEK_END)
+    have = taking.file.seek(0, os.SEEK_END)
     taking.tell(have)
     start = 0
     for span in spans:
@@ -213,7 +207,7 @@ def _patiently(taking: _Taking, ask: Callable[[], None]) -> None:
             before = max(here, before)
             if error.cause is not Unfetched.CUT or n_cuts > MOST_CUTS:
                 raise
-            wait_s = FIRST_WAIT_S * 2.0 ** (n_cuts - 1)
+            wait_s = CUT_WAIT_S * 2.0 ** (n_cuts - 1)
             taking.client.tell(f"the line broke: waiting {wait_s:.0f} s")
             taking.client.sleep(wait_s)
         else:

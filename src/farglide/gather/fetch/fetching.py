@@ -177,7 +177,7 @@ class _Work:
             return ()
         if part.name not in self._indices:
             lines = self._index(part)
-            self._indices[part.name] = spans_of(lines, part.pairs)
+            self._indices[part.name] = spans_of(lines, (*part.pairs, *part.also))
         return self._indices[part.name]
 
     def _index(self, part: Part) -> tuple[IndexLine, ...]:

@@ -15,7 +15,8 @@ Pairs = tuple[tuple[str, float], ...]
 class Part:
     """One hour of a run, of one member where there are several.
 
-    `addresses`: the main one and its mirrors; `indices`: theirs, empty where the server cuts.
+    `addresses`: the main one and its mirrors; `indices`: theirs, empty where the server cuts;
+    `pairs`: fields and levels that must be there; `also`: those that may.
     """
 
     name: str
@@ -25,6 +26,7 @@ class Part:
     step_h: int
     member: str
     pairs: Pairs
+    also: Pairs = ()
 
     @property
     def valid_t_s(self) -> float:

@@ -17,10 +17,10 @@ _DAY_S: Final = 24.0 * HOUR_S
 def candidate_runs(source: Source, now_t_s: float, stretches: Sequence[Stretch]) -> list[float]:
     """Return the runs worth asking for, newest first, as UTC seconds.
 
-    Each appeared by now, begins before the first wanted moment and reaches the last.
+    Each appeared by now, begins before the first stretch, that of the flight, and reaches the last.
     Raises `InputError` where no run does: which is told with the day from which one will.
     """
-    first_s = min(one.begin_s for one in stretches)
+    first_s = stretches[0].begin_s
     last_s = max(one.end_s for one in stretches)
     newest_s = min(now_t_s - HOUR_S * source.appears_after_h, first_s)
     day_s = newest_s - newest_s % _DAY_S
@@ -46,11 +46,13 @@ def whole_by(source: Source, run_t_s: float, now_t_s: float) -> bool:
 def steps_of(source: Source, run_t_s: float, stretches: Sequence[Stretch]) -> tuple[int, ...]:
     """Return the hours after a run that are wanted, with the neighbours between which moments lie.
 
-    Valid: runs that reach, see `candidate_runs`.
+    What lies before the run is over, or too old to ask for. Valid: see `candidate_runs`.
     """
     wanted: set[int] = set()
     for begin_s, end_s in stretches:
-        begin_h, end_h = (begin_s - run_t_s) / HOUR_S, (end_s - run_t_s) / HOUR_S
+        begin_h, end_h = max(begin_s - run_t_s, 0.0) / HOUR_S, (end_s - run_t_s) / HOUR_S
+        if end_h < 0.0:
+            continue
         low = max(hour for hour in source.hours if hour <= begin_h)
         high = min(hour for hour in source.hours if hour >= end_h)
         wanted.update(hour for hour in source.hours if low <= hour <= high)

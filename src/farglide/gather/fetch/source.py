@@ -37,8 +37,8 @@ class Steps(NamedTuple):
 class Source:
     """One section of the file of addresses.
 
-    `addresses`: the main one, then its mirrors, which hold the same bytes. `lacking`: pairs of a
-    field and a level that the producer does not publish.
+    `addresses`: the main one, then its mirrors, which hold the same bytes. `also`: fields that are
+    taken where they are there. `lacking`: pairs of a field and a level that are not published.
     """
 
     key: str
@@ -60,6 +60,7 @@ class Source:
     steps_h: tuple[Steps, ...] = ()
     levels_hpa: tuple[float, ...] = ()
     fields: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
     lacking: frozenset[tuple[str, float]] = frozenset()
     least_messages: int = 0
     members: tuple[str, ...] = ()
@@ -84,3 +85,7 @@ class Source:
             for field in self.fields
             if (field, hpa) not in self.lacking
         )
+
+    def also_pairs(self, levels_hpa: tuple[float, ...]) -> tuple[tuple[str, float], ...]:
+        """Return the fields on these levels that may be there and need not be."""
+        return tuple((field, hpa) for hpa in levels_hpa for field in self.also)

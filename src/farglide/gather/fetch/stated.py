@@ -71,6 +71,7 @@ def grid_of(reader: Reader, kind: Kind) -> dict[str, Any]:
     levels = _list(reader, "levels_hpa", _is_level, "[1000, 850, 700], in hPa")
     found["levels_hpa"] = tuple(sorted({float(one) for one in levels}, reverse=True))
     found["fields"] = _names(reader, "fields", _FIELD, '["HGT", "TMP", "UGRD", "VGRD"]')
+    found["also"] = _names(reader, "also", _FIELD, '["RH"]', least=0)
     lacking = _list(reader, "lacking", _is_pair, '[["TMP", 400]]', least=0)
     found["lacking"] = frozenset((field, float(hpa)) for field, hpa in lacking)
     return found
@@ -141,12 +142,12 @@ def _list(
 
 
 def _names(
-    reader: Reader, key: str, form: re.Pattern[str], example: str
-) -> tuple[str, ...]:  # fmt: skip
-    found = _list(
-        reader, key, lambda one: isinstance(one, str) and bool(form.fullmatch(one)), example
-    )
-    return tuple(dict.fromkeys(found))
+    reader: Reader, key: str, form: re.Pattern[str], example: str, least: int = 1
+) -> tuple[str, ...]:
+    def is_name(one: Any) -> bool:
+        return isinstance(one, str) and form.fullmatch(one) is not None
+
+    return tuple(dict.fromkeys(_list(reader, key, is_name, example, least)))
 
 
 def _is_whole(value: Any, low: int, high: int) -> bool:

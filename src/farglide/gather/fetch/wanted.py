@@ -49,7 +49,7 @@ class Wanted:
     """What a flight asks of a forecast: where, when, and up to which pressure."""
 
     box: Box
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[Stretch, ...]  # the first is the flight itself
     launch_t_s: float
     top_hpa: float
     drift_m: float
