@@ -50,14 +50,16 @@ def test_winds_that_nothing_names_are_fetched_and_planned(
     pack = tmp_path / "pack"
     code, out, err = said("gather", bare, "--pack", pack, *options)
     assert code == 0, err
-    assert "Forecast: GFS, NOAA/NCEP, run of 2027-01-23 00 UTC (U.S. public domain)" in out
+    assert "The forecast is of GFS, NOAA/NCEP; licence: U.S. public domain." in out
     assert "fetched: winds, run of 2027-01-23 00 UTC, hours 8 to 15, 2.3 MB in 8 files" in out
     assert "fetching winds: about " in err
-    code, answer, err = said("plan", "--pack", pack, *FEW, "--full")
+    out = tmp_path / "out"
+    code, answer, err = said("plan", "--pack", pack, *FEW, "--out", out)
     assert code == 0, err
-    assert "Forecast: GFS, NOAA/NCEP, run of 2027-01-23 00 UTC (U.S. public domain)" in (
-        " ".join(answer.split())
-    )
+    told = "run 2027-01-23 00:00 UTC + 9.667 h (GFS, NOAA/NCEP)"
+    assert f"Forecast {told}." in " ".join(answer.split())
+    assert f"orecast {told}" in (out / "brief.html").read_text(encoding="utf-8")
+    assert told in (out / "plan.json").read_text(encoding="utf-8")
 
 
 def test_the_pack_holds_where_its_winds_come_from(

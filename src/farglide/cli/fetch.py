@@ -48,7 +48,8 @@ class Brought:
     """What a fetch brought: the winds at the launch as one file, where from, and all in words."""
 
     column: Path
-    credit: str
+    attribution: str
+    licence: str
     origins: dict[str, str]  # records by the name of their part in a pack
     lines: tuple[str, ...]
 
@@ -69,7 +70,8 @@ def bring_winds(sortie: Sortie, choice: Choice) -> Brought:
     told.finish()
     return Brought(
         column=column,
-        credit=credit_of(taken[0]),
+        attribution=taken[0].record.attribution,
+        licence=taken[0].record.licence,
         origins={f"origin-{one.batch.source.gives}.json": record_text(one.record) for one in taken},
         lines=tuple(line for one in taken for line in _lines(one)),
     )
@@ -89,12 +91,6 @@ def asked_for(sortie: Sortie, choice: Choice, gives: Gives) -> Asked:
 def sources_chosen(choice: Choice) -> tuple[Source, ...]:
     """Return the sources of the file of addresses that counts: named, the user's own, or ours."""
     return read_addresses(choice.addresses or own_addresses(os.environ))
-
-
-def credit_of(taken: Taken) -> str:
-    """Return whose forecast it is, as every answer made from it says."""
-    record = taken.record
-    return f"{record.attribution}, run of {run_text(record.run_t_s)} ({record.licence})"
 
 
 def _telling(told: Told, gives: Gives) -> Telling:

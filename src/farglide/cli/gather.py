@@ -60,9 +60,11 @@ def _brought(flight: FlightFile, winds: Path | None, choice: Choice) -> Brought 
 
 
 def _pack(flight: FlightFile, winds: Path | None, brought: Brought | None) -> Pack:
-    """Return the pack; whose forecast was fetched stands among the notes of its winds."""
+    """Return the pack; whose forecast was fetched stands in the origin of its winds and a note."""
     if brought is None:
         return gather_pack(flight, winds)
     pack = gather_pack(flight, brought.column)
-    notes = (brought.credit, *pack.sounding.notes)
-    return replace(pack, sounding=replace(pack.sounding, notes=notes))
+    air, whose = pack.sounding, brought.attribution
+    notes = (f"The forecast is of {whose}; licence: {brought.licence}.", *air.notes)
+    named = replace(air, origin=f"{air.origin} ({whose})", notes=notes)
+    return replace(pack, sounding=named)

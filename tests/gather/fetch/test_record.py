@@ -50,7 +50,7 @@ def test_origin_run_licence_and_attribution_stand_in_it(record: Record) -> None:
     document = json.loads(record_text(record))
     assert document["run_at"] == "2027-01-23T06:00:00Z"
     assert document["licence"] == "U.S. public domain"
-    assert document["attribution"] == "Forecast: GFS, NOAA/NCEP"
+    assert document["attribution"] == "GFS, NOAA/NCEP"
     assert document["producer"].startswith("NOAA")
     part = document["parts"]["f003.grib2"]
     assert part["fetched_at"] == "2027-01-23T11:33:20Z"
