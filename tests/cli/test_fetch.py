@@ -1,6 +1,7 @@
 """Gathering without a file of winds: fetched from a server on this computer, then planned."""
 
 import json
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from bench.forecastserver.server import Manner, serving
 from farglide.cli.fetch import Choice
 from farglide.packfile.packfile import open_pack
 
-from .commands import FEW, Said, assert_refused, changed
+from .commands import FEW, GROUND, Said, assert_refused, changed
 
 REAL = Path(__file__).parents[1] / "authorities" / "gfs_january_2011.grib2"
 Options = tuple[object, ...]
@@ -135,6 +136,29 @@ def test_a_person_who_ends_it_is_told_where_it_stays(
 
 def test_without_a_folder_only_addresses_are_shown(said: Said, bare: Path) -> None:
     assert_refused(said("gather", bare), "--pack is missing", "Only --show needs none")
+
+
+def test_terrain_is_fetched_and_the_lines_that_name_it_are_told(
+    said: Said, flight: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("farglide.cli.today.sleep_s", lambda _: None)
+    served, root = tmp_path / "served", tmp_path / "fetched"
+    served.mkdir()
+    shutil.copy(GROUND, served / "S47E108.tif")
+    with serving(Manner(Library(folder=served))) as base:
+        own = tmp_path / "own.toml"
+        own.write_text(f'[terrain]\naddress = "{base}/{{lat_tile}}{{lon_tile}}.tif"\n')
+        options = ("--terrain", "--addresses", own, "--fetched", root)
+        code, out, err = said("gather", flight, "--pack", tmp_path / "pack", *options)
+    assert code == 0, err
+    tile = root / "terrain" / "S47-E108.tif"
+    assert f'    [terrain]\n    files = ["{tile.as_posix()}"]' in out
+    assert "not there, as over the sea: S47-E107.tif" in out
+    assert "Copernicus DEM GLO-30, (c) DLR" in out
+    changed(flight, f'"{GROUND.name}"', f'"{tile.as_posix()}"')
+    code, out, err = said("gather", flight, "--pack", tmp_path / "pack")
+    assert code == 0, err
+    assert "S47-E108.tif, the ground" in out
 
 
 def test_fetched_files_lie_outside_the_pack(said: Said, bare: Path, tmp_path: Path) -> None:

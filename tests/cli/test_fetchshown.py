@@ -5,13 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from farglide.cli.fetchshown import tile_addresses
-from farglide.earth.box import Box
-from farglide.gather.fetch.addresses import read_addresses
-
 from .commands import Said, assert_refused
-
-TERRAIN = next(one for one in read_addresses() if one.key == "terrain")
 
 
 @pytest.fixture(autouse=True)
@@ -52,12 +46,3 @@ def test_a_coarse_grid_shows_its_own_addresses(said: Said, flight: Path) -> None
     assert "pgrb2.1p00.f006" in out
     assert "0p25.f" not in out
     assert_refused(said("gather", flight, "--show", "--grid-deg", 3), "grid of 3 degrees")
-
-
-def test_each_tile_that_an_area_touches_is_named() -> None:
-    box = Box(south_deg=-0.5, west_deg=179.5, north_deg=0.5, east_deg=-179.5)
-    found = [one.rpartition("_10_")[2] for one in tile_addresses(TERRAIN, box)]
-    assert found == [
-        "S01_00_E179_00_DEM.tif", "S01_00_W180_00_DEM.tif", "N00_00_E179_00_DEM.tif",
-        "N00_00_W180_00_DEM.tif",
-    ]  # fmt: skip

@@ -20,7 +20,9 @@ from farglide.gather.fetch.proxies import proxy_of
 from farglide.gather.fetch.record import record_text
 from farglide.gather.fetch.runs import run_text
 from farglide.gather.fetch.source import Gives, Source
+from farglide.gather.fetch.tiles import fetch_tiles, terrain_source
 from farglide.gather.fetch.wanted import wanted_of
+from farglide.rig.area import needed_area
 from farglide.sortie.spec import Sortie
 
 USUAL_GRID_DEG: Final = 0.25
@@ -36,11 +38,13 @@ class Choice:
     grid_deg: float = USUAL_GRID_DEG
     addresses: Path | None = None
     fetched: Path | None = None
+    terrain: bool = False
 
     @property
     def is_stated(self) -> bool:
         """Tell whether anything is said that only a fetch can do."""
-        return self != Choice(addresses=self.addresses, fetched=self.fetched)
+        own = Choice(addresses=self.addresses, fetched=self.fetched, terrain=self.terrain)
+        return self != own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +79,28 @@ def bring_winds(sortie: Sortie, choice: Choice) -> Brought:
         origins={f"origin-{one.batch.source.gives}.json": record_text(one.record) for one in taken},
         lines=tuple(line for one in taken for line in _lines(one)),
     )
+
+
+def bring_terrain(sortie: Sortie, choice: Choice) -> list[str]:
+    """Fetch the ground of a flight's area; return where it is and how the flight file names it."""
+    source, told = terrain_source(sources_chosen(choice)), Told(False, (FETCH,))
+    client = Client(today.sleep_s, today.now_t_s, proxy_of, lambda why: told(f"{FETCH}: {why}"))
+    root = choice.fetched or fetched_folder(os.environ)
+
+    def tell(n_bytes: int, n_done: int, n_tiles: int) -> None:
+        told(f"{FETCH} terrain: {size_words(n_bytes)}, {n_done} of {n_tiles} tiles done")
+
+    with _kept_words(told, root):
+        ground = fetch_tiles(client, source, needed_area(sortie), root, tell)
+    told.finish()
+    names = ", ".join(f'"{path.resolve().as_posix()}"' for path in ground.paths)
+    lines = [
+        f"  fetched: {len(ground.paths)} tiles of terrain; in the flight file they are named by"
+    ]
+    lines += ["    [terrain]", f"    files = [{names}]", f"    {source.attribution}"]
+    if ground.sea:
+        lines.append(f"    not there, as over the sea: {', '.join(ground.sea)}")
+    return lines
 
 
 def asked_for(sortie: Sortie, choice: Choice, gives: Gives) -> Asked:

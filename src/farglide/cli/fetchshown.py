@@ -1,6 +1,5 @@
 """Fetch shown: every address that a fetch would ask, to bring the files by hand; asks none."""
 
-import math
 from collections.abc import Iterator, Sequence
 
 from farglide.cli.fetch import Choice, asked_for, sources_chosen
@@ -9,7 +8,7 @@ from farglide.gather.fetch.batch import Batch, batch_of
 from farglide.gather.fetch.fetching import Asked, size_words, sources_for
 from farglide.gather.fetch.runs import candidate_runs, run_text, whole_by
 from farglide.gather.fetch.source import Gives, Kind, Source
-from farglide.gather.fetch.templates import filled
+from farglide.gather.fetch.tiles import tiles_of
 from farglide.gather.fetch.wanted import Wanted, top_words
 from farglide.rig.area import needed_area
 from farglide.sortie.spec import Sortie
@@ -68,37 +67,13 @@ def _others_lines(sources: Sequence[Source], box: Box) -> Iterator[str]:
     """Yield what is not fetched by this command, with its addresses."""
     for source in sources:
         if source.kind is Kind.TILES:
-            yield from ("", f"{source.product}: not fetched; for [terrain] files by hand:")
+            yield from ("", f"{source.product}: with --terrain")
             yield f"  {source.producer}; {source.licence}"
-            yield from (f"  {one}" for one in tile_addresses(source, box))
+            yield from (f"  {one.addresses[0]}" for one in tiles_of(source, box))
         elif source.kind is Kind.CLIENT:
             yield from ("", f"{source.product}: not fetched; with the package {source.package}:")
             yield f"  {source.producer}; {source.licence}"
             yield f"  {source.addresses[0]}"
-
-
-def tile_addresses(source: Source, box: Box) -> list[str]:
-    """Return the addresses of the tiles of a degree each that an area touches."""
-    lats = range(math.floor(box.south_deg), math.ceil(box.north_deg))
-    lons = range(math.floor(box.west_deg), math.ceil(box.west_deg + box.width_deg))
-    return [
-        filled(source.addresses[0], _tile_values(lat, (lon + 180) % 360 - 180))
-        for lat in lats
-        for lon in lons
-    ]
-
-
-def _tile_values(lat: int, lon: int) -> dict[str, str]:
-    """Return what stands for the tile north and east of whole degrees.
-
-    >>> _tile_values(-47, 108)
-    {'lat_tile': 'S47', 'lon_tile': 'E108'}
-    """
-    return {"lat_tile": _tile(lat, "NS", 2), "lon_tile": _tile(lon, "EW", 3)}
-
-
-def _tile(degrees: int, signs: str, width: int) -> str:
-    return f"{signs[degrees < 0]}{abs(degrees):0{width}d}"
 
 
 def _by_hand(file: str) -> Iterator[str]:

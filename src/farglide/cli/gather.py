@@ -3,7 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
-from farglide.cli.fetch import Brought, Choice, bring_winds
+from farglide.cli.fetch import Brought, Choice, bring_terrain, bring_winds
 from farglide.cli.inputs import gather_pack
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
@@ -40,6 +40,7 @@ def gather_into(file: Path, winds: Path | None, folder: Path | None, choice: Cho
         f"  {pack.sounding.origin}, {len(pack.sounding.p_pa)} levels to {top_km:.1f} km",
         *(f"  {note}" for note in pack.sounding.notes),
         *(brought.lines if brought else ()),
+        *(bring_terrain(flight.sortie, choice) if choice.terrain else ()),
         *(f"  {copy.source.name}, {copy.what}" for copy in copies),
     ]
     if is_replaced:

@@ -119,6 +119,9 @@ def gather(
     fetched: Annotated[
         Path | None, typer.Option(help="Keep fetched files here, not in your cache.")
     ] = None,
+    terrain: Annotated[
+        bool, typer.Option("--terrain", help="Fetch the ground of the area too, for [terrain].")
+    ] = False,
     show: Annotated[
         bool, typer.Option("--show", help="Print every address to ask, and fetch nothing.")
     ] = False,
@@ -131,8 +134,9 @@ def gather(
     from farglide.cli.gather import gather_into
 
     choice = Choice(
-        days=days, members=members, grid_deg=grid_deg, addresses=addresses, fetched=fetched
-    )
+        days=days, members=members, grid_deg=grid_deg, addresses=addresses, fetched=fetched,
+        terrain=terrain,
+    )  # fmt: skip
     if show:
         from farglide.cli.fetchshown import shown_text
         from farglide.flightfile.flightfile import read_flight_file

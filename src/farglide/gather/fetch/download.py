@@ -6,18 +6,28 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO, Final, NamedTuple
+from typing import BinaryIO, Final, NamedTuple, Protocol
 
 from farglide.errors import FetchError, SourceError, Unfetched
 from farglide.gather.fetch.client import CUT_WAIT_S, Answer, Client, cut
 from farglide.gather.fetch.inventory import Span
-from farglide.gather.fetch.part import Part, check_part
 
 MOST_CUTS: Final = 5
 """How often a connection may break in a row without a byte having come."""
 _MOST_BYTES: Final = 2_000_000_000
 """More is no part: 26 levels of the whole world are 100 million."""
 _KEPT: Final = "What was fetched whole is kept."
+
+
+class Sought(Protocol):
+    """A file to fetch."""
+
+    @property
+    def addresses(self) -> tuple[str, ...]:
+        """Return the main address and its mirrors."""
+
+    def check(self, path: Path, address: str) -> None:
+        """Refuse what came of an address if it is not just that file."""
 
 
 class Got(NamedTuple):
@@ -59,7 +69,7 @@ class _Taking:
 
 
 def download(
-    client: Client, part: Part, spans: tuple[Span, ...], path: Path, asking: Asking
+    client: Client, part: Sought, spans: tuple[Span, ...], path: Path, asking: Asking
 ) -> Got:
     """Bring a part to a path; of a whole file the spans only, where there are any.
 
@@ -75,7 +85,7 @@ def download(
     raise errors[0]
 
 
-def aside_of(path: Path, part: Part, spans: tuple[Span, ...]) -> Path:
+def aside_of(path: Path, part: Sought, spans: tuple[Span, ...]) -> Path:
     """Return where a part grows: the name tells which bytes, lest others are gone on with."""
     digest = hashlib.sha256(repr((part.addresses[0], spans)).encode()).hexdigest()[:12]
     return path.with_name(f".{path.name}.{digest}.part")
@@ -93,12 +103,12 @@ def disk_errors(path: Path) -> Iterator[None]:
 
 
 def _from_address(
-    client: Client, part: Part, spans: tuple[Span, ...], path: Path, asking: Asking
+    client: Client, part: Sought, spans: tuple[Span, ...], path: Path, asking: Asking
 ) -> Got:
     aside = aside_of(path, part, spans)
     try:
         n_bytes = _filled(client, spans, aside, asking)
-        check_part(part, aside, asking.address)
+        part.check(aside, asking.address)
     except FetchError as error:
         _leave(aside, asking, is_kept=bool(spans) and error.cause is Unfetched.CUT)
         raise

@@ -33,6 +33,10 @@ class Part:
         """Return the moment of which it tells."""
         return self.run_t_s + HOUR_S * self.step_h
 
+    def check(self, path: Path, address: str) -> None:
+        """Refuse a file that is not just this part, see `check_part`."""
+        check_part(self, path, address)
+
 
 def check_part(part: Part, path: Path, address: str) -> None:
     """Refuse a file that is not just this part.

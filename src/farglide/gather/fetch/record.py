@@ -31,14 +31,14 @@ class Fetched:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
-    """The origin of the files of one run in one folder, by their names."""
+    """The origin of the files in one folder, by their names; of a forecast all of one run."""
 
     source: str
     producer: str
     product: str
     licence: str
     attribution: str
-    run_t_s: float
+    run_t_s: float | None
     parts: Mapping[str, Fetched]
 
     def with_part(self, name: str, fetched: Fetched) -> "Record":
@@ -46,8 +46,8 @@ class Record:
         return replace(self, parts={**self.parts, name: fetched})
 
 
-def record_of(source: Source, run_t_s: float) -> Record:
-    """Return the record of a run of which nothing is fetched yet."""
+def record_of(source: Source, run_t_s: float | None) -> Record:
+    """Return the record of a run, or of what has none, of which nothing is fetched yet."""
     return Record(
         source=source.key, producer=source.producer, product=source.product,
         licence=source.licence, attribution=source.attribution, run_t_s=run_t_s, parts={},
@@ -66,11 +66,13 @@ def sha256_of(path: Path) -> str:
 def record_text(record: Record) -> str:
     """Return a record as it is written: JSON, times as UTC seconds and as dates."""
     parts = {name: _part_row(one) for name, one in record.parts.items()}
-    document = {
+    document: dict[str, object] = {
         "form": _FORM, "source": record.source, "producer": record.producer,
         "product": record.product, "licence": record.licence, "attribution": record.attribution,
-        "run_t_s": record.run_t_s, "run_at": _utc_text(record.run_t_s), "parts": parts,
+        "parts": parts,
     }  # fmt: skip
+    if record.run_t_s is not None:
+        document |= {"run_t_s": record.run_t_s, "run_at": _utc_text(record.run_t_s)}
     return json.dumps(document, indent=1, sort_keys=True) + "\n"
 
 
@@ -123,7 +125,7 @@ def _record(document: Any) -> Record:
     texts = ("source", "producer", "product", "licence", "attribution")
     return Record(
         **{key: str(document[key]) for key in texts},
-        run_t_s=float(document["run_t_s"]),
+        run_t_s=float(document["run_t_s"]) if "run_t_s" in document else None,
         parts={
             str(name): Fetched(
                 address=str(row["address"]), fetched_t_s=float(row["fetched_t_s"]),
