@@ -51,6 +51,12 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Inside the track: log and tracks of others ask what a report is": (
         "track.reports", "farglide.track.journal.frame",
     ),
+    "Inside the gathering: fetched files are read like any other": (
+        "gather.swap", "farglide.gather.packing",
+    ),
+    "Inside the fetching: the whole asks batches, batches parts, parts a client": (
+        "gather.fetch.source", "farglide.gather.fetch.client",
+    ),
     "No cycles between siblings": ("earth.state", "farglide.earth.look"),
     "Flight day works with no network and no foreign files": (
         "rig.area", "farglide.gather.accept",
@@ -64,6 +70,7 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
     "Only gather reads through the readers": ("cli.told", "farglide.sources.winds"),
     "Only the command line gathers": ("report.cards", "farglide.gather.gather"),
     "Only the ride listens to ports": ("track.reports", "socket"),
+    "Only the fetching asks a network": ("gather.packing", "urllib3"),
 }  # fmt: skip
 
 

@@ -2,18 +2,22 @@
 
 FarglideError
 ├── InputError          one value is out of its range or of the wrong kind
-├── FlightFileError     a flight file with problems, all of them in one go
+├── FlightFileError     a flight file, or one of addresses, with problems, all of them in one go
 ├── SourceError         a file of winds, log or track that cannot be read, or is of another flight
+│   └── FetchError      an address that does not give what it is asked for
 ├── ContradictionError  values that are each possible but cannot hold together
 ├── OutputError         an answer that nobody gets: standard output is closed, or full
 └── AnswerError         an answer typed into a dialogue that cannot be taken: it is asked again
 """
 
+import re
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Final, TypeGuard
 
 _MOST_TOLD: Final = 100
 """How many problems of a file one message holds."""
+_LONGEST_ADDRESS: Final = 150
 
 
 class FarglideError(Exception):
@@ -109,6 +113,32 @@ class SourceError(FarglideError):
         super().__init__(f"{place}: {what}" + (f" {remedy}" if remedy else ""))
 
 
+class Unfetched(StrEnum):
+    """Why an address does not give what it is asked for."""
+
+    NOT_THERE = "not there yet, or no more"
+    REFUSED = "refused"
+    CUT = "cut off"
+    WRONG = "not what it should be"
+
+
+class FetchError(SourceError):
+    """An address that does not give what it is asked for: `cause` tells whether to ask elsewhere.
+
+    A long one is told by its server and the file asked for; `address` is the whole of it.
+
+    >>> error = FetchError(Unfetched.NOT_THERE, "http://a.example/f", "", "is not there.")
+    >>> print(error.cause, error, sep="; ")
+    not there yet, or no more; http://a.example/f: is not there.
+    """
+
+    def __init__(
+        self, cause: Unfetched, address: str, where: str, what: str, remedy: str = ""
+    ) -> None:
+        super().__init__(_short_address(address), where, what, remedy)
+        self.cause, self.address = cause, address
+
+
 def check_range(
     name: str, value: float, unit: str, allowed: tuple[float, float], remedy: str = ""
 ) -> None:
@@ -121,6 +151,18 @@ def check_range(
 def is_number(value: object) -> TypeGuard[int | float]:
     """Tell whether a value of a file is a number; true and false are none."""
     return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _short_address(address: str) -> str:
+    """Return an address without its many options.
+
+    >>> _short_address("http://a.example/cut?" + 40 * "level=1&" + "file=f003&top=4")
+    'http://a.example/cut?...file=f003...'
+    """
+    if len(address) <= _LONGEST_ADDRESS:
+        return address
+    file = re.search(r"[?&](file=[^&]{1,80})", address)
+    return f"{address.partition('?')[0][:_LONGEST_ADDRESS]}?...{f'{file[1]}...' if file else ''}"
 
 
 def _value_and_unit(told: object) -> tuple[object, str]:

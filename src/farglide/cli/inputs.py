@@ -87,7 +87,10 @@ def gather_pack(flight: FlightFile, winds: Path | None) -> Pack:
     if winds is None and flight.sortie.wind is not None:
         winds = Path(flight.sortie.wind.path)
     if winds is None:
-        remedy = "Give one here or as file = in [wind]."
+        remedy = (
+            "Give one here or as file = in [wind]; or fetch a forecast: "
+            "farglide gather FILE --pack DIR"
+        )
         raise InputError("--winds", "missing", "a file of winds", remedy)
     text = flight.path.read_bytes().decode("utf-8")  # word for word, its line ends too
     return gather(flight.sortie, winds, text)

@@ -104,13 +104,47 @@ def plan(
 @app.command()
 def gather(
     file: Annotated[Path, typer.Argument(help="The flight file.")],
-    pack: Annotated[Path, typer.Option(help="The folder to gather into.")],
+    pack: Annotated[Path | None, typer.Option(help="The folder to gather into.")] = None,
     winds: Winds = None,
+    days: Annotated[int, typer.Option(help="Fetch the daylight of so many days.")] = 1,
+    members: Annotated[
+        int, typer.Option(help="Fetch so many members of an ensemble too, up to 31.")
+    ] = 0,
+    grid_deg: Annotated[
+        float, typer.Option(help="How fine: 0.25; 0.5 and 1 fetch whole fields, smaller ones.")
+    ] = 0.25,
+    addresses: Annotated[
+        Path | None, typer.Option(help="A file of addresses that changes ours.")
+    ] = None,
+    fetched: Annotated[
+        Path | None, typer.Option(help="Keep fetched files here, not in your cache.")
+    ] = None,
+    terrain: Annotated[
+        bool, typer.Option("--terrain", help="Fetch the ground of the area too, for [terrain].")
+    ] = False,
+    show: Annotated[
+        bool, typer.Option("--show", help="Print every address to ask, and fetch nothing.")
+    ] = False,
 ) -> None:
-    """Read a flight's files once into a pack that opens with no other file."""
+    """Read a flight's files once into a pack that opens with no other file.
+
+    Winds that nothing names are fetched: the newest forecast for the flight's place and time.
+    """
+    from farglide.cli.fetch import Choice
     from farglide.cli.gather import gather_into
 
-    tell(gather_into(file, winds, pack))
+    choice = Choice(
+        days=days, members=members, grid_deg=grid_deg, addresses=addresses, fetched=fetched,
+        terrain=terrain,
+    )  # fmt: skip
+    if show:
+        from farglide.cli.fetchshown import shown_text
+        from farglide.flightfile.flightfile import read_flight_file
+
+        sortie = read_flight_file(file).sortie
+        tell(shown_text(sortie, str(file), choice, today.now_t_s()))
+    else:
+        tell(gather_into(file, winds, pack, choice))
 
 
 @app.command()

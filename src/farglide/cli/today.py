@@ -1,4 +1,4 @@
-"""Today: the clock of this computer, asked for here and nowhere else."""
+"""Today: the clock of this computer, asked for and waited by here and nowhere else."""
 
 import time
 
@@ -11,3 +11,8 @@ def now_t_s() -> float:
 def monotonic_s() -> float:
     """Return seconds of a clock that nobody sets."""
     return time.monotonic()
+
+
+def sleep_s(seconds: float) -> None:
+    """Wait."""
+    time.sleep(seconds)

@@ -1,7 +1,7 @@
 """Packing: a flight with its winds and the files that it names, written as one pack."""
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -63,9 +63,12 @@ def check_packing(flight: FlightFile, folder: Path) -> None:
     pack_place(folder, _coming(flight, copies))
 
 
-def pack_into(flight: FlightFile, pack: Pack, folder: Path) -> tuple[Copy, ...]:
+def pack_into(
+    flight: FlightFile, pack: Pack, folder: Path, origins: Mapping[str, str] | None = None
+) -> tuple[Copy, ...]:
     """Write a pack into a folder, whole or not at all; return the files that went in besides.
 
+    `origins`: texts that tell where fetched parts come from, by the names that they get.
     Valid: a folder that is new, empty, or a pack as it was gathered.
     """
     copies = copies_of(flight)
@@ -75,6 +78,7 @@ def pack_into(flight: FlightFile, pack: Pack, folder: Path) -> tuple[Copy, ...]:
             FLIGHT: _written(stage / FLIGHT, pack.flight_text),
             WINDS: _written(stage / WINDS, winds_text(pack.sounding)),
             **{copy.part: _copied(copy, stage) for copy in copies},
+            **{name: _written(stage / name, text) for name, text in (origins or {}).items()},
         }
         files = {named: copy.part for copy in copies for named in copy.named}
         _written(stage / MANIFEST, manifest_text(Manifest(parts=parts, files=files)))
