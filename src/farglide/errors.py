@@ -4,6 +4,7 @@ FarglideError
 ├── InputError          one value is out of its range or of the wrong kind
 ├── FlightFileError     a flight file, or one of addresses, with problems, all of them in one go
 ├── SourceError         a file of winds, log or track that cannot be read, or is of another flight
+│   ├── UncoveredError  a forecast that ends before the area that is needed
 │   └── FetchError      an address that does not give what it is asked for
 ├── ContradictionError  values that are each possible but cannot hold together
 ├── OutputError         an answer that nobody gets: standard output is closed, or full
@@ -111,6 +112,10 @@ class SourceError(FarglideError):
         self.path, self.where, self.what, self.remedy = path, where, what, remedy
         place = f"{path}, {where}" if where else path
         super().__init__(f"{place}: {what}" + (f" {remedy}" if remedy else ""))
+
+
+class UncoveredError(SourceError):
+    """A forecast that does not cover the area that is needed."""
 
 
 class Unfetched(StrEnum):

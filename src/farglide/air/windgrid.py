@@ -1,7 +1,7 @@
 """WindGrid: forecast air over an area and some hours, as the forecast tells it."""
 
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
+from typing import Any, Final
 
 import numpy as np
 
@@ -79,6 +79,19 @@ class WindGrid:
         if np.ptp(steps) > _UNEVEN_RATIO * steps.mean():
             told = f"steps of {steps.min():g} to {steps.max():g} deg"
             raise InputError(name, told, "even steps")
+
+
+def mean_of_members(grid: WindGrid) -> WindGrid:
+    """Return the mean of all members as one; a forecast of one member as it is."""
+    n = len(grid.members)
+    if n == 1:
+        return grid
+    means: dict[str, Any] = {
+        name: one.mean(axis=0, dtype=np.float64)[None].astype(np.float32)
+        for name in FIELDS
+        if (one := getattr(grid, name)) is not None
+    }
+    return replace(grid, members=(f"mean of {n}",), **means)
 
 
 FIELDS: Final = ("gph_m", "t_k", "u_mps", "v_mps", "relative_humidity_ratio")

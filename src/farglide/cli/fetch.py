@@ -13,7 +13,6 @@ from farglide.cli.told import FETCH, Told
 from farglide.gather.fetch.addresses import read_addresses
 from farglide.gather.fetch.batch import Batch
 from farglide.gather.fetch.client import Client
-from farglide.gather.fetch.column import column_file
 from farglide.gather.fetch.fetching import Asked, Progress, Taken, Telling, fetch, size_words
 from farglide.gather.fetch.places import fetched_folder, own_addresses
 from farglide.gather.fetch.proxies import proxy_of
@@ -49,9 +48,11 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Brought:
-    """What a fetch brought: the winds at the launch as one file, where from, and all in words."""
+    """What a fetch brought: files of a forecast and of its members, where from, all in words."""
 
-    column: Path
+    files: tuple[Path, ...]
+    members: tuple[Path, ...]
+    days: int
     attribution: str
     licence: str
     origins: dict[str, str]  # records by the name of their part in a pack
@@ -70,10 +71,12 @@ def bring_winds(sortie: Sortie, choice: Choice) -> Brought:
             fetch(client, sources, one, today.now_t_s(), _telling(told, one.gives))
             for one in asked
         ]  # fmt: skip
-        column = column_file(taken[0].batch, sortie.launch.t_s)
     told.finish()
+    files, *members = (_files(one) for one in taken)
     return Brought(
-        column=column,
+        files=files,
+        members=members[0] if members else (),
+        days=choice.days,
         attribution=taken[0].record.attribution,
         licence=taken[0].record.licence,
         origins={f"origin-{one.batch.source.gives}.json": record_text(one.record) for one in taken},
@@ -147,6 +150,12 @@ def _kept_words(told: Told, root: Path) -> Iterator[None]:
         told.clear()
         complain(f"Ended. What was fetched is kept in {root}: the same command goes on from there.")
         raise
+
+
+def _files(taken: Taken) -> tuple[Path, ...]:
+    """Return the files that a fetch brought, those that were not there left out."""
+    batch, there = taken.batch, taken.record.parts
+    return tuple(batch.folder / part.name for part in batch.parts if part.name in there)
 
 
 def _lines(taken: Taken) -> list[str]:

@@ -7,7 +7,9 @@ from farglide.cli.fetch import Brought, Choice, bring_terrain, bring_winds
 from farglide.cli.inputs import gather_pack
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
-from farglide.gather.gather import gather_patterns, gather_places
+from farglide.gather.accept import accepted
+from farglide.gather.forecast import gather_forecast
+from farglide.gather.gather import gather_patterns, gather_places, gather_terrain
 from farglide.gather.launching import check_launch_places
 from farglide.gather.packing import check_packing, pack_into
 from farglide.rig.winds import wind_words
@@ -64,7 +66,10 @@ def _pack(flight: FlightFile, winds: Path | None, brought: Brought | None) -> Pa
     """Return the pack; whose forecast was fetched stands in the origin of its winds and a note."""
     if brought is None:
         return gather_pack(flight, winds)
-    pack = gather_pack(flight, brought.column)
+    air = gather_forecast(flight.sortie, brought.files, brought.members, brought.days)
+    text = flight.path.read_bytes().decode("utf-8")  # word for word, its line ends too
+    pack = accepted(flight.sortie, air, str(brought.files[0].parent), text)
+    pack = replace(pack, terrain=gather_terrain(flight.sortie))
     air, whose = pack.sounding, brought.attribution
     notes = (f"The forecast is of {whose}; licence: {brought.licence}.", *air.notes)
     named = replace(air, origin=f"{air.origin} ({whose})", notes=notes)

@@ -4,12 +4,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from farglide.air.gridcolumn import sounding_over
+from farglide.air.sounding import Sounding
 from farglide.cli.outfiles import check_apart
+from farglide.earth.state import place_of
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile, read_flight_file
 from farglide.gather.accept import accepted
 from farglide.gather.gather import gather, gather_patterns, gather_places, gather_terrain
 from farglide.gather.launching import check_launch_places
+from farglide.packfile.grids import FORECAST, MEMBERS, grid_between
 from farglide.packfile.packfile import (
     EDITED,
     OUTSIDE,
@@ -18,8 +22,10 @@ from farglide.packfile.packfile import (
     open_pack,
     outside_notes,
 )
+from farglide.rig.profile import LONGEST_S
 from farglide.sortie.files import named_files, with_files
 from farglide.sortie.pack import Pack
+from farglide.sortie.spec import Sortie
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +49,22 @@ def flight_and_pack(wanted: Wanted) -> tuple[FlightFile, Pack]:
         pack = gather_pack(flight, wanted.winds)
         check_launch_places(flight, pack.terrain)
         return flight, pack
-    sounding, text = opened.pack.sounding, opened.pack.flight_text
+    sounding, text = _air_of(opened, flight.sortie), opened.pack.flight_text
     taken = accepted(flight.sortie, sounding, str(wanted.pack), text)
     terrain = gather_terrain(flight.sortie)
     check_launch_places(flight, terrain)
     return flight, replace(taken, terrain=terrain)
+
+
+def _air_of(opened: Opened, sortie: Sortie) -> Sounding:
+    """Return the winds of a pack: out of its forecast at the place and time of the launch now."""
+    grids, launch = opened.grids, sortie.launch
+    if FORECAST not in grids:
+        return opened.pack.sounding
+    told = {name: grid_between(one, launch.t_s, launch.t_s + LONGEST_S)
+            for name, one in grids.items()}  # fmt: skip
+    over = sounding_over(told[FORECAST], place_of(launch), launch.t_s)
+    return replace(over, around=told[FORECAST], members=told.get(MEMBERS))
 
 
 def named_flight(file: Path | None, folder: Path | None, opened: Opened | None) -> FlightFile:

@@ -17,6 +17,7 @@ from farglide.earth.state import place_of, wrapped_lon_deg
 from farglide.errors import ContradictionError, SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.accept import accepted
+from farglide.gather.forecast import gather_forecast
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.ends.end import End
 from farglide.radio.ends.gear import far_off
@@ -27,7 +28,7 @@ from farglide.sortie.spec import LinkSpec, Sortie
 from farglide.sources.antenna_pattern import read_antenna_pattern
 from farglide.sources.elevation.elevation import read_elevation, read_elevation_within
 from farglide.sources.places.places import read_places
-from farglide.sources.winds import read_winds
+from farglide.sources.winds import format_of, read_winds
 
 if TYPE_CHECKING:  # else every plan would load the kernels of an area
     from farglide.sim.hear.groundcircle import GroundCircle
@@ -171,7 +172,12 @@ def _elevation(
 
 
 def gather_winds(sortie: Sortie, winds: Path) -> Sounding:
-    """Return the sounding of a file that fits the launch best, near enough or not."""
+    """Return the sounding of a file that fits the launch best, near enough or not.
+
+    With that of a forecast goes what it tells of the air around and later.
+    """
+    if format_of(winds) == "GRIB":
+        return gather_forecast(sortie, [winds])
     return read_winds(winds, place_of(sortie.launch), sortie.launch.t_s)
 
 

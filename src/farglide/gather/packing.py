@@ -5,9 +5,11 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Final, NamedTuple
 
+from farglide.air.sounding import Sounding
 from farglide.errors import InputError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.swap import pack_place, staged
+from farglide.packfile.grids import FORECAST, GRID_PARTS, MEMBERS, write_grid
 from farglide.packfile.manifest import (
     FLIGHT,
     MANIFEST,
@@ -41,7 +43,7 @@ def copies_of(flight: FlightFile) -> tuple[Copy, ...]:
     What lies beside the flight file keeps its name; what is named by a full path, or by one that
     leads out of its folder, goes into a folder of its own.
     """
-    folder, taken = flight.path.parent, {name.casefold() for name in OWN}
+    folder, taken = flight.path.parent, {name.casefold() for name in (*OWN, *GRID_PARTS)}
     copies: dict[str, Copy] = {}
     for one in named_files(flight.sortie):
         if one.path not in copies:
@@ -79,6 +81,7 @@ def pack_into(
             WINDS: _written(stage / WINDS, winds_text(pack.sounding)),
             **{copy.part: _copied(copy, stage) for copy in copies},
             **{name: _written(stage / name, text) for name, text in (origins or {}).items()},
+            **_grids_written(pack.sounding, stage),
         }
         files = {named: copy.part for copy in copies for named in copy.named}
         _written(stage / MANIFEST, manifest_text(Manifest(parts=parts, files=files)))
@@ -95,6 +98,14 @@ def _copy(one: NamedFile, folder: Path, taken: set[str]) -> Copy:
     named = (beside, one.path) if beside and source.is_absolute() else (beside or one.path,)
     part = next(name for name in _names(beside, source.name) if name.casefold() not in taken)
     return Copy(source, part, named, one.what, one.key)
+
+
+def _grids_written(air: Sounding, stage: Path) -> dict[str, str]:
+    """Write what lies around the winds at the launch, if it is known."""
+    found: dict[str, str] = {}
+    for name, grid in ((FORECAST, air.around), (MEMBERS, air.members)):
+        found |= write_grid(grid, stage, name) if grid is not None else {}
+    return found
 
 
 def _names(beside: str, name: str) -> Iterator[str]:

@@ -12,8 +12,14 @@ from farglide.air.windgrid import FIELDS, WindGrid
 from farglide.arrays import FloatArray, SingleArray
 from farglide.errors import InputError, SourceError
 
+FORECAST: Final = "forecast"
+MEMBERS: Final = "members"
+"""The names of the forecast round the launch, and of an ensemble, in a pack."""
 ARRAY: Final = ".npy"
 """How the part ends that holds the values: the open array format of numpy, version 1.0 to 3.0."""
+GRID_PARTS: Final = tuple(
+    f"{name}{end}" for name in (FORECAST, MEMBERS) for end in (".json", ARRAY)
+)
 _FORM: Final = "farglide grid 1"
 _LARGEST_BYTES: Final = 20_000_000
 _AXES: Final = ("times_s", "p_pa", "lat_deg", "lon_deg")

@@ -1,11 +1,12 @@
 """Pack file: a pack as a folder that opens offline, every part found as it was gathered."""
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
 from farglide.errors import SourceError
+from farglide.packfile.grids import ARRAY, FORECAST, MEMBERS, StoredGrid, stored_grid
 from farglide.packfile.manifest import FLIGHT, MANIFEST, WINDS, read_manifest
 from farglide.packfile.parts import State, standing, states_of
 from farglide.packfile.winds import sounding_of
@@ -33,6 +34,7 @@ class Opened:
     pack: Pack
     flight_path: Path
     files: Mapping[str, str]
+    grids: Mapping[str, StoredGrid] = field(default_factory=dict)  # by name: forecast, members
     notes: tuple[str, ...] = ()
 
     @property
@@ -44,12 +46,12 @@ class Opened:
 def open_pack(folder: Path) -> Opened:
     """Return the pack of a folder.
 
-    Each part is held against its checksum. One that changed is refused, but for the flight file,
-    which a person may edit: that is told.
+    Each part is held against its checksum, the values of grids where they are read. One that
+    changed is refused, but for the flight file, which a person may edit: that is told.
     """
     where = standing(folder)
     manifest = read_manifest(where)
-    states = states_of(where, manifest)
+    states = states_of(where, manifest, all_read=False)
     for name, state in states.items():
         if state is not State.WHOLE and (name, state) != (FLIGHT, State.CHANGED):
             what = f"is {state.value}: the pack is damaged."
@@ -59,6 +61,11 @@ def open_pack(folder: Path) -> Opened:
         pack=_pack_in(where),
         flight_path=where / FLIGHT,
         files={str(where / named): str(where / part) for named, part in manifest.files.items()},
+        grids={
+            name: stored_grid(where, name)
+            for name in (FORECAST, MEMBERS)
+            if f"{name}{ARRAY}" in manifest.parts
+        },
         notes=notes,
     )
 

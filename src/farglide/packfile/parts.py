@@ -5,6 +5,7 @@ from enum import Enum
 from pathlib import Path
 
 from farglide.errors import SourceError
+from farglide.packfile.grids import ARRAY
 from farglide.packfile.manifest import MANIFEST, Manifest, sha256_of
 
 
@@ -29,8 +30,8 @@ def standing(folder: Path) -> Path:
     return aside if is_cut_short else folder
 
 
-def state_of(folder: Path, name: str, sha256: str) -> State:
-    """Return how a part of a pack is found.
+def state_of(folder: Path, name: str, sha256: str | None) -> State:
+    """Return how a part of a pack is found; without a checksum, whether it is there.
 
     Raises `SourceError` where it cannot be read.
     """
@@ -42,15 +43,23 @@ def state_of(folder: Path, name: str, sha256: str) -> State:
             return State.MISSING
         if not path.is_file():
             return State.FOREIGN
-        return State.WHOLE if sha256_of(path) == sha256 else State.CHANGED
+        same = sha256 is None or sha256_of(path) == sha256
+        return State.WHOLE if same else State.CHANGED
     except OSError as error:
         what = f"cannot be read: {error.strerror}."
         raise SourceError(str(path), "", what, "Look at who may read it.") from error
 
 
-def states_of(folder: Path, manifest: Manifest) -> dict[str, State]:
-    """Return how each part of a pack is found, by its name."""
-    return {name: state_of(folder, name, sha256) for name, sha256 in manifest.parts.items()}
+def states_of(folder: Path, manifest: Manifest, *, all_read: bool = True) -> dict[str, State]:
+    """Return how each part of a pack is found, by its name.
+
+    Unless all are to be read, the values of grids are only looked for: they are verified where
+    they are read.
+    """
+    return {
+        name: state_of(folder, name, None if name.endswith(ARRAY) and not all_read else sha256)
+        for name, sha256 in manifest.parts.items()
+    }
 
 
 def _steps(folder: Path, name: str) -> Iterator[Path]:

@@ -9,8 +9,7 @@ import numpy as np
 
 from farglide.arrays import FloatArray, IntArray, SingleArray
 from farglide.earth.box import Box
-from farglide.errors import SourceError
-from farglide.sources.files import refused
+from farglide.errors import SourceError, UncoveredError
 from farglide.sources.grids.layout import EvenLayout
 
 _EDGE: Final = 1e-4  # of a step: rounding of the grid's own corners
@@ -88,4 +87,5 @@ def _columns(path: Path | str, layout: EvenLayout, box: Box | None) -> tuple[int
 
 def _short(path: Path | str, side: str, ends: str, needed: str) -> SourceError:
     what = f"does not cover the area in the {side}: it ends at {ends}, needed is {needed}."
-    return refused(path, what, "Fetch the forecast of an area larger by a step of its grid.")
+    remedy = "Fetch the forecast of an area larger by a step of its grid."
+    return UncoveredError(str(path), "", what, remedy)
