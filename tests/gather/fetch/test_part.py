@@ -58,7 +58,7 @@ def test_a_part_that_lacks_fields_is_not_there_yet(path: Path) -> None:
         check_part(PART, path, "http://a.example/f006")
     assert caught.value.cause is Unfetched.NOT_THERE
     more = replace(PART, pairs=(*PART.pairs, ("TMP", 5.0)))
-    with pytest.raises(FetchError, match="lacks TMP at 10 hPa and 1 fields more"):
+    with pytest.raises(FetchError, match="lacks TMP at 10 hPa and 1 field more"):
         check_part(more, path, "http://a.example/f006")
 
 

@@ -66,6 +66,7 @@ def check_part(part: Part, path: Path, address: str) -> None:
 def half_there(address: str, missing: list[tuple[str, float]] | Pairs) -> FetchError:
     """Return the error of a file that lacks fields: its run is being written still."""
     field, hpa = missing[0]
-    more = f" and {len(missing) - 1} fields more" if len(missing) > 1 else ""
+    n_more = len(missing) - 1
+    more = f" and {n_more} field{'s' if n_more > 1 else ''} more" if n_more else ""
     what = f"lacks {field} at {hpa:g} hPa{more}: it is half there."
     return FetchError(Unfetched.NOT_THERE, address, "", what, "Fetch it later.")
