@@ -302,3 +302,9 @@ def test_winds_in_one_message(written: Writer) -> None:
     one_by_one = read_grib_grid([written("b.grib", grib2(fields))], Wanted())
     for name in FIELDS:
         np.testing.assert_array_equal(getattr(grid, name), getattr(one_by_one, name))
+
+
+def test_pressures_in_pascals_of_edition_1(written: Writer) -> None:
+    fields = [replace(one, level_type=210) for one in air()]
+    grid = read_grib_grid([written("a.grib", edition_1(fields))], Wanted())
+    assert grid.p_pa.tolist() == [50_000.0, 10_000.0, 1000.0]
