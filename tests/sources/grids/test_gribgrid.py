@@ -284,6 +284,20 @@ def test_model_levels_of_edition_1(written: Writer) -> None:
             ],
             "pressures of the ground from 1649",
         ),
+        (
+            [
+                replace(one, values=one.values + 900.0) if one.kind == (3, 25) else one
+                for one in model()
+            ],
+            "pressures of the ground from 4.85165e.08 to",
+        ),
+        (
+            [
+                replace(one, values=one.values * 10.0) if one.kind == (3, 4) else one
+                for one in model()
+            ],
+            "heights of the ground from 10000 to 10000 m",
+        ),
     ],
 )
 def test_model_levels_without_what_they_need(
