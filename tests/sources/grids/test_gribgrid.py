@@ -284,6 +284,20 @@ def test_model_levels_of_edition_1(written: Writer) -> None:
             ],
             "pressures of the ground from 1649",
         ),
+        (
+            [
+                replace(one, values=one.values + 900.0) if one.kind == (3, 25) else one
+                for one in model()
+            ],
+            "pressures of the ground from 4.85165e.08 to",
+        ),
+        (
+            [
+                replace(one, values=one.values * 10.0) if one.kind == (3, 4) else one
+                for one in model()
+            ],
+            "heights of the ground from 10000 to 10000 m",
+        ),
     ],
 )
 def test_model_levels_without_what_they_need(
@@ -302,3 +316,9 @@ def test_winds_in_one_message(written: Writer) -> None:
     one_by_one = read_grib_grid([written("b.grib", grib2(fields))], Wanted())
     for name in FIELDS:
         np.testing.assert_array_equal(getattr(grid, name), getattr(one_by_one, name))
+
+
+def test_pressures_in_pascals_of_edition_1(written: Writer) -> None:
+    fields = [replace(one, level_type=210) for one in air()]
+    grid = read_grib_grid([written("a.grib", edition_1(fields))], Wanted())
+    assert grid.p_pa.tolist() == [50_000.0, 10_000.0, 1000.0]

@@ -8,6 +8,7 @@ import pytest
 from tests.sources.grids.written import Spelling, write
 
 from farglide.errors import SourceError
+from farglide.sources.grids import netcdffile
 from farglide.sources.grids.netcdffile import NO_RUN_S, open_netcdf
 
 T0 = 1_577_836_800.0  # 2020-01-01 00:00 UTC
@@ -94,3 +95,21 @@ def test_a_file_that_is_none_is_refused(tmp_path: Path) -> None:
     classic.write_bytes(classic.read_bytes()[:-300])
     with pytest.raises(SourceError, match="is cut short"):
         open_netcdf(classic)
+
+
+def test_a_block_larger_than_the_memory_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, _ = write(tmp_path / "a.nc", Spelling(packed=True))
+    with netCDF4.Dataset(path, "a") as dataset:
+        blocked = dataset.createVariable(
+            "q", "i2", ("time", "level", "latitude", "longitude"), chunksizes=(2, 3, 3, 5)
+        )
+        blocked.units, blocked.standard_name = "kg kg-1", "specific_humidity"
+        blocked[...] = 0.0
+    file = open_netcdf(path)
+    moist = [one for one in file.fields if one.quantity == "q_ratio"]
+    assert all((plane == 0.0).all() for _, plane in file.planes(moist))
+    monkeypatch.setattr(netcdffile, "_LARGEST_BLOCK", 100)
+    with pytest.raises(SourceError, match="variable q: is kept in blocks of 90 values"):
+        list(file.planes(moist))

@@ -89,10 +89,15 @@ def _ground(fields: Sequence[Field], moment: Moment, planes: Planes, report: Rep
     best = min(heights, key=lambda one: (one.moment != moment, one.member != moment.member))
     ((_, ground_gpm),) = planes([best])
     told = plane.astype(np.float64)
-    ground_pa = np.exp(told) if pressure[0].quantity == "log_p_pa" else told
+    # Held to 20, 485 MPa: what is damaged must not overflow before it is refused.
+    logarithm = pressure[0].quantity == "log_p_pa"
+    ground_pa = np.exp(np.minimum(told, 20.0)) if logarithm else told
     if not ((ground_pa > 3.0e4) & (ground_pa < 1.2e5)).all():
         what = f"has pressures of the ground from {ground_pa.min():g} to {ground_pa.max():g} Pa."
         raise report.error(what, "Check which field is the logarithm of surface pressure.")
+    if not ((ground_gpm > -1000.0) & (ground_gpm < 9000.0)).all():
+        what = f"has heights of the ground from {ground_gpm.min():g} to {ground_gpm.max():g} m."
+        raise report.error(what, "Check which field is the geopotential of the ground.")
     return _Ground(ground_pa, ground_gpm.astype(np.float64))
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from farglide.arrays import FloatArray, SingleArray
 from farglide.earth.clock import seconds_from_datetime
 from farglide.errors import SourceError
-from farglide.sources.files import content, refused
+from farglide.sources.files import beginning, content, refused
 from farglide.sources.grids.cf import (
     ALONG_GRID,
     PRESSURES,
@@ -33,6 +33,8 @@ NO_RUN_S: Final = -1e18
 _MOST_VALUES: Final = 100_000_000
 _LARGEST_BYTES: Final = 2_000_000_000
 _MOST_FIELDS: Final = 500_000
+_LARGEST_BLOCK: Final = 1_000_000_000
+_LEAST_CACHE: Final = 16_000_000  # the library's own
 _AT_ONCE: Final = 200
 """Fields that are read before they are laid into the grid."""
 _UNEVEN: Final = 1e-3  # of a step; files round their degrees to a millionth
@@ -88,6 +90,8 @@ class NetcdfFile:
 
         try:
             with quiet(), netCDF4.Dataset(str(self.path), "r") as dataset:
+                for name in {one.where.variable for one in wanted if isinstance(one.where, Where)}:
+                    _keep_block(self.path, name, dataset[name])
                 return [(one, _plane(dataset, one)) for one in wanted]
         except SourceError:
             raise
@@ -99,7 +103,8 @@ def open_netcdf(path: Path) -> NetcdfFile:
     """Return what is in a NetCDF file; raise where it cannot be read or is on no even grid."""
     import netCDF4
 
-    check_length(path, content(path, _LARGEST_BYTES))
+    if beginning(path, 3) == b"CDF":  # the other format is checked by its library
+        check_length(path, content(path, _LARGEST_BYTES))
     try:
         with quiet(), netCDF4.Dataset(str(path), "r") as dataset:
             return NetcdfFile(path=path, fields=tuple(_fields(dataset, path)))
@@ -276,6 +281,21 @@ def _layout(path: Path, own: dict[Axis, Coordinate]) -> tuple[EvenLayout, tuple[
         lon_step_deg=abs(steps["lon"]),
     )
     return layout, (steps["lat"] > 0.0, steps["lon"] < 0.0)
+
+
+def _keep_block(path: Path, name: str, variable: Any) -> None:
+    """Make room for a block of values as it is packed in the file: else each plane unpacks it anew.
+
+    Raises where a block announces more than the memory should hold: 7 kB of file may say 15 GB.
+    """
+    blocks = variable.chunking()
+    if not isinstance(blocks, list):
+        return
+    n_bytes = prod(blocks) * getattr(variable.dtype, "itemsize", 8)
+    if n_bytes > _LARGEST_BLOCK:
+        what = f"is kept in blocks of {prod(blocks)} values."
+        raise refused(path, what, "Write it in smaller blocks.", where=f"variable {name}")
+    variable.set_var_chunk_cache(size=max(2 * n_bytes, _LEAST_CACHE))
 
 
 def _plane(dataset: Any, one: Field) -> SingleArray:
