@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 import tarfile
+import tempfile
 import zipfile
 from collections.abc import Iterator
 from fnmatch import fnmatch
@@ -23,13 +24,16 @@ class Archive(NamedTuple):
     version: str
     wheel: bool  # a built one of pure Python; else the source
     wanted: str  # pattern of the paths inside
+    needs: tuple[str, ...] = ()  # what must be there before its source tells even its name
 
 
 DARWIN: Final = Archive("act-atmos", "0.0.2", True, "act/tests/data/*sondewnpn*.cdf")
 GILES_PRAGUE: Final = Archive("pybufrkit", "0.2.25", False, "*/tests/*data/IUS*_*")
 DROPSONDES: Final = Archive("pydropsonde", "0.4.1", False, "*/example_data/*QC.nc")
 NETWORK: Final = Archive("pdbufr", "0.11.0", False, "*/tests/sample-data/temp.bufr")
-GFS: Final = Archive("pygrib", "2.1.4", False, "*/sampledata/gfs.*")
+GFS: Final = Archive(
+    "pygrib", "2.1.4", False, "*/sampledata/gfs.*", ("setuptools", "wheel", "numpy", "cython")
+)
 MODEL_LEVELS: Final = Archive("metview", "1.16.2", False, "*/examples/forecast_ml.grib")
 LAMBERT_MEMBERS: Final = Archive("cfgrib", "0.9.15.1", False, "cfgrib-0.9.15.1/[en][ra][am]*.grib*")
 RUNS: Final = Archive("earthkit-data", "1.3.0", False, "*/docs/source/tutorials/pl_regular_ll.grib")
@@ -79,8 +83,21 @@ def _downloaded(archive: Archive) -> Path:
     if not list(downloads.glob(stem + "*")):
         kind = ["--only-binary", ":all:"] if archive.wheel else ["--no-binary", ":all:"]
         what = [f"{archive.name}=={archive.version}", "--no-deps", *kind, "-d", str(downloads)]
-        subprocess.run([sys.executable, "-m", "pip", "download", "--quiet", *what], check=True)
+        _pip("download", *what, needs=archive.needs)
     return next(downloads.glob(stem + "*"))
+
+
+def _pip(*what: str, needs: tuple[str, ...]) -> None:
+    """Run pip; with what a source needs beside it, and without a room of its own to build in."""
+    pip = [sys.executable, "-m", "pip"]
+    if not needs:
+        subprocess.run([*pip, what[0], "--quiet", *what[1:]], check=True)
+        return
+    with tempfile.TemporaryDirectory() as beside:
+        subprocess.run([*pip, "install", "--quiet", "--target", beside, *needs], check=True)
+        env = {**os.environ, "PYTHONPATH": beside}
+        how = ["--quiet", "--no-build-isolation"]
+        subprocess.run([*pip, what[0], *how, *what[1:]], check=True, env=env)
 
 
 def _unpack(package: Path, archive: Archive, folder: Path) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from farglide.air.windgrid import WindGrid, told
+from farglide.air.windgrid import WindGrid, mean_of_members, told
 from farglide.errors import InputError
 
 
@@ -73,3 +73,11 @@ def test_a_point_is_told_where_height_temperature_and_both_winds_are() -> None:
     assert whole.shape == one.shape
     assert whole.sum() == whole.size - 1
     assert not whole[1, 2, 0, 1, 3]
+
+
+def test_the_mean_of_members_is_one_forecast() -> None:
+    one = grid()
+    mean = mean_of_members(one)
+    assert mean.members == ("mean of 2",)
+    np.testing.assert_array_equal(mean.u_mps[0], 0.5 * (one.u_mps[0] + one.u_mps[1]))
+    assert mean_of_members(mean) is mean

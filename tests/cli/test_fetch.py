@@ -57,7 +57,7 @@ def test_winds_that_nothing_names_are_fetched_and_planned(
     out = tmp_path / "out"
     code, answer, err = said("plan", "--pack", pack, *FEW, "--out", out)
     assert code == 0, err
-    told = "run 2027-01-23 00:00 UTC + 9.667 h (GFS, NOAA/NCEP)"
+    told = "run 2027-01-23 00:00 UTC of NCEP + 9.667 h (GFS, NOAA/NCEP)"
     assert f"Forecast {told}." in " ".join(answer.split())
     assert f"orecast {told}" in (out / "brief.html").read_text(encoding="utf-8")
     assert told in (out / "plan.json").read_text(encoding="utf-8")
@@ -80,6 +80,47 @@ def test_the_pack_holds_where_its_winds_come_from(
     assert len(members["parts"]) == 8
     assert winds["parts"]["f008.grib2"]["fetched_at"] == "2027-01-23T08:40:00Z"
     assert said("check", pack)[0] == 0
+
+
+def test_members_stand_for_what_the_winds_may_be_off_by(
+    said: Said, bare: Path, options: Options, tmp_path: Path
+) -> None:
+    pack = tmp_path / "pack"
+    _, out, _ = said("gather", bare, "--pack", pack, *options, "--members", 2)
+    assert "2 members tell too little of what the winds may be off by: 5 would." in out
+    assert set(open_pack(pack).grids) == {"forecast"}
+    code, out, _ = said("gather", bare, "--pack", pack, *options, "--members", 5)
+    assert code == 0
+    names = open_pack(pack).grids["members"].described["members"]
+    assert names == ("gec00", "gep01", "gep02", "gep03", "gep04")
+    assert said("plan", "--pack", pack, *FEW)[0] == 0
+
+
+def test_a_damaged_forecast_is_found_where_it_is_read_and_by_a_check(
+    said: Said, bare: Path, options: Options, tmp_path: Path
+) -> None:
+    pack = tmp_path / "pack"
+    said("gather", bare, "--pack", pack, *options)
+    path = pack / "forecast.npy"
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 1
+    path.write_bytes(data)
+    assert_refused(
+        said("plan", "--pack", pack, *FEW), "forecast.npy", "checksum", "Gather it again"
+    )
+    assert_refused(said("check", pack), "forecast.npy is changed since it was gathered")
+
+
+def test_a_flight_moved_in_its_pack_is_planned_in_the_winds_of_its_new_place(
+    said: Said, bare: Path, options: Options, tmp_path: Path
+) -> None:
+    pack = tmp_path / "pack"
+    said("gather", bare, "--pack", pack, *options)
+    changed(pack / "flight.toml", "launch_at = 2027-01-23T16:40", "launch_at = 2027-01-23T17:40")
+    out = tmp_path / "out"
+    code, _, err = said("plan", "--pack", pack, *FEW, "--out", out)
+    assert code == 0, err
+    assert "UTC of NCEP + 10.67 h" in (out / "plan.json").read_text(encoding="utf-8")
 
 
 def test_gathered_again_nothing_is_asked_twice(

@@ -65,6 +65,15 @@ def test_a_narrow_spread_is_spread_out_to_the_law(
     assert rms[0] == pytest.approx(rms[1], rel=0.02)
 
 
+def test_members_that_are_all_alike_leave_the_law(
+    demo_flight: FlightFile, demo_sounding: Sounding
+) -> None:
+    grid = members(demo_sounding, demo_flight.sortie.launch, 10, 0.0)
+    alone = ensemble_of(demo_flight, demo_sounding).draws.swarm
+    alike = ensemble_of(demo_flight, replace(demo_sounding, members=grid)).draws.swarm
+    np.testing.assert_array_equal(alike.out_east_mps, alone.out_east_mps)
+
+
 def test_draws_take_the_members_in_turn(demo_flight: FlightFile, demo_sounding: Sounding) -> None:
     grid = members(demo_sounding, demo_flight.sortie.launch, 10, 12.0)
     doubt = replace(demo_flight.sortie.doubt, shallow_wind_mps=0.0)

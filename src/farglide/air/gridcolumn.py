@@ -69,9 +69,17 @@ def sounding_over(grid: WindGrid, place: Place, t_s: float, member: int = 0) -> 
         lon_deg=place.lon_deg,
         t_s=moments.t_s,
         run_t_s=grid.run_t_s,
-        origin=grid.origin + (f" + {lead_h:.4g} h" if math.isfinite(lead_h) else ""),
-        notes=(*grid.notes, *notes),
+        origin=grid.origin
+        + (f" + {lead_h:.4g} h" if math.isfinite(lead_h) else "")
+        + (f" ({grid.attribution})" if grid.attribution else ""),
+        notes=(*_whose(grid), *grid.notes, *notes),
     )
+
+
+def _whose(grid: WindGrid) -> list[str]:
+    if not grid.attribution:
+        return []
+    return [f"The forecast is of {grid.attribution}; licence: {grid.licence or 'not told'}."]
 
 
 def _laid_between(p_pa: FloatArray, humidity: FloatArray) -> FloatArray:

@@ -21,6 +21,7 @@ from farglide.gather.fetch.runs import run_text
 from farglide.gather.fetch.source import Gives, Source
 from farglide.gather.fetch.tiles import fetch_tiles, terrain_source
 from farglide.gather.fetch.wanted import wanted_of
+from farglide.gather.forecast import Files, Whose
 from farglide.rig.area import needed_area
 from farglide.sortie.spec import Sortie
 
@@ -50,11 +51,7 @@ class Choice:
 class Brought:
     """What a fetch brought: files of a forecast and of its members, where from, all in words."""
 
-    files: tuple[Path, ...]
-    members: tuple[Path, ...]
-    days: int
-    attribution: str
-    licence: str
+    files: Files
     origins: dict[str, str]  # records by the name of their part in a pack
     lines: tuple[str, ...]
 
@@ -72,13 +69,15 @@ def bring_winds(sortie: Sortie, choice: Choice) -> Brought:
             for one in asked
         ]  # fmt: skip
     told.finish()
-    files, *members = (_files(one) for one in taken)
+    winds, *members = (_files(one) for one in taken)
+    record = taken[0].record
     return Brought(
-        files=files,
-        members=members[0] if members else (),
-        days=choice.days,
-        attribution=taken[0].record.attribution,
-        licence=taken[0].record.licence,
+        files=Files(
+            winds=winds,
+            members=members[0] if members else (),
+            days=choice.days,
+            whose=Whose(record.attribution, record.licence),
+        ),
         origins={f"origin-{one.batch.source.gives}.json": record_text(one.record) for one in taken},
         lines=tuple(line for one in taken for line in _lines(one)),
     )

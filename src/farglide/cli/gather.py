@@ -63,14 +63,9 @@ def _brought(flight: FlightFile, winds: Path | None, choice: Choice) -> Brought 
 
 
 def _pack(flight: FlightFile, winds: Path | None, brought: Brought | None) -> Pack:
-    """Return the pack; whose forecast was fetched stands in the origin of its winds and a note."""
     if brought is None:
         return gather_pack(flight, winds)
-    air = gather_forecast(flight.sortie, brought.files, brought.members, brought.days)
+    air = gather_forecast(flight.sortie, brought.files)
     text = flight.path.read_bytes().decode("utf-8")  # word for word, its line ends too
-    pack = accepted(flight.sortie, air, str(brought.files[0].parent), text)
-    pack = replace(pack, terrain=gather_terrain(flight.sortie))
-    air, whose = pack.sounding, brought.attribution
-    notes = (f"The forecast is of {whose}; licence: {brought.licence}.", *air.notes)
-    named = replace(air, origin=f"{air.origin} ({whose})", notes=notes)
-    return replace(pack, sounding=named)
+    pack = accepted(flight.sortie, air, str(brought.files.winds[0].parent), text)
+    return replace(pack, terrain=gather_terrain(flight.sortie))

@@ -1,9 +1,9 @@
 """Forecast: the winds round a launch, out of files of a forecast over an area."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -25,21 +25,47 @@ _AWAY_M: Final = (NEAR_M, 0.5 * NEAR_M, 0.25 * NEAR_M, 1000.0)
 """How far round the launch winds are taken: the first of these that the files cover."""
 
 
-def gather_forecast(
-    sortie: Sortie, files: Sequence[Path], members: Sequence[Path] = (), days: int = 1
-) -> Sounding:
+class Whose(NamedTuple):
+    """Whose a forecast is, to be named wherever it is used, and on which terms it may be."""
+
+    attribution: str = ""
+    licence: str = ""
+
+
+NOBODYS: Final = Whose()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Files:
+    """The files of a forecast, of the members of an ensemble if there are any, and for how long.
+
+    `days`: how many are read, the flight's own the first.
+    """
+
+    winds: Sequence[Path]
+    members: Sequence[Path] = ()
+    days: int = 1
+    whose: Whose = NOBODYS
+
+
+def gather_forecast(sortie: Sortie, files: Files) -> Sounding:
     """Return the air over the launch out of a forecast, and with it what lies around and later.
 
     A forecast of several members is taken as their mean, and five or more of them as what the winds
-    may be off by, as are `members`, the files of an ensemble. `days`: how many, the flight's own
-    the first. Raises `SourceError` where the files do not cover the launch.
+    may be off by, as are the files of an ensemble. Raises `SourceError` where the files do not
+    cover the launch.
     """
-    told = _read(sortie.launch, files, days)
-    grid = mean_of_members(told)
-    spread = _read(sortie.launch, members, days) if members else told
-    is_wide = len(spread.members) >= LEAST_MEMBERS
+    told = _read(sortie.launch, files.winds, files.days)
+    grid = replace(mean_of_members(told), **files.whose._asdict())
+    spread = _read(sortie.launch, files.members, files.days) if files.members else told
     over = sounding_over(grid, place_of(sortie.launch), sortie.launch.t_s)
-    return replace(over, around=grid, members=spread if is_wide else None)
+    over, n = replace(over, around=grid), len(spread.members)
+    if n >= LEAST_MEMBERS:
+        return replace(over, members=spread)
+    if not files.members:
+        return over
+    few = f"{n} members tell too little of what the winds may be off by: {LEAST_MEMBERS} would."
+    return replace(over, notes=(*over.notes, few))
 
 
 def _read(launch: Launch, files: Sequence[Path], days: int) -> WindGrid:

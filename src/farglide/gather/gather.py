@@ -17,7 +17,7 @@ from farglide.earth.state import place_of, wrapped_lon_deg
 from farglide.errors import ContradictionError, SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.accept import accepted
-from farglide.gather.forecast import gather_forecast
+from farglide.gather.forecast import Files, gather_forecast
 from farglide.radio.antenna.measured import Measured
 from farglide.radio.ends.end import End
 from farglide.radio.ends.gear import far_off
@@ -177,7 +177,7 @@ def gather_winds(sortie: Sortie, winds: Path) -> Sounding:
     With that of a forecast goes what it tells of the air around and later.
     """
     if format_of(winds) == "GRIB":
-        return gather_forecast(sortie, [winds])
+        return gather_forecast(sortie, Files(winds=[winds]))
     return read_winds(winds, place_of(sortie.launch), sortie.launch.t_s)
 
 

@@ -19,6 +19,8 @@ LEAST_MEMBERS: Final = 5
 """Of fewer the spread is a guess."""
 _DEPTH_M: Final = 3000.0
 """Over so much height a spread is told: as deep as the errors that it stands for."""
+_ALIKE_RATIO: Final = 0.05
+"""Of the law: spread out twenty times, rounding would pass for weather."""
 _LONGEST_S: Final = 6.0 * 3600.0
 
 
@@ -30,6 +32,7 @@ def with_members(
     Each member's difference from the mean of all stands for an error, along the one climb without
     errors and the way home from it; what the two share, the members know. Where they lie closer
     together than the law of age and lead time says, they are spread out to it, layer by layer.
+    Members that are all but alike tell nothing: the law stays.
     `climb`: of one draw. Raises InputError for fewer than five members.
     Source: that ensembles are too narrow and are inflated about their mean is common practice:
     Wilks, Statistical Methods in the Atmospheric Sciences (2011), 7.7, from memory.
@@ -38,13 +41,16 @@ def with_members(
     if n < LEAST_MEMBERS:
         raise InputError("members", n, f"{LEAST_MEMBERS} or more", "Leave them out, or fetch more.")
     cube = cube_of(grid, sortie.launch, column.edges_amsl_m, _LONGEST_S)
-    out_law, home_law = _law_mps(doubts)
-    return doubts._replace(
-        members=DeepErrors(
-            _widened(_apart(cube, climb_lines(column, climb)), out_law, doubts.step_m),
-            _widened(_apart(cube, home_lines(sortie, column, climb)), home_law, doubts.step_m),
-        )
-    )
+    laws, lines = _law_mps(doubts), (climb_lines(column, climb), home_lines(sortie, column, climb))
+    apart = [_apart(cube, line) for line in lines]
+    if any(_rms(one) < _ALIKE_RATIO * _rms(law) for one, law in zip(apart, laws, strict=True)):
+        return doubts
+    ways = (_widened(one, law, doubts.step_m) for one, law in zip(apart, laws, strict=True))
+    return doubts._replace(members=DeepErrors(*ways))
+
+
+def _rms(values: FloatArray) -> float:
+    return float(np.sqrt(np.square(values).mean()))
 
 
 def _law_mps(doubts: AirDoubts) -> tuple[FloatArray, FloatArray]:
