@@ -11,7 +11,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 import rasterio
 
-from bench.forecastserver.written import Area, Stamp, Values, message
+from bench.forecastserver.written import NUMBERS, Area, Stamp, Values, message
 from farglide.gather.fetch.contents import Content, contents_of
 
 _LEVEL: Final = re.compile(r"(\d+)\[Pa\] ISBL")
@@ -57,13 +57,14 @@ class World:
 
 @cache
 def read_world(path: Path) -> World:
-    """Return the fields of a file on a grid of the whole world."""
+    """Return the fields of a file, those of `NUMBERS` alone, on a grid of the whole world."""
     with rasterio.Env(**_OPTIONS), rasterio.open(str(path), driver="GRIB") as dataset:
         transform, fields = dataset.transform, {}
         for band in range(1, dataset.count + 1):
             level = _LEVEL.match(dataset.descriptions[band - 1])
-            if level:
-                key = (dataset.tags(band)["GRIB_ELEMENT"], float(level[1]) / 100.0)
+            element = dataset.tags(band)["GRIB_ELEMENT"]
+            if level and element in NUMBERS:
+                key = (element, float(level[1]) / 100.0)
                 fields[key] = dataset.read(band).astype(np.float64)
     return World(fields, transform.f + 0.5 * transform.e, transform.c + 0.5 * transform.a,
                  transform.a)  # fmt: skip

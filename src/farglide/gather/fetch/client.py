@@ -265,7 +265,13 @@ def _unreached(address: str, error: Exception) -> FetchError:
 
 
 def _words(error: BaseException) -> str:
-    """Return what went wrong without the insides of the library."""
+    """Return what went wrong without the insides of the library.
+
+    >>> _words(OSError("Connection aborted.", ConnectionResetError("the other end hung up")))
+    'the other end hung up'
+    """
+    if error.args and isinstance(error.args[-1], BaseException):
+        return _words(error.args[-1])
     text = str(error).rpartition(": ")[2] if str(error).startswith("<") else str(error)
     return " ".join(text.strip(" ()'\".").split())[:160] or type(error).__name__
 
