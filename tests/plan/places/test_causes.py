@@ -255,5 +255,6 @@ def test_on_a_real_day_a_mach_limit_that_costs_nothing_is_not_told(
     ensemble = forecast(0.55, Tag.GUESS)
     (cause,) = told(ensemble, 1, 16e3, 22e3)
     assert (cause.kind, cause.is_guess) == ("wind", False)
-    assert re.search(r"head wind 3[01] m/s at (9|10) km$", cause.words)
+    # 31 m/s over the launch, a little less down the drift
+    assert re.search(r"head wind (29|3[01]) m/s at (9|10) km$", cause.words)
     assert {one.kind for one in told(ensemble, 2, 0.5e3, 4e3)} == {"height"}

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 from itertools import pairwise
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from farglide.errors import is_number
 from farglide.flightfile.reading.meant import tidy
@@ -60,7 +60,7 @@ def members_of(reader: Reader, gives: Gives) -> tuple[str, ...]:
 
 def grid_of(reader: Reader, kind: Kind) -> dict[str, Any]:
     """Return the grid, and of a forecast its runs, steps, levels and fields."""
-    found: dict[str, Any] = {"grid_deg": _number(reader, "grid_deg", (1e-5, 5.0))}
+    found: dict[str, Any] = {"grid_deg": _number(reader, "grid_deg", _Allowed(1e-5, 5.0))}
     if kind is Kind.TILES:
         return found
     steps = _list(reader, "steps_h", _is_step, "[[1, 120], [3, 384]], every hours up to an hour")
@@ -79,11 +79,11 @@ def grid_of(reader: Reader, kind: Kind) -> dict[str, Any]:
 
 def numbers_of(reader: Reader, kind: Kind) -> dict[str, Any]:
     """Return how long after a run it is there, and how long to wait between requests."""
-    found: dict[str, Any] = {"pause_s": _number(reader, "pause_s", (0.0, 600.0))}
+    found: dict[str, Any] = {"pause_s": _number(reader, "pause_s", _Allowed(0.0, 600.0))}
     if kind is Kind.TILES:
         return found
     for key in ("appears_after_h", "complete_after_h"):
-        found[key] = _number(reader, key, (0.0, 48.0))
+        found[key] = _number(reader, key, _Allowed(0.0, 48.0))
     if found["complete_after_h"] < found["appears_after_h"]:
         reader.refuse("complete_after_h", "is before appears_after_h.", "Are they swapped?")
     if kind is Kind.WHOLE:
@@ -117,15 +117,20 @@ def _part(reader: Reader, key: str, name: str) -> str:
     return value
 
 
-def _number(reader: Reader, key: str, allowed: tuple[float, float]) -> float:
+class _Allowed(NamedTuple):
+    low: float
+    high: float
+
+
+def _number(reader: Reader, key: str, allowed: _Allowed) -> float:
     value = reader.raw(key)
     if value is None:
-        reader.refuse(key, "is missing.", f"Allowed: {allowed[0]:g} to {allowed[1]:g}.")
-    elif not is_number(value) or not allowed[0] <= value <= allowed[1]:
-        reader.refuse_value(key, tidy(value), f"{allowed[0]:g} to {allowed[1]:g}")
+        reader.refuse(key, "is missing.", f"Allowed: {allowed.low:g} to {allowed.high:g}.")
+    elif not is_number(value) or not allowed.low <= value <= allowed.high:
+        reader.refuse_value(key, tidy(value), f"{allowed.low:g} to {allowed.high:g}")
     else:
         return float(value)
-    return allowed[0]
+    return allowed.low
 
 
 def _list(

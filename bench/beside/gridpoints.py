@@ -2,7 +2,7 @@
 
 Run once, by hand, in an environment of its own, since these libraries and the project's do not
 share a process: `pip install eccodes earthkit-meteo`, then, with the folder of the open data
-(see bench/odds/fetch.py): `python make_grid_points.py FOLDER`.
+(see bench/odds/fetch.py): `python bench/beside/gridpoints.py FOLDER`.
 
 Values of levels of pressure and of a Lambert map are ecCodes' own at its points. On model levels,
 pressures and heights are earthkit-meteo's, and what it interpolates, linear in the logarithm of
@@ -116,7 +116,9 @@ def main() -> None:
         "# cfgrib==0.9.15.1, earthkit-data==1.3.0 and metview==1.16.2 (Apache-2.0; data ECMWF and",
         "# NCEP). Longitudes as the files count them; levels in Pa, of the model by number.",
     ]
-    with (Path(__file__).parent / "grid_points.csv").open("w", newline="") as out:
+    with (Path(__file__).parents[2] / "tests" / "authorities" / "grid_points.csv").open(
+        "w", newline=""
+    ) as out:
         out.write("\n".join(lines) + "\n")
         table = csv.writer(out, lineterminator="\n")
         table.writerow(
