@@ -61,6 +61,18 @@ def test_the_same_again_confirms(crew: Crew) -> None:
     assert crew.types("Neck 1.2") == NECK
 
 
+def test_a_line_that_was_asked_back_counts_from_when_it_was_typed(crew: Crew) -> None:
+    crew.at(700.0)
+    crew.types("neck 1.2")
+    typed_t_s = crew.t_s
+    crew.at(880.0)
+    assert crew.types("y") == NECK
+    assert crew.running.ride.entries[-1].t_s == pytest.approx(typed_t_s)
+    crew.at(900.0)
+    crew.types("q 3")
+    assert crew.running.ride.entries[-1].t_s == pytest.approx(typed_t_s + 200.0)
+
+
 def test_a_fill_told_late_says_what_it_changes(crew: Crew) -> None:
     crew.types("u launched")
     crew.types("released")

@@ -53,6 +53,7 @@ class Entering:
     question: AskedBack | None = None
     said: str = ""  # what was understood, or asked back
     line: str = ""  # that was asked back
+    asked_t_s: float = float("nan")  # UTC, when that line was typed: it counts from then
     tone: Tone = Tone.REFUSED  # of what was said
 
     def enter(self, line: str, running: Running, when: Moment) -> None:
@@ -69,11 +70,14 @@ class Entering:
         known = known_of(ride, running.session.sortie, now_t_s, running.advice)
         if (said := self._turned_down(line)) is not None:
             return said
-        found = self._answered(line) or typed(line, known)
+        answered = self._answered(line)
+        since_t_s = now_t_s if answered is None else self.asked_t_s
+        found = answered or typed(line, known)
         self.question, self.line = (found, line) if isinstance(found, AskedBack) else (None, "")
         if isinstance(found, AskedBack):
+            self.asked_t_s = now_t_s
             return f"{found.why} Type {_ways(found) or 'it again'}; u for none of it."
-        return taken(found, line, running, when)
+        return taken(found, line, running, when, since_t_s)
 
     def _turned_down(self, line: str) -> str | None:
         """Return what is said to an answer that takes nothing; None where a line is taken or new.
@@ -117,10 +121,16 @@ def _ways(asked: AskedBack) -> str:
     return ", ".join(ways)
 
 
-def taken(found: Understood, line: str, running: Running, when: Moment) -> str:
-    """Write what was understood into the ride; return what was taken, or taken back."""
+def taken(
+    found: Understood, line: str, running: Running, when: Moment, since_t_s: float | None = None
+) -> str:
+    """Write what was understood into the ride; return what was taken, or taken back.
+
+    `since_t_s`: UTC from which it counts, now if not told: a line that was asked back is of when it
+    was typed, not of its answer.
+    """
     ride = running.ride
-    now_t_s = ride.now_t_s(*when)
+    now_t_s = ride.now_t_s(*when) if since_t_s is None else since_t_s
     if isinstance(found.entry, Undo):
         back = last_of(ride, found.entry)
         running.log(Kind.UNDO, undo_payload(back), when)
