@@ -1,14 +1,17 @@
 """What a question is asked of: lines with times, the car, marks after the track."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from farglide.cli.askstated import Typed, asked_t_s, car_told, fields_left, stated
-from farglide.errors import InputError
+from farglide.errors import InputError, SourceError
 from farglide.flightfile.flightfile import FlightFile
 from farglide.live.ride.state import Ride
 from farglide.sortie.spec import Sortie
+
+from .logs import demo_head, made_flight, write_ride
 
 
 @pytest.fixture
@@ -32,6 +35,20 @@ def test_a_release_that_was_told_is_a_mark(track: Path, sortie: Sortie) -> None:
     typed = Typed(question="now", track=track, released="T+8")
     ride, _ = stated(typed, sortie)
     assert [one.t_s - sortie.launch.t_s for one in ride.entries] == [480.0]
+
+
+def test_a_log_of_another_flight_is_refused(sortie: Sortie, tmp_path: Path) -> None:
+    log = write_ride(tmp_path / "ride.log", made_flight(), demo_head())
+    typed = Typed(question="now", track=log)
+    assert stated(typed, sortie).ride.fixes()
+    near = replace(sortie, launch=replace(sortie.launch, lat_deg=-46.0))
+    stated(typed, near)  # moved on its day
+    there = replace(sortie, launch=replace(sortie.launch, lat_deg=61.2, lon_deg=-21.0))
+    with pytest.raises(SourceError, match=r"log of another flight, Amber evening: .*belongs to it"):
+        stated(typed, there)
+    later = replace(sortie, launch=replace(sortie.launch, t_s=sortie.launch.t_s + 90_000.0))
+    with pytest.raises(SourceError, match="25 h apart"):
+        stated(typed, later)
 
 
 def test_the_car_is_at_a_stand_or_a_place(demo_flight: FlightFile) -> None:

@@ -10,8 +10,10 @@ from typing import Final, NamedTuple
 from farglide.atlas.fields import Field
 from farglide.cli.export import log_notes, read_fixes
 from farglide.cli.moments import moment_of
-from farglide.earth.state import Place
-from farglide.errors import AnswerError, InputError, check_range
+from farglide.earth.geodesy import geodesic
+from farglide.earth.state import Place, place_of
+from farglide.errors import AnswerError, FlightFileError, InputError, SourceError, check_range
+from farglide.flightfile.flightfile import flight_of_text
 from farglide.live.asking import thinned
 from farglide.live.questioned import grade_of
 from farglide.live.resume import ride_in
@@ -22,7 +24,7 @@ from farglide.live.ride.task import Entered
 from farglide.live.stated import Expect, Line, ride_of, with_typed
 from farglide.present.say.cards import CARDS
 from farglide.sortie.spec import Launch, Sortie
-from farglide.track.journal.reader import is_log
+from farglide.track.journal.reader import is_log, open_log
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Mark, MarkKind
 from farglide.track.typed.known import named
@@ -35,6 +37,9 @@ _TIMED: Final = re.compile(
     r"((?:\d{1,2}:\d{2}(?::\d{2})?)|(?:[tT]\+\d+(?:[.,]\d+)?))\s+(.+)", re.ASCII
 )
 
+_OTHER_PLACE_KM: Final = 200.0
+_OTHER_DAY_H: Final = 24.0
+"""Farther or later than that no launch is moved on its day."""
 _OVER: Final = re.compile(r"over\s+(\d{1,2}:\d{2}(?::\d{2})?)\s", re.ASCII | re.IGNORECASE)
 
 
@@ -70,6 +75,7 @@ def stated(typed: Typed, sortie: Sortie, expect: Expect | None = None) -> Stated
     ride, notes = Ride(), tuple[str, ...]()
     until_t_s = moment_of("--at", typed.at, sortie.launch) if typed.at else math.inf
     if typed.track is not None and typed.feed is None and is_log(typed.track):
+        _check_its_flight(typed.track, sortie.launch)
         ride, notes = ride_in(typed.track, sortie, until_t_s), log_notes(typed.track)
     elif typed.track is not None:
         fixes, notes = read_fixes(typed.track)
@@ -82,6 +88,24 @@ def stated(typed: Typed, sortie: Sortie, expect: Expect | None = None) -> Stated
         mark = Entered(number=_RELEASED, t_s=t_s, entry=Mark(kind=MarkKind.RELEASED))
         ride = replace(ride, entries=(*ride.entries, mark))
     return Stated(ride, notes)
+
+
+def _check_its_flight(log: Path, launch: Launch) -> None:
+    """Refuse a log of a launch far away, or of another day; an edited flight file is none."""
+    with open_log(log) as (head, _):
+        pass
+    try:
+        was = flight_of_text(head.flight, log).sortie
+    except FlightFileError:
+        return  # of an older farglide: nothing tells
+    away_km = geodesic(place_of(was.launch), place_of(launch)).distance_m / 1e3
+    hours = abs(was.launch.t_s - launch.t_s) / 3600.0
+    if away_km > _OTHER_PLACE_KM or hours > _OTHER_DAY_H:
+        what = (
+            f"is the log of another flight, {was.name}: its launch lies {away_km:.0f} km from that "
+            f"of this flight file, {hours:.0f} h apart."
+        )
+        raise SourceError(str(log), "head", what, "Give the flight file that belongs to it.")
 
 
 def _lines(typed: Typed, ride: Ride, sortie: Sortie) -> list[Line]:
