@@ -120,6 +120,10 @@ def test_refusals(said: Said, log: Path, tmp_path: Path) -> None:
     track = tmp_path / "old.csv"
     track.write_text("time,lat,lon,alt\n1,2,3,4\n", encoding="utf-8")
     assert_refused(said("review", track, *FEW), "a track alone", "--flight FILE", progress=True)
+    gone, flight = tmp_path / "gone.log", tmp_path / "mine.toml"
+    assert_refused(said("review", gone, *FEW), "gone.log: is not there.", progress=True)
+    flight.write_text("[flight]\n", encoding="utf-8")
+    assert_refused(said("review", flight, *FEW), "is a flight file", "--flight", progress=True)
     assert_refused(said("review", log, "--draws", 1), "--draws is 1")
     file = tmp_path / "file"
     file.write_text("")

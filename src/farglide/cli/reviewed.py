@@ -60,6 +60,7 @@ def read_all(
     for path in [*logs, *(one for one in paths if one not in logs)]:
         tell(f"reviewing {path.name}")
         try:
+            _check_kind(path)
             if path in logs:
                 given.append(given_of_log(path, grain))
             else:
@@ -70,6 +71,15 @@ def read_all(
     if refused is not None and not given:
         raise refused
     return Read(given=tuple(given), notes=tuple(notes))
+
+
+def _check_kind(path: Path) -> None:
+    """Raise SourceError for what is neither a log nor a track, whatever else is missing."""
+    if not path.is_file():
+        raise SourceError(str(path), "", "is not there.", "Look at the name of the file.")
+    if path.suffix.casefold() == ".toml":
+        what = "is a flight file, no log and no track."
+        raise SourceError(str(path), "", what, "Name the log, and this with --flight.")
 
 
 def given_of_log(log: Path, grain: Grain) -> Given:
