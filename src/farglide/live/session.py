@@ -18,7 +18,7 @@ from farglide.live.ride.needs import needs_of
 from farglide.live.ride.phase import phase_of
 from farglide.live.ride.reading import seen_alone
 from farglide.live.ride.shown import shown, without
-from farglide.live.ride.stage import Staged, packs_empty, sink_mps, stage_of
+from farglide.live.ride.stage import Staged, is_sent, packs_empty, sink_mps, stage_of
 from farglide.live.ride.state import Ride
 from farglide.live.ride.tables import Made, Make, Tables
 from farglide.live.ride.task import Task
@@ -161,6 +161,7 @@ class Session(Behind):
             ),
             shut_by=ride.told.shut_by,
             packs_empty=packs_empty(ride, now_t_s),
+            is_sent=is_sent(ride),
             bound_for=ride.bound_for,
             needs=needs_of(ride, self.jury.cars, ride.at_s, now_t_s),
             at_stand=self._follower(ride, made).at_stand,

@@ -53,7 +53,9 @@ def with_falls(ride: Ride, launch: Launch) -> Ride:
     """Return a ride that has seen in its fixes, in their order, whether its flight came loose."""
     loosed = None
     for n, fix in enumerate(ride.kept, start=1):
-        seen = Ride(kept=ride.kept[max(n - _RECENT, 0) : n], newest=fix, loosed=loosed)
+        by_then = tuple(one for one in ride.entries if one.t_s <= (fix.t_s or 0.0))
+        recent = ride.kept[max(n - _RECENT, 0) : n]
+        seen = Ride(kept=recent, newest=fix, loosed=loosed, entries=by_then)
         loosed = loosed_by(seen, launch)
     return replace(ride, loosed=loosed)
 

@@ -137,3 +137,4 @@ class AfterNow:
     comes_down: tuple[ComesDown, ...]  # by story, the likeliest first; empty while it is steered
     comes_free_ratio: float | None  # of remains, if the release is sent; None: nothing is tied on
     packs_empty: bool = False  # by a mark: nobody can steer it or let it go
+    is_sent: bool = False  # by a mark: the release was sent, and not marked as stuck since

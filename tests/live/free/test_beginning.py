@@ -4,7 +4,7 @@ from math import nan
 
 import numpy as np
 import pytest
-from tests.live.ride.test_stage import DROP, TOP_M, TOP_S, UP, fix, ride
+from tests.live.ride.test_stage import DROP, GLIDE, TOP_M, TOP_S, UP, fix, ride
 from tests.track.filter.made import AT_S, ensemble, laws
 
 from farglide.chances.onward import Seen
@@ -34,6 +34,17 @@ def test_a_burst_is_tied_on_and_what_nobody_marked_may_be_anything() -> None:
     loose = beginning(ride(DROP))
     assert loose is not None
     assert loose.stories == whatever_sinks()
+
+
+def test_a_release_marked_minutes_late_is_told_by_its_fall() -> None:
+    unmarked = beginning(ride(GLIDE))
+    late = beginning(ride(GLIDE, (TOP_S + 130.0, MarkKind.RELEASED)))
+    assert late == unmarked  # so what is followed already goes on, and takes the mark in
+    assert late is not None
+    assert late.stories == whatever_sinks()
+    burst = beginning(ride(GLIDE, (TOP_S + 130.0, MarkKind.BURST)))
+    assert burst is not None
+    assert (burst.left, burst.stories) == (fix(TOP_S, TOP_M), after_burst())
 
 
 @pytest.mark.parametrize("marks", [(RELEASED,), ()])

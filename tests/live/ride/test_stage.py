@@ -6,8 +6,10 @@ import pytest
 
 from farglide.live.ride.stage import (
     LEVEL_S,
+    carried_last,
     heard_t_s,
     is_level,
+    is_sent,
     left_by,
     loosed_by,
     marked_t_s,
@@ -45,6 +47,17 @@ def ride(heights: dict[float, float], *marks: tuple[float, MarkKind]) -> Ride:
     return found
 
 
+def told(heights: dict[float, float], *marks: tuple[float, MarkKind]) -> Ride:
+    """Return the same, each mark typed between its fixes, as on the day."""
+    entries = ride({}, *marks).entries
+    found = Ride()
+    for seen in ride(heights).kept:
+        typed = tuple(one for one in entries if one.t_s <= (seen.t_s or 0.0))
+        found = replace(found, kept=(*found.kept, seen), newest=seen, entries=typed)
+        found = replace(found, loosed=loosed_by(found, LAUNCH))
+    return replace(found, entries=entries)
+
+
 UP = {float(t): 5.0 * t for t in range(3600, 4001, 10)}
 TOP_S, TOP_M = 4000.0, 20_000.0
 DROP = {**UP, 4005.0: 19_900.0, 4010.0: 19_560.0, 4020.0: 18_900.0}
@@ -66,6 +79,38 @@ def test_a_release_that_was_marked_late_began_when_it_fell() -> None:
     assert found.is_marked
     assert found.left == fix(TOP_S, TOP_M)
     assert found.since_t_s == 1000.0 + TOP_S
+
+
+@pytest.mark.parametrize("late_s", [70.0, 130.0, 240.0])
+@pytest.mark.parametrize("kind", [MarkKind.RELEASED, MarkKind.BURST])
+def test_however_late_it_was_marked_it_began_when_it_fell(kind: MarkKind, late_s: float) -> None:
+    marked_s = TOP_S + late_s
+    found = stage_of(ride(GLIDE, (marked_s, kind)), LAUNCH, 1000.0 + marked_s + 2.0)
+    assert found.stage is (Stage.GLIDING if kind is MarkKind.RELEASED else Stage.TIED_ON)
+    assert (found.left, found.since_t_s) == (fix(TOP_S, TOP_M), 1000.0 + TOP_S)
+
+
+def test_a_glide_that_climbs_once_still_began_when_it_fell() -> None:
+    zoom = {**GLIDE, **{4330.0 + 10.0 * k: 16_400.0 + 40.0 * k for k in range(8)}}
+    assert ride(zoom).loosed is None  # nobody has said what it is
+    found = stage_of(told(zoom, (4200.0, MarkKind.RELEASED)), LAUNCH, 1000.0 + 4402.0)
+    assert (found.stage, found.left) == (Stage.GLIDING, fix(TOP_S, TOP_M))
+
+
+def test_a_mark_after_a_silence_begins_at_the_fall_that_was_heard() -> None:
+    one = ride(DROP, (4400.0, MarkKind.RELEASED))
+    assert carried_last(one, 1000.0 + 4400.0) == fix(TOP_S, TOP_M)
+    assert carried_last(replace(one, loosed=None), 1000.0 + 4400.0) is None
+    early = carried_last(one, 1000.0 + 3990.0)  # a mark before the fall
+    assert early == fix(3990.0, 19_950.0)
+
+
+def test_a_release_is_sent_until_it_is_told_stuck() -> None:
+    assert not is_sent(ride(UP))
+    sent = (3990.0, MarkKind.SENT)
+    assert is_sent(ride(UP, sent))
+    assert not is_sent(ride(UP, sent, (3995.0, MarkKind.STUCK)))
+    assert is_sent(ride(UP, sent, (3995.0, MarkKind.STUCK), (3998.0, MarkKind.SENT)))
 
 
 def test_after_half_a_minute_it_glides() -> None:

@@ -136,6 +136,9 @@ def test_a_drop_that_nobody_marked_is_no_drop_to_wait_for() -> None:
     dropped = AFTER["dropped"]
     unmarked = replace(dropped, after=replace(after_of(dropped), is_marked=False))
     assert said(unmarked) == "It falls. Send the release. Mark what happened."
+    assert unmarked.after is not None
+    sent = replace(unmarked, after=replace(unmarked.after, is_sent=True))
+    assert said(sent) == "It falls. Released? Type r. Burst? Type b."  # sent already
 
 
 def test_all_fields_shut_the_release_is_still_sent() -> None:

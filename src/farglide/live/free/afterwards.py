@@ -62,6 +62,7 @@ class Asked(NamedTuple):
     said: Said = Said()
     shut_by: tuple[str, ...] = ()
     packs_empty: bool = False
+    is_sent: bool = False
     bound_for: str = ""
 
 
@@ -119,6 +120,7 @@ def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
             comes_down=_comes_down(asked, now, stories),
             comes_free_ratio=_comes_free(asked, ensemble),
             packs_empty=asked.packs_empty,
+            is_sent=asked.is_sent,
         ),
     )
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from farglide.chances.ensemble import Ensemble
 from farglide.chances.onward import Seen, states_from
-from farglide.live.ride.stage import left_by, marked_t_s, packs_empty
+from farglide.live.ride.stage import carried_last, left_by, marked_t_s, packs_empty
 from farglide.live.ride.state import Ride
 from farglide.track.filter.begun import (
     Last,
@@ -53,12 +53,23 @@ def beginning(ride: Ride) -> Beginning | None:
     burst_t_s = marked_t_s(ride, MarkKind.BURST)
     released_t_s = marked_t_s(ride, MarkKind.RELEASED)
     if burst_t_s is not None and (released_t_s is None or burst_t_s <= released_t_s):
-        return _began(ride, left_by(ride.fixes(), burst_t_s), burst_t_s, after_burst())
+        return _began(ride, carried_last(ride, burst_t_s), burst_t_s, after_burst())
     if released_t_s is not None:
-        return _began(ride, left_by(ride.fixes(), released_t_s), released_t_s, after_release())
+        return _released(ride, released_t_s)
     if ride.loosed is not None:
         return _began(ride, ride.loosed.left, 0.0, whatever_sinks())
     return None
+
+
+def _released(ride: Ride, marked_t_s: float) -> Beginning:
+    """Return how it came loose by a mark of its release.
+
+    A fall that began long before the mark may have been a burst that a release was sent after: its
+    fixes tell which, and the mark is taken in where it came.
+    """
+    left = carried_last(ride, marked_t_s)
+    fell = left is not None and left is not left_by(ride.fixes(), marked_t_s)
+    return _began(ride, left, marked_t_s, whatever_sinks() if fell else after_release())
 
 
 def _began(

@@ -50,10 +50,10 @@ def stage_of(ride: Ride, launch: Launch, now_t_s: float) -> Staged:
     if told is not None and _climbs_on(ride, told):
         return Staged(Stage.CARRIED, None, now_t_s, False)
     if marked is not None:
-        left = _before(ride, marked) if burst is not None else left_by(ride.fixes(), marked)
+        left = _before(ride, marked) if burst is not None else carried_last(ride, marked)
         return _loose(ride, left, marked, now_t_s)
     if burst is not None:
-        left = left_by(ride.fixes(), burst)
+        left = carried_last(ride, burst)
         return Staged(Stage.TIED_ON, left, _t_s(left, burst), True)
     if ride.loosed is not None and phase is not Phase.HAND:
         return _loose(ride, ride.loosed.left, now_t_s, now_t_s)._replace(is_marked=False)
@@ -105,6 +105,12 @@ def picture_lost(ride: Ride) -> bool:
     return bool(told) and told[-1] is not MarkKind.BACK
 
 
+def is_sent(ride: Ride) -> bool:
+    """Tell whether the release was marked as sent, and not as stuck since."""
+    told = [one for one in ride.marks if one in (MarkKind.SENT, MarkKind.STUCK)]
+    return bool(told) and told[-1] is MarkKind.SENT
+
+
 def packs_empty(ride: Ride, by_t_s: float = float("inf")) -> bool:
     """Tell whether the packs were marked empty up to a moment: nobody steers then, nor lets go.
 
@@ -116,6 +122,23 @@ def packs_empty(ride: Ride, by_t_s: float = float("inf")) -> bool:
         and one.entry.kind in (MarkKind.DEAD, MarkKind.BACK)
     ]  # fmt: skip
     return bool(told) and told[-1] is MarkKind.DEAD
+
+
+def carried_last(ride: Ride, marked_t_s: float) -> Fix | None:
+    """Return the last fix that the balloon carried, however late its end was marked.
+
+    None: nothing tells it. A fall that its fixes have told before the mark began at its top.
+    """
+    left, fell = left_by(ride.fixes(), marked_t_s), fallen_from(ride, marked_t_s)
+    if fell is None or (left is not None and _t_s(left, 0.0) <= _t_s(fell, 0.0)):
+        return left
+    return fell
+
+
+def fallen_from(ride: Ride, marked_t_s: float) -> Fix | None:
+    """Return the top of a fall that began by a moment, as its fixes tell; None: they tell none."""
+    left = None if ride.loosed is None else ride.loosed.left
+    return None if left is None or _t_s(left, 0.0) > marked_t_s else left
 
 
 def left_by(fixes: Sequence[Fix], marked_t_s: float) -> Fix | None:
@@ -152,6 +175,8 @@ def loosed_by(ride: Ride, launch: Launch) -> Loosed | None:
         is_up = _height_m(top) > launch.amsl_m + 5.0 * _LEAST_M
         falls = seconds >= _LEAST_S and lost_m >= max(_LEAST_M, SINKS_MPS * seconds)
         return Loosed(left=top) if is_up and falls else None
+    if any(fallen_from(ride, one) is not None for one in _ends_marked_s(ride)):
+        return ride.loosed  # the crew has told what it was: a glider that pulls out climbs too
     first = recent[0]
     seconds = t_s - (first.t_s or 0.0)
     climbs = seconds >= 0.5 * WITHIN_S and (
@@ -176,6 +201,12 @@ def marked_t_s(ride: Ride, kind: MarkKind) -> float | None:
     """Return when something was marked last, UTC; None where it was not."""
     found = [one.t_s for one in ride.entries if one.entry == Mark(kind=kind)]
     return found[-1] if found else None
+
+
+def _ends_marked_s(ride: Ride) -> list[float]:
+    """Return when it was marked that the balloon carries it no more, UTC."""
+    marked = (marked_t_s(ride, kind) for kind in (MarkKind.RELEASED, MarkKind.BURST))
+    return [one for one in marked if one is not None]
 
 
 def _before(ride: Ride, t_s: float) -> Fix | None:

@@ -34,6 +34,8 @@ def _spoken(advice: Advice, after: AfterNow) -> Iterator[str]:
             yield f"Hold still. Level in about {whole_tens(left_s)} seconds."
         if after.is_marked:
             yield "Hold still. Level any moment."
+        if after.is_sent:
+            yield "It falls. Released? Type r. Burst? Type b."
         yield "It falls. Send the release. Mark what happened."
     elif advice.stage is Stage.UNSTEERED:
         yield from _unsteered(advice, after)
