@@ -52,9 +52,10 @@ def test_the_last_position_counts_and_how_far_it_may_have_flown(
     assert found is not None
     assert found.lat_deg == pytest.approx(last.lat_deg, abs=1e-5)
     assert found.lon_deg == pytest.approx(last.lon_deg, abs=1e-5)
-    assert found.seen_t_s == last.t_s
+    assert found.seen is not None
+    assert (found.seen.t_s, found.is_reckoned) == (last.t_s, False)
     agl_m = (last.height_m or 0.0) - sortie.launch.amsl_m
-    assert found.seen_agl_m == pytest.approx(agl_m, abs=0.1)
+    assert found.seen.agl_m == pytest.approx(agl_m, abs=0.1)
     assert found.within_m == pytest.approx(20.0 + 10.0 * agl_m, abs=1.0)
     assert found.landed_t_s == pytest.approx(crew.t_s)
     assert found.car_away_m is None
@@ -70,13 +71,19 @@ def test_the_car_has_a_way_and_a_bearing(crew: Crew) -> None:
     assert found.car_bearing_deg == pytest.approx(0.0, abs=0.1)
 
 
-def test_silent_before_it_was_down_the_place_told_since_counts(crew: Crew) -> None:
+def test_silent_before_it_was_down_the_place_told_since_counts(
+    crew: Crew, climb: tuple[Fix, ...]
+) -> None:
     told = AFTER["unsteered"]
     place = replace(told.place, seen_after_launch_s=told.after_launch_s - 400.0, amsl_m=240.0)
     found = lies(crew, advice=replace(told, place=place))
     assert found is not None
     assert (found.lat_deg, found.lon_deg) == (place.lat_deg, place.lon_deg)
     assert found.within_m == pytest.approx(place.most_within_m)
+    assert found.is_reckoned
+    assert found.seen is not None  # what is handed on as seen is what was seen
+    assert found.seen.t_s == climb[3].t_s
+    assert found.seen.amsl_m == pytest.approx(climb[3].height_m, abs=0.1)
     nowhere = replace(place, lat_deg=float("nan"), lon_deg=float("nan"))
     fallen = lies(crew, advice=replace(told, place=nowhere))
     assert fallen is not None

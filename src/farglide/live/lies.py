@@ -8,7 +8,7 @@ from farglide.earth.state import Place
 from farglide.live.ride.stage import marked_t_s
 from farglide.live.ride.state import Ride
 from farglide.outlook.advice import Advice
-from farglide.outlook.rideview import LiesAt
+from farglide.outlook.rideview import LiesAt, SeenLast
 from farglide.sortie.spec import Launch
 from farglide.track.heights import amsl_m
 from farglide.track.reports import Fix
@@ -31,43 +31,56 @@ def lies_at(ride: Ride, launch: Launch, car: Place | None, advice: Advice | None
     landed_t_s = marked_t_s(ride, MarkKind.LANDED)
     if landed_t_s is None:
         return None
-    found = _seen(ride.balloon, launch, advice)
-    if found is None:
+    seen, reckoned = _seen(ride.balloon, launch, advice), _reckoned(ride.balloon, launch, advice)
+    if reckoned is not None:
+        at, within_m = reckoned
+        within_m += _GLIDE_RATIO * max(at.amsl_m - _ground_m(launch, advice), 0.0)
+    elif seen is not None:
+        at = Place(lat_deg=seen.lat_deg, lon_deg=seen.lon_deg, amsl_m=seen.amsl_m)
+        within_m = _FIX_M + _GLIDE_RATIO * seen.agl_m
+    else:
         return None
-    at, seen_t_s, within_m = found
-    ground_m = _ground_m(launch, advice)
-    agl_m = max(at.amsl_m - ground_m, 0.0)
     line = None if car is None else geodesic(car, at)
     return LiesAt(
         landed_t_s=landed_t_s,
         lat_deg=at.lat_deg,
         lon_deg=at.lon_deg,
-        within_m=within_m + _GLIDE_RATIO * agl_m,
-        seen_t_s=seen_t_s,
-        seen_amsl_m=at.amsl_m,
-        seen_agl_m=agl_m,
+        within_m=within_m,
+        is_reckoned=reckoned is not None,
+        seen=seen,
         car_away_m=None if line is None else line.distance_m,
         car_bearing_deg=None if line is None else line.azimuth_deg,
     )
 
 
-def _seen(
-    fix: Fix | None, launch: Launch, advice: Advice | None
-) -> tuple[Place, float, float] | None:
-    """Return the last place, when it was seen, UTC, and how wide nine in ten lie round it."""
-    fix_t_s = None if fix is None else fix.t_s
-    if advice is not None and isfinite(advice.place.lat_deg):
-        told = advice.place
-        told_t_s = launch.t_s + advice.after_launch_s
-        seen_t_s = launch.t_s + told.seen_after_launch_s
-        if fix_t_s is None or fix_t_s <= seen_t_s + _SINCE_S < told_t_s:
-            # silent before it was down: the stories tell more than the last fix
-            at = Place(lat_deg=told.lat_deg, lon_deg=told.lon_deg, amsl_m=told.amsl_m)
-            return at, seen_t_s, told.most_within_m
-    high_m = None if fix is None else amsl_m(fix)
-    if fix is None or fix_t_s is None or high_m is None:
+def _reckoned(fix: Fix | None, launch: Launch, advice: Advice | None) -> tuple[Place, float] | None:
+    """Return where what was told since the last position has it, and how wide nine in ten lie.
+
+    None where it was seen until the end, or no advice tells: the last position counts then.
+    """
+    if advice is None or not isfinite(advice.place.lat_deg):
         return None
-    return Place(lat_deg=fix.lat_deg, lon_deg=fix.lon_deg, amsl_m=high_m), fix_t_s, _FIX_M
+    told, fix_t_s = advice.place, None if fix is None else fix.t_s
+    seen_t_s = launch.t_s + told.seen_after_launch_s
+    is_silent = seen_t_s + _SINCE_S < launch.t_s + advice.after_launch_s
+    if fix_t_s is not None and not (fix_t_s <= seen_t_s + _SINCE_S and is_silent):
+        return None
+    at = Place(lat_deg=told.lat_deg, lon_deg=told.lon_deg, amsl_m=told.amsl_m)
+    return at, told.most_within_m
+
+
+def _seen(fix: Fix | None, launch: Launch, advice: Advice | None) -> SeenLast | None:
+    """Return the last position that was told with its height."""
+    high_m = None if fix is None else amsl_m(fix)
+    if fix is None or fix.t_s is None or high_m is None:
+        return None
+    return SeenLast(
+        t_s=fix.t_s,
+        lat_deg=fix.lat_deg,
+        lon_deg=fix.lon_deg,
+        amsl_m=high_m,
+        agl_m=max(high_m - _ground_m(launch, advice), 0.0),
+    )
 
 
 def _ground_m(launch: Launch, advice: Advice | None) -> float:

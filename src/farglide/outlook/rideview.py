@@ -43,16 +43,30 @@ class HeardAt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SeenLast:
+    """The last position that was heard or typed, and when, UTC."""
+
+    t_s: float
+    lat_deg: float
+    lon_deg: float
+    amsl_m: float
+    agl_m: float  # above the ground of the field, else of the launch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LiesAt:
-    """Where it is to be looked for once it is marked as down, and how far the car has to go."""
+    """Where it is to be looked for once it is marked as down, and how far the car has to go.
+
+    `seen`: None where no position with its height was ever told; `is_reckoned`: the place is not
+    that one, but where what was told since has it, silence included.
+    """
 
     landed_t_s: float
     lat_deg: float
     lon_deg: float
     within_m: float  # nine in ten, what it may have flown since included
-    seen_t_s: float  # the last position
-    seen_amsl_m: float
-    seen_agl_m: float  # above the ground of the field, else of the launch
+    is_reckoned: bool
+    seen: SeenLast | None
     car_away_m: float | None  # straight; None: nobody told where the car is
     car_bearing_deg: float | None  # from the car, true
 

@@ -4,15 +4,17 @@ from dataclasses import replace
 
 from tests.present.say.test_rideview import CLOCK, T_S, VIEW, text
 
-from farglide.outlook.rideview import LiesAt
+from farglide.outlook.rideview import LiesAt, SeenLast
 from farglide.present.say.groundview import hand_facts, lies_facts, lies_sentence, off_words
 from farglide.present.say.rideview import view_lines
+from farglide.sortie.words import number_text
 
 HAND = replace(VIEW, advice=None, phase="on the hand", why="On the hand.", now_t_s=T_S - 750.0)
 LIES = LiesAt(
     landed_t_s=T_S + 6500.0, lat_deg=-46.50012, lon_deg=108.00034, within_m=120.0,
-    seen_t_s=T_S + 6490.0, seen_amsl_m=250.0, seen_agl_m=10.0, car_away_m=3230.0,
-    car_bearing_deg=245.0,
+    is_reckoned=False, seen=SeenLast(
+        t_s=T_S + 6490.0, lat_deg=-46.50012, lon_deg=108.00034, amsl_m=250.0, agl_m=10.0
+    ), car_away_m=3230.0, car_bearing_deg=245.0,
 )  # fmt: skip
 
 
@@ -59,10 +61,26 @@ def test_down_the_first_line_says_where_to_go() -> None:
         "Seen    last at 09:48, 10 m above the ground. Landed, as marked, at 09:48.",
         "Ask the owner before you enter land.",
         "In a second terminal, for where to look first:",
-        'farglide search FLIGHT --last "-46.50012, 108.00034, ',
+        'farglide search FLIGHT --last "-46.50012, 108.00034, 250 m" --at 09:48',
     ):
         assert words in found, words
     assert all(len(one) <= 80 for one in lines)
+
+
+def test_a_place_that_nobody_has_seen_is_no_last_position() -> None:
+    seen = SeenLast(
+        t_s=T_S + 5900.0, lat_deg=-46.50012, lon_deg=108.0321, amsl_m=3900.0, agl_m=3660.0
+    )
+    reckoned = replace(LIES, is_reckoned=True, seen=seen, car_away_m=None)
+    assert lies_sentence(reckoned) == "It is down. Go where it is reckoned to lie."
+    told = " ".join(one.words for one in lies_facts(reckoned, CLOCK))
+    assert "Go to   46.50012 S 108.00034 E." in told
+    assert f"last at 09:38, {number_text(3660.0)} m above the ground. The place is" in told
+    assert "The place is reckoned from there. Landed, as marked, at 09:48." in told
+    assert '--last "-46.50012, 108.03210, 3900 m" --at 09:38' in told
+    never = " ".join(one.words for one in lies_facts(replace(reckoned, seen=None), CLOCK))
+    assert "Seen    never with its height: the place is reckoned. Landed" in never
+    assert "--last" not in never
 
 
 def test_without_a_car_and_beside_it() -> None:

@@ -43,7 +43,8 @@ def off_words(off_s: float) -> str:
 def lies_sentence(lies: LiesAt) -> str:
     """Return where to go, in nine words or fewer."""
     if lies.car_away_m is None or lies.car_bearing_deg is None:
-        return "It is down. Go where it was seen last."
+        where = "is reckoned to lie" if lies.is_reckoned else "was seen last"
+        return f"It is down. Go where it {where}."
     if lies.car_away_m < _HERE_M:
         return "It is down, where the car stands."
     return f"Go to it: {_away(lies.car_away_m)}, bearing {bearing_text(lies.car_bearing_deg)}."
@@ -62,16 +63,34 @@ def lies_facts(lies: LiesAt, clock: FlightClock) -> Iterator[Fact]:
         yield Fact(
             f"From    the car {_away(lies.car_away_m)} straight, bearing {bearing} ({side})."
         )
-    seen, down = (clock.local(t_s - clock.launch_t_s) for t_s in (lies.seen_t_s, lies.landed_t_s))
-    agl = f"{number_text(lies.seen_agl_m)} m above the ground"
-    yield Fact(f"Seen    last at {seen}, {agl}. Landed, as marked, at {down}.")
+    down = clock.local(lies.landed_t_s - clock.launch_t_s)
+    yield Fact(_seen_words(lies, clock) + f" Landed, as marked, at {down}.")
     yield Fact("Next    1. Write the place down on paper before you drive.")
     yield Fact("        2. Ask the owner before you enter land.")
-    last = f"{lies.lat_deg:.5f}, {lies.lon_deg:.5f}, {lies.seen_amsl_m:.0f} m"
-    yield Fact("        3. Not there? In a second terminal, for where to look first:")
-    yield Fact(f'        farglide search FLIGHT --last "{last}"')
+    yield from _search_facts(lies, clock)
     yield Fact("        4. Found? Type q: the ride ends, its log is then finished.", 1)
     yield Fact("        If it still flies: u takes the mark back.", 1)
+
+
+def _seen_words(lies: LiesAt, clock: FlightClock) -> str:
+    """Return where it was seen last, and that the place is another one."""
+    if lies.seen is None:
+        return "Seen    never with its height: the place is reckoned."
+    at = clock.local(lies.seen.t_s - clock.launch_t_s)
+    words = f"Seen    last at {at}, {number_text(lies.seen.agl_m)} m above the ground."
+    return f"{words} The place is reckoned from there." if lies.is_reckoned else words
+
+
+def _search_facts(lies: LiesAt, clock: FlightClock) -> Iterator[Fact]:
+    """Yield by which command the search is planned, from where it was seen, not reckoned."""
+    seen = lies.seen
+    if seen is None:
+        yield Fact("        3. Not there? Look along the line on which it was heard last.")
+        return
+    last = f"{seen.lat_deg:.5f}, {seen.lon_deg:.5f}, {seen.amsl_m:.0f} m"
+    at = clock.local(seen.t_s - clock.launch_t_s)
+    yield Fact("        3. Not there? In a second terminal, for where to look first:")
+    yield Fact(f'        farglide search FLIGHT --last "{last}" --at {at}')
 
 
 def _away(distance_m: float) -> str:
