@@ -6,16 +6,20 @@ from farglide.outlook.ascent import Spread
 from farglide.outlook.askedcar import GradeFound
 from farglide.outlook.document import Documented
 from farglide.outlook.faults import Unsteered
+from farglide.outlook.fields import State
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SunAim:
     """How a field lies to the sun: `right_deg`: the sun, to the right of the nose.
 
-    `steer_deg` allows for the wind; None where no heading holds the course against it.
+    `steer_deg` allows for the wind; None where no heading holds the course against it; `state` and
+    `chance_ratio`: of the field, released or steered for now.
     """
 
     field: str
+    state: State
+    chance_ratio: float
     bearing_deg: float
     distance_m: float
     steer_deg: float | None
@@ -66,6 +70,8 @@ class PowerNow(Documented):
 
     after_launch_s: float
     field: str
+    state: State  # of that field, let go now
+    chance_ratio: float
     packs: tuple[PackNow, ...]  # the first to end first
     sets_after_launch_s: float | None
     dusk_after_launch_s: float | None

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.document import Documented
+from farglide.outlook.fields import State
 from farglide.outlook.places import Outlandings
 from farglide.outlook.release import SpeedRow
 
@@ -14,6 +15,8 @@ class SpeedNow(Documented):
 
     after_launch_s: float
     field: str
+    state: State  # of that field, let go now
+    chance_ratio: float
     is_in_time: bool  # of the flat way: it ends before packs and light
     level_after_s: float  # after the release
     level_amsl_m: float

@@ -105,14 +105,17 @@ def test_the_release_is_told_with_height_clock_chance_and_what_ends_it() -> None
 
 
 def test_waiting_has_a_price_or_none() -> None:
-    assert waiting_words(WAITS) == (
-        "Released now 3 in 10; in 1 min 4 in 10 (0.4 km higher), in 5 min 9 in 10 (2.1 km higher, "
-        "burst by then 1 in 20)."
+    waiting = replace(ADVICE, waiting=WAITS)
+    assert waiting_words(waiting) == (
+        "Released now, for Home strip: 3 in 10; in 1 min 4 in 10 (0.4 km higher), in 5 min "
+        "9 in 10 (2.1 km higher, burst by then 1 in 20)."
     )
     even = tuple(replace(one, chance_ratio=0.95) for one in WAITS)
-    assert waiting_words(even) == (
-        "Released now 19 in 20, and as likely for 5 min to come: waiting costs nothing."
-    )
+    flat = "Released now, for {}: 19 in 20, and as likely for 5 min to come: waiting costs nothing."
+    assert waiting_words(replace(ADVICE, waiting=even)) == flat.format("Home strip")
+    best = max(ADVICE.fields, key=lambda one: one.chance_ratio).name
+    without = replace(ADVICE, waiting=even, release=None)
+    assert waiting_words(without) == flat.format(best)  # none is advised: of the best one now
 
 
 def test_fields_say_until_when() -> None:

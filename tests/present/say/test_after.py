@@ -51,14 +51,16 @@ def test_where_to_steer_with_how_much_to_spare() -> None:
 
 def test_over_the_field_height_is_lost_in_time() -> None:
     # 5.5 km in the 2 700 s until the packs end
-    assert circle_words(STEER, GLIDING, CLOCK) == ("Lose 5.5 km by 10:05: sink 2.0 m/s or faster.")
+    assert circle_words(STEER, GLIDING, CLOCK) == (
+        "Lose 5.5 km before the packs end, 10:05: sink 2.0 m/s or faster."
+    )
 
 
 def test_more_height_than_can_be_lost_in_time_is_told_so() -> None:
     """24 km in 300 s would be a mean sink of 80 m/s: no glider has one."""
     high = replace(STEER, down_after_launch_s=STEER.must_end_after_launch_s + 60.0)
     assert circle_words(high, GLIDING, CLOCK) == (
-        "5.5 km to lose, more than can be by 10:05: as steep as it may."
+        "5.5 km to lose, more than can be before the packs end, 10:05: as steep as it may."
     )
 
 
@@ -80,8 +82,8 @@ def test_packs_and_light_against_the_landing() -> None:
 def test_each_field_until_when() -> None:
     home, far, mill = (field_words(one, GLIDING, CLOCK) for one in GLIDING.fields)
     assert home == (
-        "Home strip: open, 9 in 10 (19 in 20 if it is steered), 5.5 km to spare; shut in 16:12, at "
-        "17.2 km, if nobody steers (hands off)."
+        "Home strip: open, 9 in 10 (19 in 20 if it is steered), 5.5 km to spare; shut in 16 min, "
+        "at 17.2 km, if nobody steers (hands off)."
     )
     doubted = replace(GLIDING.fields[0], chance_ratio=0.65)
     assert field_words(doubted, GLIDING, CLOCK).startswith(

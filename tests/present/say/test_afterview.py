@@ -38,7 +38,7 @@ def test_a_spiral_is_named_where_time_is_told_by_it() -> None:
     one = AFTER["gliding"]
     first = replace(one.fields[0], shuts_story="spiral", shuts_after_launch_s=5030.0)
     found = facts(replace(one, fields=(first, *one.fields[1:])))
-    assert "In a spiral it shuts in 3:50 min, at 17.2 km (x)." in found
+    assert "In a spiral it shuts in 3 min 50 s, at 17.2 km (x)." in found
 
 
 def test_a_barrier_that_is_not_to_be_crossed_says_so() -> None:
@@ -103,7 +103,9 @@ def test_unsteered_the_aim_leads_and_the_ways_down_follow() -> None:
 
 
 def test_over_the_field_height_is_flown_off() -> None:
-    assert "Lose 5.5 km by 10:05: sink 2.0 m/s or faster." in facts(AFTER["over"])
+    assert "Lose 5.5 km before the packs end, 10:05: sink 2.0 m/s or faster." in facts(
+        AFTER["over"]
+    )
 
 
 def test_out_of_reach_in_the_middle_is_said() -> None:

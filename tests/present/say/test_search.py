@@ -37,6 +37,8 @@ def test_too_late_is_said_first() -> None:
     assert first_sentence(wide).startswith("It is too wide to walk yet: a bearing from the side")
     none = replace(search_sample(), steps=())
     assert first_sentence(none).startswith("No ground is worth a look before you must turn back.")
+    known = replace(none, datum=replace(none.datum, radius_90_m=30.0))
+    assert first_sentence(known).startswith("Go there, nothing is to be searched. It most likely")
 
 
 @pytest.mark.parametrize(

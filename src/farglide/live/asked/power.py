@@ -13,7 +13,7 @@ def power_now(asked: Situation) -> PowerNow:
     The ways home are flown without errors through the air that was learnt. The packs are counted
     from the switch-on that the flight file states before the launch as it was.
     """
-    field = asked.sortie.fields[asked.aim]
+    field, now = asked.sortie.fields[asked.aim], asked.advice.fields[asked.aim]
     now_t_s, launch, release = asked.now_t_s, asked.launch, asked.advice.release
     ends = {one.name: one.after_launch_s for one in pack_ends(asked.ensemble)}
     packs = [
@@ -33,6 +33,8 @@ def power_now(asked: Situation) -> PowerNow:
     return PowerNow(
         after_launch_s=asked.now_s,
         field=field.name,
+        state=now.state,
+        chance_ratio=now.chance_ratio,
         packs=tuple(sorted(packs, key=lambda one: one.ends_after_launch_s.p10)),
         sets_after_launch_s=after_launch_s(
             sunset_t_s(now_t_s, field.lat_deg, field.lon_deg), launch

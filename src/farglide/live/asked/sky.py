@@ -8,6 +8,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of, wrapped_azimuth_deg
 from farglide.earth.sun import dusk_t_s, sun_position, sunset_t_s
 from farglide.live.asked.situation import Situation, Wind
+from farglide.outlook.advice import FieldNow
 from farglide.outlook.asked import SunAim, SunNow
 from farglide.sim.core.step import layer_index
 from farglide.sortie.spec import Launch
@@ -19,10 +20,11 @@ _LONGEST_S: Final = 7200.0
 
 
 class Toward(NamedTuple):
-    """A field, and how fast the way to it begins, through the air."""
+    """A field, how fast the way to it begins, through the air, and what is told of it now."""
 
     field: Field
     airspeed_mps: float
+    now: FieldNow
 
 
 class Sky(NamedTuple):
@@ -94,7 +96,7 @@ def _toward(asked: Situation, amsl_m: float, field: int) -> Toward:
     home, layers = asked.way_home(asked.now_s, field), asked.ensemble.air.column.layers
     eas_mps = asked.ensemble.craft.best_eas_mps if home is None else float(home.flown.eas_mps[0])
     tas_mps = eas_mps * float(layers.tas_per_eas[layer_index(layers, amsl_m)])
-    return Toward(asked.sortie.fields[field], tas_mps)
+    return Toward(asked.sortie.fields[field], tas_mps, asked.advice.fields[field])
 
 
 def _aim(sky: Sky, toward: Toward, sun_deg: float) -> SunAim:
@@ -104,6 +106,8 @@ def _aim(sky: Sky, toward: Toward, sun_deg: float) -> SunAim:
     right_deg = None if steer_deg is None else (sun_deg - steer_deg + 180.0) % 360.0 - 180.0
     return SunAim(
         field=field.name,
+        state=toward.now.state,
+        chance_ratio=toward.now.chance_ratio,
         bearing_deg=line.azimuth_deg,
         distance_m=line.distance_m,
         steer_deg=steer_deg,

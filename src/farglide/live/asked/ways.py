@@ -21,10 +21,12 @@ from farglide.plan.places.placeview import outlandings
 def speed_now(asked: Situation) -> SpeedNow:
     """Return what to fly to the field, let go now, without errors in the air that was learnt."""
     flight, level = asked.way_home(asked.now_s, asked.aim), asked.levelled(asked.now_s)
-    wind = asked.wind(level.amsl_m)
+    wind, now = asked.wind(level.amsl_m), asked.advice.fields[asked.aim]
     return SpeedNow(
         after_launch_s=asked.now_s,
         field=asked.field_name,
+        state=now.state,
+        chance_ratio=now.chance_ratio,
         is_in_time=flight is not None and flight.timely is None,
         level_after_s=level.t_s - asked.now_s,
         level_amsl_m=level.amsl_m,

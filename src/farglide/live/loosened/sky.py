@@ -21,7 +21,7 @@ def sun_after(asked: LooseFlight) -> SunNow:
         first = next(f for f, one in enumerate(sortie.fields) if one.name == best)
     refused = {one.name for one in sortie.fields} - {one.name for one in fields}
     others = (f for f, one in enumerate(sortie.fields) if f != first and one.name not in refused)
-    airspeed_mps = _airspeed_mps(asked)
+    airspeed_mps, told = _airspeed_mps(asked), {one.name: one for one in fields}
     return sun_of(
         Sky(
             launch=asked.launch,
@@ -29,7 +29,10 @@ def sun_after(asked: LooseFlight) -> SunNow:
             place=asked.place,
             amsl_m=asked.place.amsl_m,
             wind=asked.wind(asked.place.amsl_m),
-            toward=tuple(Toward(sortie.fields[f], airspeed_mps) for f in (first, *others)),
+            toward=tuple(
+                Toward(sortie.fields[f], airspeed_mps, told[sortie.fields[f].name])
+                for f in (first, *others)
+            ),
         )
     )
 

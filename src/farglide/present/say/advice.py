@@ -97,7 +97,7 @@ def _answer(question: str, advice: Advice, clock: FlightClock) -> str:
 def _parts(advice: Advice, clock: FlightClock) -> dict[str, Part]:
     return {
         "release": Part(title="Release", facts=tuple(_release(advice.release, clock))),
-        "waiting": Part(title="Waiting", facts=(waiting_words(advice.waiting),)),
+        "waiting": Part(title="Waiting", facts=(waiting_words(advice),)),
         "fields": Part(
             title="Fields now",
             facts=(*(_field(one, clock) for one in advice.fields), *_picture(advice)),
@@ -125,11 +125,16 @@ def _release(release: ReleaseAdvice | None, clock: FlightClock) -> Iterator[str]
         yield "That is less than you asked for."
 
 
-def waiting_words(waits: tuple[Waited, ...]) -> str:
-    """Return what waiting is worth, also that it makes no difference."""
-    now, *later = waits
+def waiting_words(advice: Advice) -> str:
+    """Return what waiting is worth for the field advised, else for the best one now.
+
+    Also that it makes no difference.
+    """
+    now, *later = waits = advice.waiting
     ratios = [one.chance_ratio for one in waits]
-    first = f"released now {chance_words(now.chance_ratio)}"
+    best = max(advice.fields, key=lambda one: one.chance_ratio).name
+    field = best if advice.release is None else advice.release.field
+    first = f"released now, for {field}: {chance_words(now.chance_ratio)}"
     if max(ratios) - min(ratios) < FLAT_RATIO:
         longest = duration_words(later[-1].seconds)
         return sentence(f"{first}, and as likely for {longest} to come: waiting costs nothing")

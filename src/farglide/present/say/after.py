@@ -18,6 +18,8 @@ from farglide.present.say.text import FlightClock, bearing_text, duration_words,
 from farglide.sortie.words import chance_words, km_text, number_text
 
 _LOW_M: Final = 5.0
+_MINUTES: Final = 10
+"""From so many minutes on seconds are no news."""
 SIGNS: Final = {"open": "+", "doubtful": "~", "shut": "-"}
 _STAGES: Final = {
     Stage.DROPPED: "off the balloon",
@@ -69,11 +71,12 @@ def circle_words(steer: SteerNow, advice: Advice, clock: FlightClock) -> str:
     """Return how fast the height over the field has to be lost, so that packs and light last."""
     high_m = 0.0 if steer.arrival_agl_m is None else steer.arrival_agl_m.p50
     left_s = max(steer.must_end_after_launch_s - advice.after_launch_s, 1.0)
-    by = clock.local(steer.must_end_after_launch_s)
+    by = f"the {steer.must_end_by} end" + "s" * (steer.must_end_by == "light")
+    by += f", {clock.local(steer.must_end_after_launch_s)}"
     if steer.down_after_launch_s > steer.must_end_after_launch_s:
-        return f"{km_text(high_m)} km to lose, more than can be by {by}: as steep as it may."
+        return f"{km_text(high_m)} km to lose, more than can be before {by}: as steep as it may."
     sink = number_text(high_m / left_s, 1)
-    return f"Lose {km_text(high_m)} km by {by}: sink {sink} m/s or faster."
+    return f"Lose {km_text(high_m)} km before {by}: sink {sink} m/s or faster."
 
 
 def speed_words(steer: SteerNow) -> str:
@@ -218,10 +221,12 @@ def age_text(age_s: float | None) -> str:
 
 
 def left_words(left_s: float) -> str:
-    """Return how much time is left, minutes and seconds.
+    """Return how much time is left: never as a time of the clock is written.
 
-    >>> left_words(245.0), left_words(-3.0)
-    ('4:05', '0:00')
+    >>> left_words(1087.0), left_words(245.0), left_words(52.0), left_words(-3.0)
+    ('18 min', '4 min 5 s', '52 s', '0 s')
     """
     minutes, seconds = divmod(int(max(left_s, 0.0)), 60)
-    return f"{minutes}:{seconds:02d}"
+    if minutes >= _MINUTES:
+        return f"{minutes} min"
+    return f"{minutes} min {seconds} s" if minutes else f"{seconds} s"

@@ -22,7 +22,6 @@ from farglide.present.say.stories import said_ratio, story_words
 from farglide.present.say.text import FlightClock, bearing_text, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text, number_text
 
-_MINUTES_S: Final = 600.0
 _ALONE: Final = {"spiral": "In a spiral", "falling with remains": "With the remains"}
 _TAKEN: Final = {
     Stage.GLIDING: ("gliding", "r"),
@@ -159,7 +158,7 @@ def _alone(one: FieldNow, advice: Advice) -> str:
     if one.state == "shut" or one.shuts_after_launch_s is None:
         return ""
     left_s = max(one.shuts_after_launch_s - advice.after_launch_s, 0.0)
-    left = f"{int(left_s // 60.0)} min" if left_s >= _MINUTES_S else f"{left_words(left_s)} min"
+    left = left_words(left_s)
     at = "" if one.shuts_amsl_m is None else f", at {km_text(one.shuts_amsl_m)} km (x)"
     how = _ALONE.get(one.shuts_story or "", "Left unsteered")
     return f"{how} it shuts in {left}{at}."

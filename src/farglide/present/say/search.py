@@ -20,6 +20,8 @@ from farglide.sortie.words import (
 _DEGREE_M: Final = 111_195.0
 _SHOWN: Final = 12
 _WIDE_M: Final = 5000.0
+_KNOWN_M: Final = 100.0
+"""Nine in ten so near to a place are seen from it; common practice, no source."""
 _LOOKS: Final = (
     Column("segment", -9), Column("where", -27), Column("cover", -15), Column("way", 8),
     Column("from", 8), Column("look for", 12), Column("found by then", 16),
@@ -51,6 +53,8 @@ def first_sentence(outlook: SearchOutlook) -> str:
     if not outlook.steps and outlook.datum.radius_90_m > _WIDE_M:
         wait = "a bearing from the side or a later position saves more time than any look"
         return f"It is too wide to walk yet: {wait}. {_likeliest(outlook)}"
+    if not outlook.steps and outlook.datum.radius_90_m <= _KNOWN_M:
+        return f"Go there, nothing is to be searched. {_likeliest(outlook)}"
     if not outlook.steps:
         return f"No ground is worth a look before you must turn back. {_likeliest(outlook)}"
     step, segment = outlook.steps[0], _named(outlook, outlook.steps[0].segment)

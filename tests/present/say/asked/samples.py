@@ -12,7 +12,8 @@ from farglide.present.say.text import FlightClock
 
 CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC+07:00")  # 15:00 there
 AIM = SunAim(
-    field="Home strip", bearing_deg=310.0, distance_m=57_000.0, steer_deg=313.0,
+    field="Home strip", state="open", chance_ratio=0.93, bearing_deg=310.0,
+    distance_m=57_000.0, steer_deg=313.0,
     right_deg=-56.0, good_for_s=2460.0,
 )  # fmt: skip
 SUN = SunNow(
@@ -28,7 +29,8 @@ ARRIVAL = Arrival(
     let_go_after_launch_s=4560.0, soonest_after_launch_s=5904.0, slowly_after_launch_s=12_700.0
 )
 POWER = PowerNow(
-    after_launch_s=4560.0, field="Home strip", packs=(PACK,), sets_after_launch_s=10_380.0,
+    after_launch_s=4560.0, field="Home strip", state="open", chance_ratio=0.93, packs=(PACK,),
+    sets_after_launch_s=10_380.0,
     dusk_after_launch_s=12_480.0, arrivals=(ARRIVAL,),
 )  # fmt: skip
 PICTURE_LINK = Heard(purpose="picture", margin_db=5.5, sd_db=2.0, holds_ratio=0.99, grade=3)
@@ -84,7 +86,8 @@ ROWS = tuple(
     for amsl_m, sink_mps in ((24_000.0, 8.0), (22_000.0, 8.2), (20_000.0, 11.0))
 )  # fmt: skip
 SPEED = SpeedNow(
-    after_launch_s=4560.0, field="Home strip", is_in_time=False, level_after_s=18.0,
+    after_launch_s=4560.0, field="Home strip", state="open", chance_ratio=0.93, is_in_time=False,
+    level_after_s=18.0,
     level_amsl_m=24_200.0, spare_m=15_900.0, wind_from_deg=101.0, wind_mps=6.0, rows=ROWS,
 )  # fmt: skip
 

@@ -47,6 +47,21 @@ def test_the_sun_is_told_with_numbers_and_until_when() -> None:
     assert sun_reply(replace(SUN, aims=(blown,)), CLOCK).until.startswith("The next wind")
 
 
+def test_a_field_that_is_not_open_is_said_so_before_the_sun() -> None:
+    shut = replace(AIM, state="shut", chance_ratio=0.2)
+    far = replace(AIM, field="Far meadow", state="doubtful", chance_ratio=0.7)
+    told = sun_reply(replace(SUN, aims=(shut, far)), CLOCK)
+    assert told.answer == f"Home strip is shut, let go now: 2 in 10. {TEN}"
+    assert dict(told.more)["Far meadow"].startswith("doubtful, 7 in 10; sun at ten o'clock")
+
+
+def test_power_for_a_field_that_is_shut_now_says_when_it_is_let_go() -> None:
+    later = replace(ARRIVAL, let_go_after_launch_s=5160.0)
+    told = power_reply(replace(POWER, state="shut", chance_ratio=0.2, arrivals=(later,)), CLOCK)
+    assert told.answer.endswith("left over the field, let go at 16:26.")
+    assert told.why.startswith("Home strip is shut, let go now: 2 in 10. Let go at 16:26: over")
+
+
 def test_power_says_what_binds_and_what_is_left() -> None:
     told = power_reply(POWER, CLOCK)
     assert told.answer == "Enough: 29 min left over the field."

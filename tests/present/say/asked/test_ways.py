@@ -15,11 +15,16 @@ def test_speed_is_told_as_the_crew_can_read_it() -> None:
     told = speed_reply(SPEED, CLOCK)
     assert told.answer == "Fly 57 m/s over ground, sinking 8 (EAS 10)."
     assert told.number == (
-        "Level at 24.2 km, 18 s after the release; over Home strip 15.9 km to spare there."
+        "For Home strip: level at 24.2 km, 18 s after the release; 15.9 km to spare over it."
     )
     assert told.until == "Next change at 20 km: 57 m/s over ground, sinking 11 (EAS 10)."
     assert "flown faster" in told.why
     assert dict(told.more)["24 km"].endswith("fast 69 over ground, 12 sink")
+
+
+def test_a_speed_for_a_field_that_is_shut_says_so() -> None:
+    told = speed_reply(replace(SPEED, state="shut", chance_ratio=0.2), CLOCK)
+    assert told.answer.startswith("Home strip is shut, let go now: 2 in 10. Fly 57 m/s")
 
 
 def test_the_flattest_way_is_flown_where_it_lands_in_time() -> None:
@@ -27,6 +32,7 @@ def test_the_flattest_way_is_flown_where_it_lands_in_time() -> None:
     assert told.answer == "Fly 50 m/s over ground, sinking 5 (EAS 9)."
     assert told.until == "No change worth a word down to the field."
     assert "lands in time" in told.why
+    assert told.number == "For Home strip: level at 24.2 km, 18 s after the release."
     circles = replace(ROWS[0], flat_ground_mps=None)
     assert speed_reply(replace(SPEED, rows=(circles,), is_in_time=True), CLOCK).answer == (
         "Fly 69 m/s over ground, sinking 12 (EAS 12)."

@@ -4,10 +4,11 @@ from math import isfinite
 from typing import Final
 
 from farglide.outlook.asked import Arrival, PowerNow, SunAim, SunNow
-from farglide.present.say.asked.reply import Reply
+from farglide.present.say.asked.notopen import not_open
+from farglide.present.say.asked.reply import Reply, joined
 from farglide.present.say.links.aim import hour_words, side_words
 from farglide.present.say.text import FlightClock, bearing_text, sun_words
-from farglide.sortie.words import duration_words, km_text, number_text
+from farglide.sortie.words import chance_words, duration_words, km_text, number_text
 
 _GLARE_DEG: Final = 15.0
 _TOO_HIGH_DEG: Final = 60.0
@@ -16,7 +17,14 @@ _ASIDE_DEG: Final = 60.0
 _SHORT_S: Final = 600.0
 
 
-def sun_reply(found: SunNow, clock: FlightClock, flown: str = "at first") -> Reply:
+def sun_reply(found: SunNow, clock: FlightClock) -> Reply:
+    """Return which way to turn by the sun for the field advised, let go now."""
+    told, first = turn_reply(found, clock, "at first"), found.aims[0]
+    warned = not_open(first.field, first.state, first.chance_ratio)
+    return told._replace(answer=joined(warned, told.answer))
+
+
+def turn_reply(found: SunNow, clock: FlightClock, flown: str) -> Reply:
     """Return which way to turn by the sun for the field advised; `flown`: at which speed."""
     first, *others = found.aims
     wind = f"wind from {bearing_text(found.wind_from_deg)} {number_text(found.wind_mps)} m/s"
@@ -27,7 +35,7 @@ def sun_reply(found: SunNow, clock: FlightClock, flown: str = "at first") -> Rep
         why=f"At {km_text(found.amsl_m)} km {wind}, through the air {_speed(found)} {flown}.",
         change="Another field, or a nose that is off: by eye it is good to 10 to 15 degrees.",
         more=(
-            *((one.field, f"{_clock(one)}; {_aim(one)}.") for one in others),
+            *((one.field, f"{_state(one)}{_clock(one)}; {_aim(one)}.") for one in others),
             ("Sets", _sets(found, clock)),
         ),
     )
@@ -44,6 +52,11 @@ def _turn(found: SunNow, aim: SunAim) -> str:
     if abs(aim.right_deg) < _GLARE_DEG:
         return f"{turn} Expect glare."
     return turn if abs(aim.right_deg) <= _ASIDE_DEG else f"{turn} It leaves the picture."
+
+
+def _state(aim: SunAim) -> str:
+    """Return that a field is not open, ahead of where it lies; empty of one that is."""
+    return "" if aim.state == "open" else f"{aim.state}, {chance_words(aim.chance_ratio)}; "
 
 
 def _clock(aim: SunAim) -> str:
@@ -93,10 +106,13 @@ def power_reply(found: PowerNow, clock: FlightClock) -> Reply:
     last = found.arrivals[-1]
     spare_s = first_s - last.soonest_after_launch_s
     return Reply(
-        answer=_enough(what, spare_s),
+        answer=_enough(what, spare_s, last, found, clock),
         number=f"{_pack_words(found, clock)} Over {found.field} {_left(spare_s)}, flown fast.",
         until=f"{clock.local(first_s)}: {what.lower()} first.",
-        why=" ".join(_arrival(found, one, first_s, clock) for one in found.arrivals),
+        why=joined(
+            not_open(found.field, found.state, found.chance_ratio),
+            *(_arrival(found, one, first_s, clock) for one in found.arrivals),
+        ),
         change=_CHANGE,
         more=_light(found, clock),
     )
@@ -116,11 +132,17 @@ def _ends(found: PowerNow) -> list[tuple[float, str]]:
     return [one for one in ends if isfinite(one[0])]
 
 
-def _enough(what: str, spare_s: float) -> str:
+def _enough(what: str, spare_s: float, last: Arrival, found: PowerNow, clock: FlightClock) -> str:
+    """Return whether what ends first leaves time over the field, let go at the last moment told."""
+    at = "" if _is_now(last, found) else f", let go at {clock.local(last.let_go_after_launch_s)}"
     if spare_s < 0.0:
-        return f"Not enough: {what.lower()} {duration_words(-spare_s)} too early."
+        return f"Not enough: {what.lower()} {duration_words(-spare_s)} too early{at}."
     hurry = "Fly fast: " if spare_s < _SHORT_S else "Enough: "
-    return f"{hurry}{duration_words(spare_s)} left over the field."
+    return f"{hurry}{duration_words(spare_s)} left over the field{at}."
+
+
+def _is_now(one: Arrival, found: PowerNow) -> bool:
+    return one.let_go_after_launch_s <= found.after_launch_s + 1.0
 
 
 def _left(spare_s: float) -> str:
@@ -138,8 +160,7 @@ def _pack_words(found: PowerNow, clock: FlightClock) -> str:
 
 
 def _arrival(found: PowerNow, one: Arrival, first_s: float, clock: FlightClock) -> str:
-    is_now = one.let_go_after_launch_s <= found.after_launch_s + 1.0
-    when = "now" if is_now else f"at {clock.local(one.let_go_after_launch_s)}"
+    when = "now" if _is_now(one, found) else f"at {clock.local(one.let_go_after_launch_s)}"
     slow = clock.local(one.slowly_after_launch_s)
     late = ": too late, so fly faster" if one.slowly_after_launch_s > first_s else ""
     over = clock.local(one.soonest_after_launch_s)

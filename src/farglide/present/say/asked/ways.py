@@ -7,7 +7,8 @@ from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.barriers import BarrierWay
 from farglide.outlook.places import Outlanding
 from farglide.outlook.release import SpeedRow
-from farglide.present.say.asked.reply import Reply
+from farglide.present.say.asked.notopen import not_open
+from farglide.present.say.asked.reply import Reply, joined
 from farglide.present.say.text import FlightClock, bearing_text, place_text
 from farglide.sortie.words import chance_words, duration_words, km_text, number_text
 
@@ -27,10 +28,13 @@ def speed_reply(found: SpeedNow, clock: FlightClock) -> Reply:
             change="Another field: <ask putdown>.",
         )  # fmt: skip
     first, *lower = found.rows
-    spare = "" if found.spare_m is None else f" {km_text(found.spare_m)} km to spare there."
+    spare = "" if found.spare_m is None else f"; {km_text(found.spare_m)} km to spare over it"
     return Reply(
-        answer=f"Fly {_numbers(first, found.is_in_time)}.",
-        number=f"Level at {level}; over {found.field}{spare}",
+        answer=joined(
+            not_open(found.field, found.state, found.chance_ratio),
+            f"Fly {_numbers(first, found.is_in_time)}.",
+        ),
+        number=f"For {found.field}: level at {level}{spare}.",
         until=_next(found, lower),
         why=f"At {km_text(found.level_amsl_m)} km {wind}; {_why(found)}.",
         change="Packs or light short: fly the fast numbers. Sink more than this: ask again.",

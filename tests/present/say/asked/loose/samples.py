@@ -17,7 +17,8 @@ from farglide.present.say.text import FlightClock
 CLOCK = FlightClock(launch_t_s=1_800_000_000.0, zone="UTC")  # 08:00
 GLIDING = AFTER["gliding"]
 AIM = SunAim(
-    field="Home strip", bearing_deg=310.0, distance_m=41_000.0, steer_deg=313.0,
+    field="Home strip", state="open", chance_ratio=0.93, bearing_deg=310.0,
+    distance_m=41_000.0, steer_deg=313.0,
     right_deg=-56.0, good_for_s=2460.0,
 )  # fmt: skip
 SUN = SunNow(

@@ -51,5 +51,14 @@ def test_no_field_is_open_ground_into_the_wind() -> None:
     )
 
 
+@pytest.mark.parametrize("question", ["barrier", "speed", "picture", "putdown", "power", "where"])
+def test_what_should_be_down_is_gone_to(question: str) -> None:
+    down = AFTER["down"]
+    found = told(question, down)
+    assert found.startswith("It should be down: nothing is left to steer.")
+    assert "Ask park for the way there, search for where to look first." in found
+    assert "in reach" not in found
+
+
 def test_over_the_field_the_speed_is_a_sink() -> None:
-    assert told("speed", AFTER["over"]).startswith("Lose 5.5 km by 10:05")
+    assert told("speed", AFTER["over"]).startswith("Lose 5.5 km before the packs end, 10:05")

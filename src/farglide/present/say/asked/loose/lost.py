@@ -11,7 +11,12 @@ from farglide.present.say.after import (
     speed_words,
     stage_words,
 )
-from farglide.present.say.asked.loose.now import now_reply, sighting_words, sure_words
+from farglide.present.say.asked.loose.now import (
+    nothing_to_steer,
+    now_reply,
+    sighting_words,
+    sure_words,
+)
 from farglide.present.say.asked.reply import Reply, joined
 from farglide.present.say.spokenafter import is_over
 from farglide.present.say.stories import alone_words, story_words
@@ -22,6 +27,8 @@ from farglide.sortie.words import chance_words, km_text
 def where_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
     """Return where it is, how surely, and where to aim."""
     place = advice.place
+    if advice.stage is Stage.DOWN:
+        return nothing_to_steer(advice, after, clock)
     return Reply(
         answer=f"{km_text(place.amsl_m)} km up, {place_text(place.lat_deg, place.lon_deg)}.",
         number=sure_words(advice),

@@ -6,6 +6,7 @@ from typing import Final
 from farglide.outlook.advice import Advice
 from farglide.outlook.after import AfterNow, Stage
 from farglide.present.say.after import (
+    age_text,
     aim_words,
     barrier_words,
     circle_words,
@@ -20,10 +21,11 @@ from farglide.present.say.after import (
 from farglide.present.say.asked.reply import Reply, joined
 from farglide.present.say.spokenafter import is_low, is_over, is_too_low, spoken_after
 from farglide.present.say.stories import story_words
-from farglide.present.say.text import FlightClock
+from farglide.present.say.text import FlightClock, place_text
 from farglide.sortie.words import chance_words
 
 _BY_FIX_M: Final = 50.0
+_JUST_S: Final = 30.0
 
 
 def not_any_more(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
@@ -32,6 +34,18 @@ def not_any_more(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
         answer="No whole balloon carries it any more: that question is over.",
         number=spoken_after(advice, after),
         why=stage_words(advice, after),
+    )
+
+
+def nothing_to_steer(advice: Advice, after: AfterNow, _: FlightClock) -> Reply:
+    """Return that a question of its way is over, once it should be down, and where to go."""
+    place = advice.place
+    return Reply(
+        answer="It should be down: nothing is left to steer.",
+        number=joined(f"Go to {place_text(place.lat_deg, place.lon_deg, 5)}.", sure_words(advice)),
+        why=stage_words(advice, after),
+        change="It is still seen to fly.",
+        more=(("Next", "<Ask park> for the way there, <search> for where to look first."),),
     )
 
 
@@ -81,7 +95,8 @@ def sure_words(advice: Advice) -> str:
     """Return how surely its place is known."""
     place = advice.place
     if place.most_within_m < _BY_FIX_M:
-        return "By a fix just now."
+        age_s = max(advice.after_launch_s - place.seen_after_launch_s, 0.0)
+        return "By a fix just now." if age_s < _JUST_S else f"By a fix {age_text(age_s)} ago."
     half, most = (f"{one / 1000.0:.1f} km" for one in (place.half_within_m, place.most_within_m))
     return f"5 in 10 that it is within {half} of it, 9 in 10 within {most}."
 

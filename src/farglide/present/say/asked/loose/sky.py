@@ -7,7 +7,7 @@ from farglide.outlook.advice import Advice
 from farglide.outlook.after import Stage
 from farglide.outlook.asked import SunNow
 from farglide.present.say.asked.reply import Reply
-from farglide.present.say.asked.sky import sun_reply
+from farglide.present.say.asked.sky import turn_reply
 from farglide.present.say.links.aim import side_words
 from farglide.present.say.spokenafter import is_low, is_over
 from farglide.present.say.text import FlightClock, bearing_text
@@ -24,7 +24,7 @@ _FIRST: Final = {
 
 def sun_after_reply(found: SunNow, advice: Advice, clock: FlightClock) -> Reply:
     """Return which way to turn by the sun; over its field that there is no course to hold."""
-    after, told = advice.after, sun_reply(found, clock, "as advised")
+    after, told = advice.after, turn_reply(found, clock, "as advised")
     if after is None or advice.stage is Stage.DOWN:
         return Reply("It should be down: there is nothing to turn.", change="It is still seen.")
     landing = after.landing
