@@ -13,7 +13,7 @@ from farglide.earth.geodesy import geodesic
 from farglide.earth.state import place_at, place_of
 from farglide.earth.sun import dusk_t_s
 from farglide.outlook.season import SeasonCell
-from farglide.plan.ascent import spread_of
+from farglide.plan.ascent import burst_outlook
 from farglide.plan.notes import ground_wind_mps
 from farglide.season.crossed import crossed_by
 from farglide.season.flown import Asked
@@ -26,7 +26,7 @@ _LOW_M: Final = 50.0
 def cell_of(asked: Asked, spot: int) -> SeasonCell:
     """Return the cell of a spot, by its number."""
     ensemble, chances = asked.ensemble, asked.chances
-    sortie, burst, counts = ensemble.sortie, ensemble.climbs.burst, asked.counts
+    sortie, burst, counts = ensemble.sortie, burst_outlook(ensemble), asked.counts
     field = _wished(asked)
     window, burst_s = asked.windows[field], median_burst_s(ensemble)
     is_worth = counts[field] >= sortie.wish.least_ratio
@@ -48,8 +48,8 @@ def cell_of(asked: Asked, spot: int) -> SeasonCell:
         height_ratio=weather.height_ratio,
         shut_s=shut_s(chances, 0, sortie.wish, burst_s) if told.any() else burst_s,
         release_by_after_launch_s=window.release_by_s if is_worth else None,
-        burst_amsl_m=spread_of(burst.amsl_m),
-        burst_after_launch_s=spread_of(burst.after_launch_s),
+        burst_amsl_m=burst.height_amsl_m,
+        burst_after_launch_s=burst.after_launch_s,
         drift_m=drift.distance_m,
         drift_deg=drift.azimuth_deg,
         crossed=crossed_by(asked, min(release_s, burst_s)),
@@ -81,17 +81,24 @@ def _any_height(asked: Asked) -> float:
 
 def _weather(ensemble: Ensemble) -> Weather:
     layers, middles_m = ensemble.air.column.layers, ensemble.air.column.middles_amsl_m
-    wish, burst_m = ensemble.sortie.wish, ensemble.climbs.burst.amsl_m
-    top_m = np.nan_to_num(np.nanmedian(burst_m), nan=np.inf)
+    top_m = np.nan_to_num(np.nanmedian(ensemble.climbs.burst.amsl_m), nan=np.inf)
     speed_mps = np.where(middles_m < top_m, np.hypot(layers.u_mps[0], layers.v_mps[0]), 0.0)
     k = int(np.argmax(speed_mps))
-    high = np.nan_to_num(burst_m, nan=np.inf) >= wish.wanted_amsl_m
     return Weather(
         ground_mps=ground_wind_mps(ensemble),
         strongest_mps=float(speed_mps[k]),
         strongest_amsl_m=float(middles_m[k]),
-        height_ratio=float(high.mean()),
+        height_ratio=_height_ratio(ensemble),
     )
+
+
+def _height_ratio(ensemble: Ensemble) -> float:
+    """Return the chance that the balloon is whole when it gets to the wished height."""
+    tracks, climbs = ensemble.climbs.tracks, ensemble.climbs
+    high = np.nan_to_num(tracks.amsl_m, nan=-np.inf) >= ensemble.sortie.wish.wanted_amsl_m
+    first, rows = high.argmax(axis=1), np.arange(len(high))
+    whole = 1.0 - climbs.burst_share[rows, first]
+    return float(np.where(high.any(axis=1), whole, 0.0).mean())
 
 
 def _down_s(ensemble: Ensemble, release_s: float, amsl_m: float, field: int) -> float:

@@ -7,7 +7,7 @@ from math import isfinite
 from farglide.air.sounding import Sounding
 from farglide.earth.clock import day_clock_text
 from farglide.earth.state import place_of
-from farglide.errors import ContradictionError
+from farglide.errors import ContradictionError, InputError
 from farglide.outlook.season import ComparedSpot, Early, SeasonCell, SeasonOutlook
 from farglide.season.early import asked_again, look_again
 from farglide.season.executors import Doing
@@ -35,12 +35,14 @@ class Choice:
 def compared(
     world: World, choice: Choice, doing: Doing, told: Told = lambda n, of: None
 ) -> SeasonOutlook:
-    """Return launches compared, the best first. Raises ContradictionError without a field."""
+    """Return launches compared, the best first. Raises ContradictionError and InputError."""
     sortie = world.flight.sortie
     if not sortie.fields:
         raise ContradictionError(
             "Nothing to compare: the flight file states no field.", "State one in [[fields]]."
         )
+    for one in choice.necks_kg:
+        _check_lifts(one, sortie.hanging_kg)
     air = world.winds(place_of(sortie.launch), choice.times_s[0])
     spots = compared_spots(sortie, world.terrain, choice.lattice)
     tasks = _tasks(choice, spots, anchors_of(sortie, spots, air.around is not None))
@@ -50,6 +52,12 @@ def compared(
     early = _early(world, outlook, tasks, doing)
     outlook = replace(outlook, early=tuple(early))
     return replace(outlook, changes=tuple(changes(outlook)))
+
+
+def _check_lifts(neck_kg: float, hanging_kg: float) -> None:
+    if not neck_kg > hanging_kg:
+        allowed = f"more than the {hanging_kg:.2f} kg that hang below it"
+        raise InputError("neck lift", f"{neck_kg:g} kg", allowed, "Else it does not climb.")
 
 
 def _tasks(
@@ -77,14 +85,16 @@ def _done_in_order(world: World, tasks: Sequence[Task], doing: Doing, told: Told
 
 
 def _left_out(world: World, tasks: Sequence[Task], found: Sequence[Done]) -> tuple[str, ...]:
-    """Return which launch times could not be asked, and why; each reason of a time once."""
-    zone = world.flight.sortie.launch.zone
-    said = (
-        f"{day_clock_text(task.wanted.launch_t_s, zone)}, {_spots_words(task)}: {one.left_out}"
-        for task, one in zip(tasks, found, strict=True)
-        if one.left_out
-    )
-    return tuple(dict.fromkeys(said))
+    """Return which spots could not be asked, when, and why; alike reasons of more times once."""
+    zone, times = world.flight.sortie.launch.zone, dict[tuple[str, str], list[float]]()
+    for task, one in zip(tasks, found, strict=True):
+        if one.left_out:
+            times.setdefault((_spots_words(task), one.left_out), []).append(task.wanted.launch_t_s)
+    told = []
+    for (spots, why), at_s in times.items():
+        more = f" and {len(at_s) - 1} later" if len(at_s) > 1 else ""
+        told.append(f"{spots}, {day_clock_text(at_s[0], zone)}{more}: {why}")
+    return tuple(told)
 
 
 def _spots_words(task: Task) -> str:

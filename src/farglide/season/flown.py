@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
+from farglide.arrays import FloatArray
 from farglide.chances.chances import Chances
 from farglide.chances.ensemble import Ensemble, drawn_ensemble, with_balloon
 from farglide.chances.heights import chances_by
@@ -12,19 +13,21 @@ from farglide.chances.spots import (
     Spots,
     asking_of,
     fields_from,
-    heard_from,
-    hopeful,
     spot_at,
 )
 from farglide.chances.window import Decision, window_of
 from farglide.earth.state import Place
 from farglide.outlook.season import ComparedSpot
 from farglide.plan.fill import with_solved_fill, with_value
+from farglide.rig.drives import manned_s
 from farglide.rig.listening import Listening
 from farglide.season.world import World
 from farglide.sim.core.workers import Workers
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Sortie
+
+_FEWEST_DRAWS: Final = 20
+"""Links are asked for so many draws: what they have left differs little between draws."""
 
 
 class Wanted(NamedTuple):
@@ -83,12 +86,15 @@ def ensembles(
         yield with_balloon(made, sortie)
 
 
-def asked_from(ensemble: Ensemble, spots: tuple[ComparedSpot, ...]) -> Iterator[Asked]:
-    """Yield each spot, asked with draws that are shifted there."""
+def asked_from(
+    ensemble: Ensemble, spots: tuple[ComparedSpot, ...], stated: Sortie
+) -> Iterator[Asked]:
+    """Yield each spot, asked with draws that are shifted there. `stated`: launched as stated."""
     asking = asking_of(ensemble)
     for spot in spots:
         at = spot_at(ensemble, asking.axis_rad, spot.place)
-        here = heard_from(asking.ensemble, at)
+        ready_s = manned_s(stated, at.lat_deg, at.lon_deg)[0]
+        here = _manned(asking.ensemble, ready_s)
         chances = chances_by(here, asking.every, fields_from(here, at))
         n_fields = len(ensemble.sortie.fields)
         yield Asked(
@@ -97,8 +103,23 @@ def asked_from(ensemble: Ensemble, spots: tuple[ComparedSpot, ...]) -> Iterator[
             at=at,
             chances=chances,
             windows=tuple(window_of(here, chances, f) for f in range(n_fields)),
-            is_manned=bool(hopeful(asking, at)[0]),
+            is_manned=_is_in_time(here, ready_s, float(asking.every.until_s[-1])),
         )
+
+
+def _manned(ensemble: Ensemble, ready_s: FloatArray) -> Ensemble:
+    """Return draws whose stands are manned when the car gets there, by the drives as stated."""
+    listening = ensemble.listening
+    if listening is None:
+        return ensemble
+    told = replace(listening, ready_s=ready_s, fewest_draws=_FEWEST_DRAWS)
+    return replace(ensemble, listening=told)
+
+
+def _is_in_time(ensemble: Ensemble, ready_s: FloatArray, last_s: float) -> bool:
+    """Tell whether any stand is manned before the last balloon is gone, where links are needed."""
+    listening = ensemble.listening
+    return listening is None or not listening.needed or bool(ready_s.min() <= last_s)
 
 
 def _moved(sortie: Sortie, wanted: Wanted) -> Sortie:

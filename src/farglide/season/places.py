@@ -15,8 +15,8 @@ from farglide.rig.drives import barred_by, drives_home_s, home_place
 from farglide.sortie.launch_place import REFUSED, LaunchPlace
 from farglide.sortie.spec import Sortie
 
-ANCHOR_M: Final = 50_000.0
-"""Anchors are so far apart: from the farthest spot of one it is 35 km."""
+ANCHOR_M: Final = 35_000.0
+"""Anchors are so far apart: from the farthest spot of one it is 25 km."""
 _MOST_SPOTS: Final = 400
 
 

@@ -48,12 +48,13 @@ def _cells(
     world: World, task: Task, listening: Listening | None, workers: Workers
 ) -> Iterator[SeasonCell]:
     for ensemble in ensembles(world, task.wanted, task.grain, listening, workers):
-        for number, asked in zip(task.numbers, asked_from(ensemble, task.spots), strict=True):
-            yield cell_of(asked, number)
+        asked = asked_from(ensemble, task.spots, world.flight.sortie)
+        for number, one in zip(task.numbers, asked, strict=True):
+            yield cell_of(one, number)
 
 
 class _Heard:
-    """The stands of a flight over its ground, by which flight it is."""
+    """The stands of a flight over its ground, by which flight and ground it is."""
 
     def __init__(self, world: World) -> None:
         self.world = world
@@ -62,7 +63,10 @@ class _Heard:
         return hash(self.world.flight.path)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Heard) and self.world.flight == other.world.flight
+        if not isinstance(other, _Heard):
+            return False
+        mine, its = self.world, other.world
+        return mine.terrain is its.terrain and mine.flight == its.flight
 
 
 @lru_cache(maxsize=2)  # fans of the ground round the stands: a tenth of a second, always the same
