@@ -14,19 +14,25 @@ _UNDONE: Final = ("barred", "ground wind")
 
 
 def ranked(found: SeasonOutlook, cells: Iterable[SeasonCell]) -> tuple[SeasonCell, ...]:
-    """Return cells, the best first: by chance, then less time without home, then the drive."""
+    """Return cells, the best first: by chance, then less time without home, then the drive.
 
-    def key(cell: SeasonCell) -> tuple[bool, int, int, float, float, float]:
-        return (
-            cell.limit in _UNDONE,
-            -round(found.chance(cell) / ALIKE_RATIO),
-            round(cell.shut_s / 60.0),
-            found.spots[cell.spot].drive_s,
-            cell.launch_t_s,
-            cell.neck_lift_kg,
-        )
+    What is within 2 in 100 of the best is as good as it, then what is so of the best that is left.
+    """
 
-    return tuple(sorted(cells, key=key))
+    def by_chance(cell: SeasonCell) -> tuple[bool, float]:
+        return cell.limit in _UNDONE, -found.chance(cell)
+
+    def among_alike(cell: SeasonCell) -> tuple[int, float, float, float]:
+        minutes, drive_s = round(cell.shut_s / 60.0), found.spots[cell.spot].drive_s
+        return minutes, drive_s, cell.launch_t_s, cell.neck_lift_kg
+
+    groups = list[list[SeasonCell]]()
+    for cell in sorted(cells, key=by_chance):
+        if groups and _are_alike(found, groups[-1][0], cell):
+            groups[-1].append(cell)
+        else:
+            groups.append([cell])
+    return tuple(one for group in groups for one in sorted(group, key=among_alike))
 
 
 def changes(found: SeasonOutlook) -> Iterator[str]:
@@ -34,7 +40,7 @@ def changes(found: SeasonOutlook) -> Iterator[str]:
     if not found.cells:
         return
     first = found.cells[0]
-    alike = [one for one in found.cells[1:] if _is_alike(found, one, first)]
+    alike = [one for one in found.cells[1:] if _are_alike(found, first, one)]
     if alike:
         n = len(alike)
         others = "one more is" if n == 1 else f"{n} more are"
@@ -62,6 +68,7 @@ def cell_words(found: SeasonOutlook, cell: SeasonCell) -> str:
     return f"{when} from {found.spots[cell.spot].name} ({chance_words(found.chance(cell))})"
 
 
-def _is_alike(found: SeasonOutlook, one: SeasonCell, first: SeasonCell) -> bool:
-    gap = abs(found.chance(one) - found.chance(first))
-    return one.limit not in _UNDONE and gap <= ALIKE_RATIO
+def _are_alike(found: SeasonOutlook, best: SeasonCell, one: SeasonCell) -> bool:
+    """Tell whether a cell that comes after another by its chance is as good as that."""
+    same = (best.limit in _UNDONE) == (one.limit in _UNDONE)
+    return same and abs(found.chance(best) - found.chance(one)) <= ALIKE_RATIO

@@ -25,8 +25,9 @@ _COLUMNS: Final = (
     Column("home shut", 7, short="shut"),
     Column("burst, km", -8, short="  km"),
     Column("drift"),
-    Column("wind"),
-    Column("light"),
+    Column("launch wind, m/s"),
+    Column("landing wind"),
+    Column("light left"),
     Column("drive"),
     Column("what limits it", 16, prose=True),
 )
@@ -150,9 +151,10 @@ def _row(outlook: SeasonOutlook, cell: SeasonCell) -> tuple[str, ...]:
         f"{round(cell.shut_s / 60.0)} min",
         f"  {km_text(cell.burst_amsl_m.p50)}",
         drift,
-        _winds(cell),
-        _light(cell),
-        _drive(outlook, cell),
+        number_text(cell.ground_wind_mps),
+        number_text(cell.landing_wind_mps),
+        _left(cell),
+        _spell(outlook.spots[cell.spot].drive_s),
         cell.reason or "enough",
     )
 
@@ -175,6 +177,14 @@ def _light(cell: SeasonCell) -> str:
     if left_s is None:
         return "no dusk"
     return f"down {_spell(abs(left_s))} {'before' if left_s >= 0.0 else 'after'} dusk"
+
+
+def _left(cell: SeasonCell) -> str:
+    """Return the light left after the landing, short enough for a table."""
+    left_s = cell.light_left_s
+    if left_s is None:
+        return "no dusk"
+    return _spell(left_s) if left_s >= 0.0 else f"{_spell(-left_s)} late"
 
 
 def _drive(outlook: SeasonOutlook, cell: SeasonCell) -> str:
