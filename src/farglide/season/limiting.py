@@ -36,17 +36,15 @@ def why_not(asked: Asked, field: int, weather: Weather) -> Why:
     """
     wish = asked.ensemble.sortie.wish
     if asked.spot.barred:
-        return Why("barred", f"no launch there: {asked.spot.barred}")
+        return Why("barred", asked.spot.barred)
     if weather.ground_mps > wish.ground_wind_limit_mps:
-        limit = number_text(wish.ground_wind_limit_mps)
-        wind = number_text(weather.ground_mps)
-        return Why("ground wind", f"{wind} m/s at the ground, your limit is {limit}")
+        return Why("ground wind", f"ground wind {number_text(weather.ground_mps)} m/s")
     if not asked.is_manned:
-        return Why("stand", "the car reaches no stand in time")
+        return Why("stand", "no stand in time")
     if asked.counts[field] >= wish.enough_ratio:
         return Why()
     if weather.height_ratio < _HALF:
-        return Why("height", f"it bursts below {height_words(wish.wanted_amsl_m)}")
+        return Why("height", f"bursts below {height_words(wish.wanted_amsl_m)}")
     return _most(asked, field, weather)
 
 
@@ -58,11 +56,11 @@ def _most(asked: Asked, field: int, weather: Weather) -> Why:
                                          chances.open_ratio)
     )  # fmt: skip
     km = f"{weather.strongest_amsl_m / 1000.0:.0f} km"
-    wind = f"{number_text(weather.strongest_mps)} m/s at {km}: {name} is out of reach"
-    ends: Why = Why("packs", "the packs end too soon")
+    wind = f"{name} out of reach: {number_text(weather.strongest_mps)} m/s at {km}"
+    ends: Why = Why("packs", "packs end too soon")
     if ensemble.light_is_first:
-        ends = Why("light", "the light ends too soon")
-    burst = Why("burst", "it may burst before it is high enough")
+        ends = Why("light", "light ends too soon")
+    burst = Why("burst", "may burst too soon")
     lost = (
         (1.0 - reach, Why("wind", wind)),
         (reach - timely, ends),

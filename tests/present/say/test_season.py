@@ -38,9 +38,10 @@ def test_the_best_is_one_sentence() -> None:
     assert first_sentence(any_field).endswith("the chance of a field is 19 in 20.")
     poor = replace(OUTLOOK, cells=(replace(CELL, home_ratio=0.4),))
     assert first_sentence(poor).startswith("None of these is enough. The best is Sat 23 Jan 17:26")
-    windy = replace(CELL, limit="ground wind", reason="9 m/s at the ground, your limit is 5")
-    assert first_sentence(replace(OUTLOOK, cells=(windy,))).endswith(
-        "is no launch: 9 m/s at the ground, your limit is 5."
+    windy = replace(CELL, limit="ground wind", reason="ground wind 9 m/s")
+    assert first_sentence(replace(OUTLOOK, cells=(windy,))) == (
+        "No launch here is within your limits. The best, Sat 23 Jan 17:26 from Home strip: ground "
+        "wind 9 m/s, your limit is 5 m/s."
     )
     assert first_sentence(replace(OUTLOOK, cells=())) == "No launch could be asked."
 

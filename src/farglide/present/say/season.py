@@ -63,9 +63,10 @@ def first_sentence(outlook: SeasonOutlook) -> str:
     where = _name(outlook, best)
     when = day_clock_text(best.launch_t_s, outlook.zone)
     if best.limit in ("barred", "ground wind"):
-        return (
-            f"None of these launches: the best, {when} from {where}, is no launch: {best.reason}."
-        )
+        why = best.reason
+        if best.limit == "ground wind":
+            why += f", your limit is {number_text(outlook.ground_wind_limit_mps)} m/s"
+        return f"No launch here is within your limits. The best, {when} from {where}: {why}."
     to = "home" if outlook.bring_to == "home" else "a field"
     told = f"{when} from {where}, neck lift {number_text(best.neck_lift_kg, 2)} kg"
     if outlook.chance(best) >= outlook.enough_ratio:
