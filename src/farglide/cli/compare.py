@@ -20,6 +20,7 @@ from farglide.plan.polarfit import with_fitted_polar
 from farglide.present.draw.maps.season_layer import season_geojson
 from farglide.present.say.seasonrows import season_csv
 from farglide.report.season import render_season
+from farglide.season.cluster import on_cluster
 from farglide.season.compared import Choice, compared
 from farglide.season.executors import Doing, here, in_processes
 from farglide.season.places import Lattice
@@ -80,6 +81,9 @@ def _check(typed: Typed) -> None:
     check_range("--spacing-km", typed.spacing_km, "km", (5.0, 200.0), "25 lays 32 spots in 80 km.")
     check_range("--within-km", typed.within_km, "km", (0.0, 300.0), "0 compares named spots alone.")
     check_range("--processes", typed.processes, "", (0, _MOST_PROCESSES), "0 stays in this one.")
+    if typed.cluster is not None and typed.processes:
+        remedy = "Give one of them: a cluster has processes of its own."
+        raise InputError("--cluster", typed.cluster, "no --processes beside it", remedy)
     if len(typed.necks_kg) > _MOST_NECKS:
         raise InputError("--neck", len(typed.necks_kg), f"up to {_MOST_NECKS} of them")
     for one in typed.necks_kg:
@@ -135,6 +139,8 @@ def _lattice(typed: Typed) -> Lattice | None:
 
 
 def _doing(typed: Typed) -> Doing:
+    if typed.cluster is not None:
+        return on_cluster(typed.cluster)
     if typed.processes:
         return in_processes(typed.processes)
     return here(on_threads())

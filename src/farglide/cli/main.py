@@ -242,6 +242,9 @@ def compare(
     processes: Annotated[
         int, typer.Option(help="Share out to so many processes; 0: stay in this one.")
     ] = 0,
+    cluster: Annotated[
+        str | None, typer.Option(help="Share out to the workers of a Dask scheduler.")
+    ] = None,
     out: Annotated[Path | None, typer.Option(help="Write sheet, table and layer here.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
 ) -> None:
@@ -266,6 +269,7 @@ def compare(
             within_km=within_km,
             necks_kg=tuple(neck or ()),
             processes=processes,
+            cluster=cluster,
         )
         found = face.compare(wanted, typed, grain_asked(draws, seed), told, ready)
     told.finish()
