@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 # As the command does: no sum is large enough to be shared out.
 export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test quick labels soak docs bench fits honesty value rehearsals alarms lock clean
+.PHONY: cluster-demo demo test quick labels soak docs bench fits honesty value rehearsals alarms lock clean
 
 demo: $(VENV)/.run
 	$(BIN)/farglide demo --out demo-out
@@ -48,6 +48,9 @@ honesty: $(VENV)/.dev
 
 value: $(VENV)/.dev
 	$(BIN)/python -m bench.value --out docs/value.txt
+
+cluster-demo: $(VENV)/.dev
+	$(BIN)/python -m bench.cluster
 
 rehearsals: $(VENV)/.dev
 	$(BIN)/python -m bench.rehearsals --out docs/rehearsals.txt

@@ -9,6 +9,7 @@ from bench.around import around_rows
 from bench.asking import asking_rows
 from bench.beside.drifts import drift_rows
 from bench.beside.filters import filter_rows
+from bench.comparing import comparing_rows
 from bench.coverage import coverage_rows
 from bench.feeds import feeds_rows
 from bench.flights import flights_rows
@@ -50,6 +51,7 @@ def main() -> None:
         *filter_rows(),
         *drift_rows(),
         *asking_rows(),
+        *comparing_rows(),
         *process_rows(),
     ]
     wide = [max(len(row[i]) for row in rows) for i in range(3)]

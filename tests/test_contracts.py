@@ -21,6 +21,9 @@ PLANTS = {  # contract: the module that gets the import, and what it imports
         "chances.after.closing", "farglide.chances.after.loose",
     ),
     "Inside the plan: the whole asks the parts": ("plan.ascent", "farglide.plan.verdict"),
+    "Inside the season: the whole asks tasks, tasks ask draws": (
+        "season.places", "farglide.season.task",
+    ),
     "Inside the search: looks are ordered over segments, segments laid over points": (
         "search.grid", "farglide.search.segments",
     ),

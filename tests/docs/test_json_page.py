@@ -14,6 +14,7 @@ from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.outlook import Outlook
 from farglide.outlook.review import Review
 from farglide.outlook.search import SearchOutlook
+from farglide.outlook.season import SeasonOutlook
 
 PAGE = (Path(__file__).parents[2] / "docs" / "json.rst").read_text(encoding="utf-8")
 SECTION = re.compile(r"^(\w+)\n-{3,}\n(.*?)(?=^\w+\n-{3,}\n|\Z)", re.DOTALL | re.MULTILINE)
@@ -52,7 +53,7 @@ def reachable(root: type) -> dict[str, type]:
 def documents() -> dict[str, type]:
     """Return every dataclass that the documents of plan, search, ask and review are made of."""
     found = dict[str, type]()
-    for one in (Outlook, SearchOutlook, Advice, *ASKED, Review):
+    for one in (Outlook, SearchOutlook, Advice, *ASKED, Review, SeasonOutlook):
         found |= reachable(one)
     return found
 

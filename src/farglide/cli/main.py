@@ -220,6 +220,68 @@ def fields(
 
 
 @app.command()
+def compare(
+    *,
+    file: Annotated[Path | None, typer.Argument(help="The flight file.")] = None,
+    winds: Winds = None,
+    pack: Annotated[Path | None, typer.Option(help="Take a gathered pack alone.")] = None,
+    begin: Annotated[
+        str | None, typer.Option("--from", help="First day, or moment with its zone.")
+    ] = None,
+    end: Annotated[str | None, typer.Option("--to", help="Last day, or moment.")] = None,
+    every: Annotated[float, typer.Option(help="Minutes between launch times.")] = 120.0,
+    neck: Annotated[
+        list[float] | None, typer.Option(help="Neck lift in kg; may be given again.")
+    ] = None,
+    spacing_km: Annotated[float, typer.Option(help="Between even launch spots.")] = 25.0,
+    within_km: Annotated[
+        float, typer.Option(help="How far from home; 0: named spots alone.")
+    ] = 80.0,
+    draws: Annotated[int, typer.Option(help="How many flights are drawn of each.")] = 200,
+    seed: Annotated[int, typer.Option(help="Seed of the draws.")] = 1,
+    processes: Annotated[
+        int, typer.Option(help="Share out to so many processes; 0: stay in this one.")
+    ] = 0,
+    cluster: Annotated[
+        str | None, typer.Option(help="Share out to the workers of a Dask scheduler.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(help="Write sheet, table and layer here.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+) -> None:
+    """Compare launch times, launch spots and fills, and say which is best and why."""
+    from farglide.cli.told import COMPARE, Told
+    from farglide.cli.warm import warming
+
+    told = Told(as_json, (COMPARE,))
+    with warming(told, COMPARE) as ready:
+        from farglide.cli import compare as face
+        from farglide.cli.answers import document_text
+        from farglide.cli.inputs import Wanted
+        from farglide.cli.plan import grain_asked
+        from farglide.present.say.season import season_lines
+
+        wanted = Wanted(file=file, winds=winds, pack=pack, out=out, now_t_s=today.now_t_s())
+        typed = face.Typed(
+            begin=begin,
+            end=end,
+            every_min=every,
+            spacing_km=spacing_km,
+            within_km=within_km,
+            necks_kg=tuple(neck or ()),
+            processes=processes,
+            cluster=cluster,
+        )
+        found = face.compare(wanted, typed, grain_asked(draws, seed), told, ready)
+    told.finish()
+    if as_json:
+        tell_document(document_text(found))
+    else:
+        tell("\n".join(season_lines(found)))
+        if out is not None:
+            tell(f"\nSheet: {out / 'compare.html'}")
+
+
+@app.command()
 def demo(
     out: Annotated[Path, typer.Option(help="Write brief.html and plan.json here.")] = Path(
         "demo-out"

@@ -15,6 +15,7 @@ WRITTEN: Final = (
     "coverage.png", "coverage.svg", "coverage.geojson", "places.svg", "places.png",
     "places.geojson", "places.kml",
     "places.gpx", "search.geojson", "search.gpx", "review.html", "review.json", "next.toml",
+    "compare.html", "compare.csv", "compare.json", "compare.geojson",
 )  # fmt: skip
 """The names of all files that the commands write into a folder."""
 

@@ -19,12 +19,13 @@ RIDE: Final = "opening the log"
 REHEARSE: Final = "rehearsing"
 REVIEW: Final = "reviewing"
 FETCH: Final = "fetching"
+COMPARE: Final = "comparing launches"
 COVERAGE: Final = ("reading the ground", "looking round the stand")
 """Steps of the commands, by the beginnings of the words that tell them."""
 
 _SECONDS: Final = {
     COMPILING: 10.0, BRIEF: 0.2, LINKS: 1.0, FIELDS: 1.0,
-    SEARCH: 1.0, ASK: 2.0, RIDE: 1.0, REHEARSE: 30.0, REVIEW: 10.0, FETCH: 30.0,
+    SEARCH: 1.0, ASK: 2.0, RIDE: 1.0, REHEARSE: 30.0, REVIEW: 10.0, FETCH: 30.0, COMPARE: 20.0,
     **dict(zip((*PLAN, *COVERAGE), (0.3, 0.7, 0.7, 0.7, 0.3, 1.0), strict=True)),
 }  # fmt: skip
 """How long each takes on two cores: only their shares count."""

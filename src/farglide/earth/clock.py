@@ -75,6 +75,17 @@ def date_text(t_s: float, zone: str) -> str:
     return f"{_DAYS[when.weekday()]} {when.day} {_MONTHS[when.month - 1]} {when.year}"
 
 
+def day_clock_text(t_s: float, zone: str) -> str:
+    """Return weekday, day, month and time in a zone, short enough for a table.
+
+    >>> day_clock_text(1800697200.0, "UTC+07:00")
+    'Sat 23 Jan 16:40'
+    """
+    when = local_datetime(t_s, zone)
+    day, month = _DAYS[when.weekday()][:3], _MONTHS[when.month - 1][:3]
+    return f"{day} {when.day} {month} {clock_text(t_s, zone)}"
+
+
 def utc_offset_s(t_s: float, zone: str) -> float:
     """Return how far the clocks of a zone are ahead of UTC at a moment.
 

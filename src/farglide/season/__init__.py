@@ -1,0 +1,1 @@
+"""Season: which day, from where, with how much gas: many launches of one flight compared."""
