@@ -141,7 +141,7 @@ def test_ellipticity_of_line_and_circle() -> None:
 def test_impossible_polarisations_are_refused() -> None:
     with pytest.raises(InputError, match=r"sense is 'slanted'.*linear"):
         Polarisation(sense="slanted")  # type: ignore[arg-type]
-    with pytest.raises(InputError, match="tilt_deg is nan deg"):
+    with pytest.raises(InputError, match="tilt_deg is nan°"):
         Polarisation(sense=Sense.LINEAR, tilt_deg=math.nan)
     with pytest.raises(InputError, match=r"axial_ratio_db is -3 dB.*above 0"):
         _right(-3.0)
