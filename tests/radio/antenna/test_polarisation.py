@@ -147,7 +147,7 @@ def test_impossible_polarisations_are_refused() -> None:
         _right(-3.0)
     with pytest.raises(InputError, match="linear antenna has none"):
         Polarisation(sense=Sense.LINEAR, axial_ratio_db=20.0)
-    with pytest.raises(InputError, match="roll_deg is inf deg"):
+    with pytest.raises(InputError, match="roll_deg is inf°"):
         mismatch_db(LEVEL, RIGHT, math.inf)
 
 

@@ -84,7 +84,7 @@ def test_four_tiles_round_a_corner(tmp_path: Path) -> None:
     np.testing.assert_array_equal(terrain.heights_amsl_m, np.add.outer(rows, columns))
     back = read_elevation(paths[::-1], area)
     np.testing.assert_array_equal(terrain.heights_amsl_m, back.heights_amsl_m)
-    with pytest.raises(SourceError, match=r"do not cover 4[67]\.\d+, 9\.\d+ deg .*N46E008.hgt lat"):
+    with pytest.raises(SourceError, match=r"do not cover 4[67]\.\d+, 9\.\d+° .*N46E008.hgt lat"):
         read_elevation([paths[0], paths[2]], area)
 
 
