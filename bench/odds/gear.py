@@ -67,7 +67,7 @@ def _field(sortie: Sortie, away_m: float, bearing_rad: float) -> Field:
     north_rad = away_m * np.cos(bearing_rad) / EARTH_M
     east_rad = away_m * np.sin(bearing_rad) / EARTH_M
     lat_deg, lon_deg = place_deg(sortie.launch, north_rad, east_rad / cosine_of(sortie))
-    name = f"{away_m / 1e3:.0f} km, {np.degrees(bearing_rad):.0f} deg"
+    name = f"{away_m / 1e3:.0f} km, {np.degrees(bearing_rad):.0f}°"
     return Field(name=name, lat_deg=lat_deg, lon_deg=lon_deg, amsl_m=sortie.launch.amsl_m)
 
 

@@ -13,12 +13,16 @@ FarglideError
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 from typing import Final, TypeGuard
 
 _MOST_TOLD: Final = 100
 """How many problems of a file one message holds."""
 _LONGEST_ADDRESS: Final = 150
+THIN_SPACE: Final = "\u2009"  # between thousands
+_TOLD_WHOLE: Final = (1e-12, 1e15)
+"""Beyond these a number is told with its power: nobody counts the zeros."""
 
 
 class FarglideError(Exception):
@@ -149,8 +153,34 @@ def check_range(
 ) -> None:
     """Refuse a number outside its range, or none at all (NaN)."""
     if not allowed[0] <= value <= allowed[1]:
-        text = f"{allowed[0]:g} to {allowed[1]:g} {unit}".rstrip()
-        raise InputError(name, f"{value:g} {unit}".rstrip(), text, remedy)
+        text = f"{figure(allowed[0])} to {with_unit(figure(allowed[1]), unit)}"
+        raise InputError(name, with_unit(figure(value), unit), text, remedy)
+
+
+def figure(value: float) -> str:
+    """Return a number in six digits as people write it: with thin spaces, never with a power.
+
+    >>> figure(0.1), figure(86400.0), figure(1e6) == f"1{THIN_SPACE}000{THIN_SPACE}000"
+    ('0.1', '86400', True)
+    >>> figure(2e-6), figure(float("nan"))
+    ('0.000002', 'nan')
+    """
+    short = f"{value:g}"
+    if "e" not in short or not _TOLD_WHOLE[0] <= abs(value) <= _TOLD_WHOLE[1]:
+        return short
+    whole, point, rest = f"{Decimal(short):,f}".partition(".")
+    return whole.replace(",", THIN_SPACE) + point + rest
+
+
+def with_unit(number: str, unit: str) -> str:
+    """Return a number with its unit behind it; degrees are told by their sign.
+
+    >>> with_unit("164", "deg"), with_unit("2", "deg/s"), with_unit("12", "m"), with_unit("3", "")
+    ('164°', '2°/s', '12 m', '3')
+    """
+    if unit.partition("/")[0] == "deg":
+        return f"{number}{unit.replace('deg', '°')}"
+    return f"{number} {unit}".rstrip()
 
 
 def is_number(value: object) -> TypeGuard[int | float]:
@@ -171,9 +201,14 @@ def _short_address(address: str) -> str:
 
 
 def _value_and_unit(told: object) -> tuple[object, str]:
-    """Return the number and the unit of a text such as "12 m/s"; anything else as it is."""
-    number, _, unit = told.partition(" ") if isinstance(told, str) else ("", "", "")
+    """Return the number and the unit of a text such as "12 m/s"; anything else as it is.
+
+    >>> _value_and_unit("12 m/s"), _value_and_unit("361°"), _value_and_unit("none")
+    ((12.0, 'm/s'), (361.0, '°'), ('none', ''))
+    """
+    text = told.replace("°", " °", 1).replace("  ", " ") if isinstance(told, str) else ""
+    number, _, unit = text.partition(" ")
     try:
-        return (float(number), unit) if unit else (told, "")
+        return (float(number.replace(THIN_SPACE, "")), unit) if unit else (told, "")
     except ValueError:
         return told, ""

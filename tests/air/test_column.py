@@ -302,8 +302,8 @@ def with_value(name: str, i: int, value: float) -> Callable[[], Sounding]:
         ),
         (with_value("u_mps", 1, 999.0), "u_mps at level 2 is 999.0 m/s"),
         (with_value("v_mps", 1, math.inf), "v_mps at level 2 is inf m/s"),
-        (change(lat_deg=95.0), "lat_deg is 95.0 deg"),
-        (change(lon_deg=-400.0), "lon_deg is -400.0 deg"),
+        (change(lat_deg=95.0), "lat_deg is 95.0°"),
+        (change(lon_deg=-400.0), "lon_deg is -400.0°"),
     ],
 )
 def test_soundings_that_cannot_be_are_refused(make: Callable[[], Sounding], says: str) -> None:

@@ -112,7 +112,7 @@ def test_a_length_that_does_not_fit_is_refused() -> None:
         (math.nan, 0.0, "length_m"),
         (-340.0, 0.0, "5 to 10000 m"),
         (340.0, 361.0, "true, not magnetic"),
-        (340.0, -1.0, "direction_deg is -1 deg"),
+        (340.0, -1.0, "direction_deg is -1°"),
     ],
 )
 def test_impossible_lengths_and_directions_are_refused(

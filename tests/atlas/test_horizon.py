@@ -335,8 +335,8 @@ def test_nothing_is_known_beyond_85_degrees() -> None:
     ("change", "reason"),
     [
         ({"azimuths_deg": np.array([])}, "azimuths_deg is .*one or more in a row"),
-        ({"azimuths_deg": np.array([0.0, 361.0])}, "each -360 to 360 deg"),
-        ({"azimuths_deg": np.array([math.nan])}, "each -360 to 360 deg"),
+        ({"azimuths_deg": np.array([0.0, 361.0])}, "each -360 to 360°"),
+        ({"azimuths_deg": np.array([math.nan])}, "each -360 to 360°"),
         ({"step_m": 0.5}, "step_m is 0.5 m; allowed: 1 to 10000 m"),
         ({"reach_m": 80.0}, "reach_m is 80.0 m; allowed: one step, 90 m, to 500000 m"),
         ({"reach_m": 600_000.0}, "reach_m is 600000.0 m"),
@@ -359,7 +359,7 @@ def test_stands_in_the_ground_or_off_the_map_are_refused(real: Terrain) -> None:
     with pytest.raises(InputError, match=r"amsl_m of the stand .* m, the ground there, or more"):
         fan(real, under, sweep)
     away = Place(lat_deg=46.0, lon_deg=8.0, amsl_m=900.0)
-    with pytest.raises(InputError, match="ground at the stand is unknown at 46, 8 deg"):
+    with pytest.raises(InputError, match="ground at the stand is unknown at 46, 8°"):
         sky_line(real, away, sweep)
 
 

@@ -277,12 +277,12 @@ PLAIN = {
         ({"heights_amsl_m": np.zeros(9, np.float32)}, "2 or more rows and columns"),
         ({"heights_amsl_m": np.full((3, 3), 9100.0, np.float32)}, "is 9100 m; .*Are these feet"),
         ({"heights_amsl_m": np.full((3, 3), -np.inf, np.float32)}, "is -inf m"),
-        ({"north_deg": 91.0}, "lat_deg is 91.0 deg"),
-        ({"west_deg": -181.0}, "lon_deg is -181.0 deg"),
-        ({"step_lat_deg": -0.1}, "step_lat_deg is -0.1 deg; .*Rows run from north to south"),
-        ({"step_lat_deg": 69.0}, "step_lat_deg is 69.0 deg; allowed: more than 0 to 68.5 deg"),
+        ({"north_deg": 91.0}, "lat_deg is 91.0°"),
+        ({"west_deg": -181.0}, "lon_deg is -181.0°"),
+        ({"step_lat_deg": -0.1}, "step_lat_deg is -0.1°; .*Rows run from north to south"),
+        ({"step_lat_deg": 69.0}, "step_lat_deg is 69.0°; allowed: more than 0 to 68.5°"),
         ({"step_lon_deg": math.nan}, "step_lon_deg is nan"),
-        ({"step_lon_deg": 181.0}, "allowed: more than 0 to 180 deg for 3 posts"),
+        ({"step_lon_deg": 181.0}, "allowed: more than 0 to 180° for 3 posts"),
         ({"datum": " "}, "datum is blank"),
         ({"origin": ""}, "origin is blank"),
     ],
@@ -299,7 +299,7 @@ def test_wrong_questions_are_refused() -> None:
         height_amsl_m(terrain, one, two)
     with pytest.raises(InputError, match="lat_deg is 91"):
         height_amsl_m(terrain, np.array([91]), one)
-    with pytest.raises(InputError, match="lon_deg is nan deg"):
+    with pytest.raises(InputError, match="lon_deg is nan°"):
         height_amsl_m(terrain, one, np.array([math.nan]))
     with pytest.raises(InputError, match="3 or more rows and columns"):
         slope_deg(terrain, Place(lat_deg=47.0, lon_deg=8.0, amsl_m=0.0))

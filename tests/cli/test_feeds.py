@@ -1,6 +1,7 @@
 """farglide feeds: what is plugged in and what each feed says, as it is read in a terminal."""
 
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -126,7 +127,7 @@ def test_ages_kinds_of_height_and_clocks_are_told() -> None:
     assert "236 m above sea level, 2.5 s ago\n" in text
     assert "its clock 12:00\n" in text
     late = told(heard(data=line(GGA.replace(b"115901.00", b"130000.00"))))
-    assert "its clock 13:00, 1.0 h ahead of ours" in late
+    assert "its clock 13:00, 1 h ahead of ours" in late
 
 
 def test_a_link_alone_lost_bytes_and_packets_of_a_vehicle_are_told() -> None:
@@ -174,3 +175,11 @@ def test_a_format_may_be_told_with_it() -> None:
 def test_a_format_that_needs_more_is_refused(form: str, what: str) -> None:
     with pytest.raises(InputError, match=f"feed new is {form}; allowed: .* State its {what} in"):
         with_changes([], [f"new={form}@udp://:5"])
+
+
+def test_a_clock_that_is_months_off_is_told_in_days() -> None:
+    one = heard(data=line(GGA))
+    fix = one.last_fix
+    assert fix is not None
+    one.last_fix = replace(fix, t_s=NOON_T_S + 17_351_821.0)  # 200.8 days of 86 400 s
+    assert ", 201 days ahead of ours" in told(one)

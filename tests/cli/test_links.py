@@ -73,5 +73,5 @@ def test_a_file_of_a_pattern_that_is_none_is_refused(flight: Path, tmp_path: Pat
     path = flight.parent / "masts" / "whip.csv"
     path.write_text(ROWS.replace("60,0\n90,2\n", ""), encoding="utf-8")
     result = RUNNER.invoke(app, ["gather", str(flight), "--pack", str(tmp_path / "pack")])
-    assert "a hole from 30 to 120 deg" in str(result.exception)
+    assert "a hole from 30 to 120°" in str(result.exception)
     assert not (tmp_path / "pack").exists()

@@ -109,7 +109,7 @@ def test_refusals(said: Said, tmp_path: Path) -> None:
     for more, words in (
         (("--surprise", "rain"), "--surprise is 'rain'; allowed: slow-leak, "),
         (("--crew", "cat"), "--crew is 'cat'; allowed: advice, window, plan, 25km, 5min, you"),
-        (("--speed", "0"), "--speed is 0 times; allowed: 0.1 to 1e+06 times"),
+        (("--speed", "0"), "--speed is 0 times; allowed: 0.1 to 1\u2009000\u2009000 times"),
         (("--port", "80"), "--port is 80; allowed: 1024 to 65534, or 0 for any"),
         (("--seed", "-1"), "--seed is -1; allowed: 0 to 2**62 - 1; 0 draws nothing"),
         ((*FAST, "--crew", "you"), "--speed is 1000 times; allowed: up to 100 for you"),

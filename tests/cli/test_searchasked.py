@@ -119,7 +119,7 @@ def test_pairs(sortie: Sortie) -> None:
         ({"start": "1 2 3"}, "--from is '1 2 3'; allowed: a stand, or LAT, LON"),
         ({"cover": "moss"}, "cover is 'moss'"),
         ({"people": 0}, "people who look is 0"),
-        ({"heading_deg": 400.0}, "heading is 400 deg"),
+        ({"heading_deg": 400.0}, "heading is 400°"),
     ],
 )
 def test_refusals_name_the_option(told: dict[str, Any], message: str, sortie: Sortie) -> None:

@@ -9,10 +9,10 @@ from farglide.errors import InputError
 @pytest.mark.parametrize(
     ("edges", "reason"),
     [
-        ((47.0, 8.0, 46.0, 9.0), "north_deg is 46.0 deg; .*Swap the two"),
-        ((46.0, 9.0, 47.0, 8.0), "width of the area is 359 deg; .*swapped"),
-        ((46.0, 8.0, 47.0, 8.0), "width of the area is 0 deg"),
-        ((-91.0, 8.0, 47.0, 9.0), "lat_deg is -91.0 deg"),
+        ((47.0, 8.0, 46.0, 9.0), "north_deg is 46.0°; .*Swap the two"),
+        ((46.0, 9.0, 47.0, 8.0), "width of the area is 359°; .*swapped"),
+        ((46.0, 8.0, 47.0, 8.0), "width of the area is 0°"),
+        ((-91.0, 8.0, 47.0, 9.0), "lat_deg is -91.0°"),
     ],
 )
 def test_impossible_areas_are_refused(

@@ -247,7 +247,7 @@ def test_enu_against_another_library(
 
 @pytest.mark.parametrize("azimuth_deg", [361.0, -361.0, math.nan])
 def test_refuses_azimuths(azimuth_deg: float) -> None:
-    with pytest.raises(InputError, match=r"azimuth_deg is .* deg; allowed: -360 to 360 deg"):
+    with pytest.raises(InputError, match=r"azimuth_deg is .*°; allowed: -360 to 360°"):
         destination(_ground(0.0, 0.0), azimuth_deg, 1.0)
 
 

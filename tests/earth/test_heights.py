@@ -126,7 +126,7 @@ def test_refuses_heights(height_m: float) -> None:
 
 @pytest.mark.parametrize("lat_deg", [90.1, -91.0, math.nan])
 def test_refuses_latitudes(lat_deg: float) -> None:
-    with pytest.raises(InputError, match=r"lat_deg is .* deg; allowed: -90 to 90 deg"):
+    with pytest.raises(InputError, match=r"lat_deg is .*°; allowed: -90 to 90°"):
         geopotential_at_m(1000.0, lat_deg)
-    with pytest.raises(InputError, match=r"lat_deg is .* deg; allowed: -90 to 90 deg"):
+    with pytest.raises(InputError, match=r"lat_deg is .*°; allowed: -90 to 90°"):
         geometric_at_m(1000.0, lat_deg)

@@ -30,13 +30,13 @@ def test_longitude_is_kept_between_minus_180_and_180(given_deg: float, kept_deg:
 
 @pytest.mark.parametrize("lat_deg", [90.1, -90.1, math.nan, math.inf])
 def test_refuses_latitude(lat_deg: float) -> None:
-    with pytest.raises(InputError, match=r"lat_deg is .* deg; allowed: -90 to 90 deg"):
+    with pytest.raises(InputError, match=r"lat_deg is .*°; allowed: -90 to 90°"):
         Place(lat_deg=lat_deg, lon_deg=0.0, amsl_m=0.0)
 
 
 @pytest.mark.parametrize("lon_deg", [360.1, -180.1, math.nan, -math.inf])
 def test_refuses_longitude(lon_deg: float) -> None:
-    with pytest.raises(InputError, match=r"lon_deg is .* deg; allowed: -180 to 360 deg"):
+    with pytest.raises(InputError, match=r"lon_deg is .*°; allowed: -180 to 360°"):
         Place(lat_deg=0.0, lon_deg=lon_deg, amsl_m=0.0)
 
 

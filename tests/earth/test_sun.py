@@ -162,7 +162,7 @@ def test_refraction() -> None:
 
 @pytest.mark.parametrize("elevation_deg", [-1.01, 90.01, math.nan])
 def test_refuses_elevations(elevation_deg: float) -> None:
-    with pytest.raises(InputError, match=r"elevation_deg is .* deg; allowed: -1 to 90 deg"):
+    with pytest.raises(InputError, match=r"elevation_deg is .*°; allowed: -1 to 90°"):
         refraction_deg(elevation_deg)
 
 

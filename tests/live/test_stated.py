@@ -74,10 +74,10 @@ def test_a_direction_is_held_against_the_plan_where_no_fix_tells(sortie: Sortie)
     right, wrong = ((3000.0, f"a stile {deg}") for deg in (115, 295))
     ride = with_typed(ride_of((), sortie.launch), lines(sortie, right), sortie, expect)
     assert len(ride.entries) == 1
-    with pytest.raises(InputError, match=r"it should stand near 1\d\d deg.*give it twice"):
+    with pytest.raises(InputError, match=r"it should stand near 1\d\d°.*give it twice"):
         with_typed(ride_of((), sortie.launch), lines(sortie, wrong), sortie, expect)
     ride = with_typed(ride_of((), sortie.launch), lines(sortie, wrong, wrong), sortie, expect)
-    assert [one.words for one in ride.entries] == ["antenna to 295 deg from Stile Gap"]
+    assert [one.words for one in ride.entries] == ["antenna to 295° from Stile Gap"]
     later = (3060.0, "a stile 115")
     ride = with_typed(ride_of((), sortie.launch), lines(sortie, right, later), sortie, expect)
     assert len(ride.entries) == 2

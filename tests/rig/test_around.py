@@ -97,7 +97,7 @@ def test_a_single_time_holds_throughout() -> None:
 
 
 def test_a_launch_outside_is_refused() -> None:
-    with pytest.raises(InputError, match=r"launch is -51, 108\.3; allowed: -50 to -43 deg north"):
+    with pytest.raises(InputError, match=r"launch is -51, 108\.3; allowed: -50 to -43° north"):
         cube_of(forecast(), replace(LAUNCH, lat_deg=-51.0), EDGES_M, 3000.0)
 
 

@@ -95,7 +95,7 @@ def test_refusals() -> None:
         drift_m(1.0, -1.0)
     with pytest.raises(InputError, match=r"leeway is 0\.3; allowed: 0 to 0.2"):
         drift_m(1.0, 1.0, 0.3)
-    with pytest.raises(InputError, match="direction of the wind is 361 deg"):
+    with pytest.raises(InputError, match="direction of the wind is 361°"):
         SurfaceWind(from_deg=361.0, mps=1.0)
     with pytest.raises(InputError, match="wind over the water is 61 m/s"):
         SurfaceWind(from_deg=0.0, mps=61.0)

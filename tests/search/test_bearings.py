@@ -99,17 +99,17 @@ def test_one_stand_with_a_known_height() -> None:
 
 
 def test_refusals() -> None:
-    with pytest.raises(InputError, match=r"angle of two bearings is 1\.0 deg; allowed: 2 deg"):
+    with pytest.raises(InputError, match=r"angle of two bearings is 1\.0°; allowed: 2°"):
         crossing(*bearings(0.0, 1.0))
     with pytest.raises(InputError, match="behind a stand; allowed: a place ahead of both"):
         crossing(*bearings(-18.0, 18.0))
-    with pytest.raises(InputError, match="azimuth of a bearing is 361 deg"):
+    with pytest.raises(InputError, match="azimuth of a bearing is 361°"):
         Bearing(stand=HERE, name="west", azimuth_deg=361.0)
-    with pytest.raises(InputError, match="error of a bearing is 0 deg"):
+    with pytest.raises(InputError, match="error of a bearing is 0°"):
         Bearing(stand=HERE, name="west", azimuth_deg=0.0, sd_deg=0.0)
     with pytest.raises(InputError, match="height over the stand is 0 m"):
         range_error_m(0.0, 38.0)
-    with pytest.raises(InputError, match=r"elevation is 0 deg; .* Lower, distance is not told"):
+    with pytest.raises(InputError, match=r"elevation is 0°; .* Lower, distance is not told"):
         range_error_m(1000.0, 0.0)
-    with pytest.raises(InputError, match="error of an elevation is 0 deg"):
+    with pytest.raises(InputError, match="error of an elevation is 0°"):
         range_error_m(1000.0, 10.0, 0.0)

@@ -42,11 +42,11 @@ def test_refusals() -> None:
         glide_radius_m(1.0, 0.0)
     with pytest.raises(InputError, match="radius is -1 m"):
         sector_area_m2(-1.0)
-    with pytest.raises(InputError, match="width of a sector is 361 deg"):
+    with pytest.raises(InputError, match="width of a sector is 361°"):
         sector_area_m2(1.0, 361.0)
     with pytest.raises(InputError, match="t_s of the last place is nan"):
         LastSeen(place=HERE, t_s=math.nan)
-    with pytest.raises(InputError, match=r"heading is 400 deg; allowed: 0 to 360 deg\. True"):
+    with pytest.raises(InputError, match=r"heading is 400°; allowed: 0 to 360°\. True"):
         LastSeen(place=HERE, t_s=0.0, heading_deg=400.0)
     with pytest.raises(InputError, match="spread_m is -1 m"):
         LastSeen(place=HERE, t_s=0.0, spread_m=-1.0)

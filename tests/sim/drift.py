@@ -42,7 +42,7 @@ def drift_place(
     if n < 2 or not (np.diff(t_s) > 0.0).all():
         raise InputError("t_s", f"{n} moments", "2 or more, each later than the one before")
     if abs(start.lat_deg) > 85.0:
-        raise InputError("start", f"{start.lat_deg} deg latitude", "-85 to 85 deg")
+        raise InputError("start", f"{start.lat_deg}° latitude", "-85 to 85°")
     frame = frame_of(start.lat_deg, start.lon_deg)
     to = _drift(frame, t_s, amsl_m, u_mps, v_mps)
     lat_deg = start.lat_deg + float(np.degrees(to.north_rad))

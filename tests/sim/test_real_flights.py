@@ -106,7 +106,7 @@ def test_refusals_of_a_drift() -> None:
         drift_place(start, two, two, two, np.array([0.0, math.nan]))
     with pytest.raises(InputError, match="t_s is 2 moments; allowed: 2 or more, each later"):
         drift_place(start, np.zeros(2), two, two, two)
-    with pytest.raises(InputError, match=r"start is 89\.0 deg latitude"):
+    with pytest.raises(InputError, match=r"start is 89\.0° latitude"):
         drift_place(Place(lat_deg=89.0, lon_deg=0.0, amsl_m=0.0), two, two, two, two)
 
 

@@ -44,7 +44,7 @@ def test_a_place_500_km_off_is_of_another_flight() -> None:
         (8.0, "is 8 s ahead of ours."),
         (-45.0, "is 45 s behind ours."),
         (-1024 * 7 * 86_400.0 + 3.0, "is 1024 weeks behind ours."),
-        (30 * 86_400.0, "is 2592000 s ahead of ours."),
+        (30 * 86_400.0, "is 30 days ahead of ours."),
     ],
 )
 def test_clocks_that_cannot_be_are_told(off_s: float, words: str) -> None:

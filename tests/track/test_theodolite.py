@@ -84,6 +84,6 @@ def test_right_overhead_nothing_breaks() -> None:
 
 
 def test_a_direction_without_an_error_is_refused() -> None:
-    said = r"error of a direction is 0 deg; allowed: 0\.01 to 90 deg"
+    said = r"error of a direction is 0°; allowed: 0\.01 to 90°"
     with pytest.raises(InputError, match=said):
         spot_of(aimed(120.0, 40.0, 0.0), offset(STAND, 100.0, 0.0))

@@ -55,7 +55,7 @@ class Sounding:
                 self._check_length(name)
         for name, limit in (("lat_deg", 90.0), ("lon_deg", 360.0)):
             if abs(getattr(self, name)) > limit:
-                raise InputError(name, f"{getattr(self, name)} deg", f"-{limit:g} to {limit:g} deg")
+                raise InputError(name, f"{getattr(self, name)}°", f"-{limit:g} to {limit:g}°")
         self._check_steps("gph_m", np.diff(self.gph_m) > 0.0, "m", "higher")
         # Sampled every second or two, a rounded pressure may stand still or tremble.
         falls = np.diff(self.p_pa) <= _TREMBLE_RATIO * self.p_pa[1:]

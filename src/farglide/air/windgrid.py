@@ -48,7 +48,7 @@ class WindGrid:
                 told = f"{values.dtype} of the shape {values.shape}"
                 raise InputError(name, told, f"float32 of the shape {self.shape}")
         if abs(self.lat_deg).max() > 90.0:
-            raise InputError("lat_deg", f"{abs(self.lat_deg).max():g} deg", "-90 to 90 deg")
+            raise InputError("lat_deg", f"{abs(self.lat_deg).max():g}°", "-90 to 90°")
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -77,7 +77,7 @@ class WindGrid:
         if len(steps) < 1:
             raise InputError(name, "one point", "two points or more")
         if np.ptp(steps) > _UNEVEN_RATIO * steps.mean():
-            told = f"steps of {steps.min():g} to {steps.max():g} deg"
+            told = f"steps of {steps.min():g} to {steps.max():g}°"
             raise InputError(name, told, "even steps")
 
 

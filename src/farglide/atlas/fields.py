@@ -43,11 +43,11 @@ class Field:
         where = f"field {self.name!r}"
         degrees = "Give decimal degrees, south and west negative."
         if not -90.0 <= self.lat_deg <= 90.0:
-            raise InputError(f"{where} lat_deg", self.lat_deg, "-90 to 90 deg", degrees)
+            raise InputError(f"{where} lat_deg", self.lat_deg, "-90 to 90°", degrees)
         if not -180.0 <= self.lon_deg <= 180.0:
-            raise InputError(f"{where} lon_deg", self.lon_deg, "-180 to 180 deg", degrees)
+            raise InputError(f"{where} lon_deg", self.lon_deg, "-180 to 180°", degrees)
         if self.lat_deg == 0.0 and self.lon_deg == 0.0:
-            raise InputError(f"{where} place", "0, 0 deg", "a real place", "No place was given.")
+            raise InputError(f"{where} place", "0, 0°", "a real place", "No place was given.")
         if not -430.0 <= self.amsl_m <= 6000.0:
             allowed = "-430 to 6000 m above mean sea level"
             raise InputError(f"{where} amsl_m", f"{self.amsl_m:g} m", allowed, "Feet x 0.3048 = m.")
@@ -98,7 +98,7 @@ def check_fields(fields: Sequence[Field]) -> None:
         if place in places:
             raise ContradictionError(
                 f"fields {places[place].name!r} and {field.name!r} are the same place, "
-                f"{field.lat_deg:g}, {field.lon_deg:g} deg.",
+                f"{field.lat_deg:g}, {field.lon_deg:g}°.",
                 "Correct one or leave it out.",
             )
         names[name] = places[place] = field

@@ -96,7 +96,7 @@ def fan(terrain: Terrain, stand: Place, sweep: Sweep) -> Fan:
 def blank_fan(terrain: Terrain, stand: Place, sweep: Sweep) -> Fan:
     """Return a fan for `fill_fan` to fill, once it is sure that the antenna stands in the open."""
     ground_m = float(height_amsl_m(terrain, np.array(stand.lat_deg), np.array(stand.lon_deg)))
-    where = f"{stand.lat_deg:g}, {stand.lon_deg:g} deg"
+    where = f"{stand.lat_deg:g}, {stand.lon_deg:g}°"
     if math.isnan(ground_m):
         remedy = "Take terrain that covers it, or fill the holes."
         raise InputError("ground at the stand", f"unknown at {where}", "known ground", remedy)

@@ -44,9 +44,9 @@ class Outline:
         flat = _flat_deg(points)
         for name, span_deg in zip(("latitude", "longitude"), np.ptp(flat, axis=0), strict=True):
             if span_deg > _WIDEST_DEG:
-                allowed = f"up to {_WIDEST_DEG:g} deg"
+                allowed = f"up to {_WIDEST_DEG:g}°"
                 remedy = "Is a corner wrong, or are latitude and longitude swapped?"
-                raise InputError(f"outline's span of {name}", f"{span_deg:g} deg", allowed, remedy)
+                raise InputError(f"outline's span of {name}", f"{span_deg:g}°", allowed, remedy)
         _check_simple(points, flat)
         if _twice_area(flat) < 0.0:
             points = [points[0], *points[:0:-1]]

@@ -37,8 +37,8 @@ class Sweep:
     def __post_init__(self) -> None:
         azimuths = self.azimuths_deg
         if azimuths.ndim != 1 or not len(azimuths) or not (np.abs(azimuths) <= 360.0).all():
-            allowed = "one or more in a row, each -360 to 360 deg"
-            raise InputError("azimuths_deg", f"{azimuths} deg", allowed, "North is 0, east 90.")
+            allowed = "one or more in a row, each -360 to 360°"
+            raise InputError("azimuths_deg", f"{azimuths}°", allowed, "North is 0, east 90.")
         check_step(self.step_m)
         if not self.step_m <= self.reach_m <= LONGEST_M:
             allowed = f"one step, {self.step_m:g} m, to {LONGEST_M:.0f} m"

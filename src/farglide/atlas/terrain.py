@@ -42,8 +42,8 @@ class Terrain:
         ):
             step_deg, most_deg = getattr(self, name), widest_deg / (n - 1)
             if not 0.0 < step_deg <= most_deg * (1.0 + 1e-9):
-                allowed = f"more than 0 to {most_deg:g} deg for {n} posts"
-                raise InputError(name, f"{step_deg} deg", allowed, "Rows run from north to south.")
+                allowed = f"more than 0 to {most_deg:g}° for {n} posts"
+                raise InputError(name, f"{step_deg}°", allowed, "Rows run from north to south.")
         for name in ("datum", "origin"):
             if not getattr(self, name).strip():
                 raise InputError(name, "blank", "words", 'Say "unknown" if it is.')
@@ -101,7 +101,7 @@ def height_amsl_m(terrain: Terrain, lat_deg: FloatArray, lon_deg: FloatArray) ->
         wrong = ~(np.abs(values) <= most_deg)
         if wrong.any():
             value = values[wrong].flat[0]
-            raise InputError(name, f"{value} deg", f"-{most_deg:g} to {most_deg:g} deg")
+            raise InputError(name, f"{value}°", f"-{most_deg:g} to {most_deg:g}°")
     out = np.empty(lat.size)
     _fill_heights(terrain.posts, np.radians(lat.ravel()), np.radians(lon.ravel()), out)
     return out.reshape(lat.shape)

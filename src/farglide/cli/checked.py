@@ -14,6 +14,7 @@ from farglide.errors import (
     InputError,
     Problem,
     SourceError,
+    with_unit,
 )
 from farglide.flightfile.flightfile import FlightFile
 from farglide.gather.accept import accepted
@@ -116,7 +117,7 @@ def _problems(error: FarglideError) -> tuple[Problem, ...]:
             place = f"{error.path}, {error.where}" if error.where else error.path
             return (Problem(place, error.what, error.remedy),)
         case InputError():
-            told = f"{error.value} {error.unit}".strip()
+            told = with_unit(str(error.value), error.unit)
             return (Problem.of_value(error.name, told, error.allowed, error.remedy),)
         case ContradictionError():
             return (Problem("the flight", error.what, error.remedy),)

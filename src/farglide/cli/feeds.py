@@ -15,6 +15,7 @@ from farglide.live.feeds.reader import Clocks, State
 from farglide.live.feeds.sources import serial_ports
 from farglide.present.lines import blocks
 from farglide.sortie.feeds import FORMATS, FeedFormat, FeedSpec, of_name, where_of
+from farglide.sortie.words import duration_words
 from farglide.track.received import Flown, Received
 from farglide.track.reports import Fix
 from farglide.track.suspicion import suspicions_of
@@ -181,12 +182,10 @@ def _counts(one: FeedHeard) -> Iterator[str]:
 def _seconds(seconds: float) -> str:
     """Return a span in words.
 
-    >>> _seconds(0.42), _seconds(75.0), _seconds(7230.0)
-    ('0.4 s', '75 s', '2.0 h')
+    >>> _seconds(0.42), _seconds(75.0), _seconds(7230.0), _seconds(17_351_821.0)
+    ('0.4 s', '75 s', '2 h', '201 days')
     """
-    if seconds < 10.0:
-        return f"{seconds:.1f} s"
-    return f"{seconds:.0f} s" if seconds < 600.0 else f"{seconds / 3600.0:.1f} h"
+    return f"{seconds:.1f} s" if seconds < 10.0 else duration_words(seconds)
 
 
 def _side(off_s: float) -> str:

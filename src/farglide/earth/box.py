@@ -25,12 +25,12 @@ class Box:
         check_lat_lon(self.south_deg, self.west_deg)
         check_lat_lon(self.north_deg, self.east_deg)
         if not self.south_deg < self.north_deg:
-            allowed = f"more than south_deg, {self.south_deg} deg"
-            raise InputError("north_deg", f"{self.north_deg} deg", allowed, "Swap the two.")
+            allowed = f"more than south_deg, {self.south_deg}°"
+            raise InputError("north_deg", f"{self.north_deg}°", allowed, "Swap the two.")
         if not 0.0 < self.width_deg <= _WIDEST_BOX_DEG:
-            allowed = f"more than 0 to {_WIDEST_BOX_DEG:g} deg"
+            allowed = f"more than 0 to {_WIDEST_BOX_DEG:g}°"
             remedy = "Are west and east swapped? The area is what lies east of west_deg."
-            raise InputError("width of the area", f"{self.width_deg:g} deg", allowed, remedy)
+            raise InputError("width of the area", f"{self.width_deg:g}°", allowed, remedy)
 
     @property
     def width_deg(self) -> float:

@@ -72,7 +72,7 @@ def destination(place: Place, azimuth_deg: float, distance_m: float) -> Place:
     Valid: distance 0 to 20 004 km. Source: as `geodesic`.
     """
     if not -360.0 <= azimuth_deg <= 360.0:
-        raise InputError("azimuth_deg", f"{azimuth_deg} deg", "-360 to 360 deg", "North is 0.")
+        raise InputError("azimuth_deg", f"{azimuth_deg}°", "-360 to 360°", "North is 0.")
     if not 0.0 <= distance_m <= _LONGEST_M:
         remedy = "Turn the azimuth round instead of a negative distance."
         raise InputError("distance_m", f"{distance_m} m", f"0 to {_LONGEST_M:.0f} m", remedy)

@@ -66,7 +66,7 @@ def _check(name: str, height_m: float) -> None:
 
 def _check_lat(lat_deg: float) -> None:
     if not -90.0 <= lat_deg <= 90.0:
-        raise InputError("lat_deg", f"{lat_deg} deg", "-90 to 90 deg", "North is positive.")
+        raise InputError("lat_deg", f"{lat_deg}°", "-90 to 90°", "North is positive.")
 
 
 @compiled

@@ -61,10 +61,10 @@ def check_lat_lon(lat_deg: float, lon_deg: float) -> None:
     """Refuse a latitude or longitude that is no place on the Earth."""
     if not -90.0 <= lat_deg <= 90.0:
         remedy = "North is positive, south negative; are latitude and longitude swapped?"
-        raise InputError("lat_deg", f"{lat_deg} deg", "-90 to 90 deg", remedy)
+        raise InputError("lat_deg", f"{lat_deg}°", "-90 to 90°", remedy)
     if not -180.0 <= lon_deg <= 360.0:
         remedy = "East is positive, west negative."
-        raise InputError("lon_deg", f"{lon_deg} deg", "-180 to 360 deg", remedy)
+        raise InputError("lon_deg", f"{lon_deg}°", "-180 to 360°", remedy)
 
 
 def wrapped_azimuth_deg(azimuth_deg: float) -> float:

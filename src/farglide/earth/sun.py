@@ -63,8 +63,8 @@ def refraction_deg(elevation_deg: float) -> float:
     Source: Saemundsson, Sky and Telescope 72 (1986), as Meeus ch. 16, made 0 at the zenith.
     """
     if not -1.0 <= elevation_deg <= 90.0:
-        remedy = "The ground hides what stands below -0.6 deg."
-        raise InputError("elevation_deg", f"{elevation_deg} deg", "-1 to 90 deg", remedy)
+        remedy = "The ground hides what stands below -0.6°."
+        raise InputError("elevation_deg", f"{elevation_deg}°", "-1 to 90°", remedy)
     bent_deg = elevation_deg + 10.3 / (elevation_deg + 5.11)
     return (1.02 / math.tan(math.radians(bent_deg)) + 0.0019279) / 60.0
 

@@ -57,7 +57,7 @@ def turn_radius_m(
     check_range("lift", lift, "", (0.01, 4.0))
     check_range("bank_deg", bank_deg, "deg", (0.0, 85.0))
     if bank_deg == 0.0:
-        raise InputError("bank_deg", "0 deg", "more than 0 deg", "Without bank it does not turn.")
+        raise InputError("bank_deg", "0°", "more than 0°", "Without bank it does not turn.")
     check_range("glide_deg", glide_deg, "deg", (0.0, 89.0), "Count it positive below the horizon.")
     check_range("air_kgpm3", air_kgpm3, "kg/m3", (1.0e-4, 2.0))
     cos_glide, sin_bank = math.cos(math.radians(glide_deg)), math.sin(math.radians(bank_deg))

@@ -30,7 +30,7 @@ def cube_of(grid: WindGrid, launch: Launch, edges_amsl_m: FloatArray, until_s: f
     if not grid.holds(launch.lat_deg, launch.lon_deg):
         given = f"{launch.lat_deg:g}, {launch.lon_deg:g}"
         lat, lon = grid.lat_deg, grid.lon_deg
-        allowed = f"{lat[0]:g} to {lat[-1]:g} deg north, {lon[0]:g} to {lon[-1]:g} deg east"
+        allowed = f"{lat[0]:g} to {lat[-1]:g}° north, {lon[0]:g} to {lon[-1]:g}° east"
         raise InputError("launch", given, allowed, "Gather a forecast that covers the launch.")
     near = _near(grid, launch, until_s)
     times_s = near.times_s - launch.t_s

@@ -84,7 +84,7 @@ def check_grounds(sortie: Sortie, terrain: Terrain | None) -> None:
     for stand in sortie.stands if terrain is not None else ():
         lat_deg, lon_deg = np.array(stand.lat_deg), np.array(stand.lon_deg)
         if terrain is not None and np.isnan(float(height_amsl_m(terrain, lat_deg, lon_deg))):
-            where = f"unknown at {stand.lat_deg:g}, {stand.lon_deg:g} deg"
+            where = f"unknown at {stand.lat_deg:g}, {stand.lon_deg:g}°"
             remedy = "Take terrain that covers it, or fill the holes."
             raise InputError(f"ground at the stand {stand.name}", where, "known ground", remedy)
 

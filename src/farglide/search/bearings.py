@@ -88,8 +88,8 @@ def crossing(one: Bearing, other: Bearing) -> Crossing:
     """
     angle_deg = abs((one.azimuth_deg - other.azimuth_deg + 90.0) % 180.0 - 90.0)
     if angle_deg < _LEAST_CROSSING_DEG:
-        allowed = f"{_LEAST_CROSSING_DEG:g} deg or more"
-        raise InputError("angle of two bearings", f"{angle_deg:.1f} deg", allowed, _ELSEWHERE)
+        allowed = f"{_LEAST_CROSSING_DEG:g}° or more"
+        raise InputError("angle of two bearings", f"{angle_deg:.1f}°", allowed, _ELSEWHERE)
     to = east_north_m(one.stand, other.stand)
     away_m, other_m = _distances_m(one, other, to)
     if away_m <= 0.0 or other_m <= 0.0:

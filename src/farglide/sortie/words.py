@@ -5,10 +5,9 @@ from math import floor, isfinite
 from typing import Final
 
 from farglide.earth.clock import clock_text
-from farglide.errors import InputError
+from farglide.errors import THIN_SPACE, InputError
 from farglide.units import CELSIUS_ZERO_K
 
-THIN_SPACE: Final = "\u2009"  # between thousands
 COMPASS: Final = (
     "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
 )  # fmt: skip
@@ -26,6 +25,7 @@ _BOUNDS: Final = (
     *((n / 10.0, f"{n} in 10") for n in range(1, 10)), (0.95, "19 in 20"), (0.98, "49 in 50"),
 )  # fmt: skip
 _HAIR: Final = 1e-9
+_DAY_S: Final = 86_400.0
 _PERMISSIONS: Final = {
     "airspace": "balloon in the airspace",
     "aircraft": "glider after the release",
@@ -184,10 +184,12 @@ def celsius_text(temperature_k: float) -> str:
 
 
 def duration_words(duration_s: float) -> str:
-    """Return a duration: seconds up to two minutes, then minutes, then hours and minutes.
+    """Return a duration: seconds up to two minutes, then minutes, hours, and from two days on days.
 
     >>> [duration_words(s) for s in (0.0, 40.0, 120.0, 2040.0, 7800.0, 3600.0)]
     ['none', '40 s', '2 min', '34 min', '2 h 10 min', '1 h']
+    >>> duration_words(172_700.0), duration_words(172_800.0), duration_words(17_351_821.0)
+    ('47 h 58 min', '2 days', '201 days')
     """
     if not isfinite(duration_s) or duration_s < 0.0:
         raise InputError("duration_s", duration_s, "0 or more, finite")
@@ -195,6 +197,8 @@ def duration_words(duration_s: float) -> str:
         return "none"
     if round(duration_s) < 120:
         return f"{round(duration_s)} s"
+    if duration_s >= 2.0 * _DAY_S:
+        return f"{number_text(duration_s / _DAY_S)} days"
     n_hours, n_minutes = divmod(round(duration_s / 60.0), 60)
     parts = (f"{n_hours} h" if n_hours else "", f"{n_minutes} min" if n_minutes else "")
     return " ".join(filter(None, parts))

@@ -9,6 +9,7 @@ from typing import Final, NamedTuple
 
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
+from farglide.sortie.words import duration_words
 from farglide.track.received import Flown, Oddity, Received, Suspicion, apart_m, distance_words
 
 FAR_M: Final = 500_000.0
@@ -67,7 +68,7 @@ def clock_suspicions(now: Received) -> Iterator[Suspicion]:
         told = f"{steps * _ZONE_STEP_S / _HOUR_S:g} h".lstrip("-")
         remedy = "Is one of them set to local time? Set it to UTC."
     else:
-        told = f"{abs(off_s):.0f} s"
+        told = duration_words(abs(off_s))
         remedy = "Hold both against a third clock; or the feed repeats what it stored."
     what = f"The clock of {now.fix.feed} is {told} {side} ours."
     changes = "Taken as it is, its age and the wind learnt from it would be wrong."

@@ -7,6 +7,7 @@ from enum import StrEnum
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.sortie.feeds import FeedSpec
+from farglide.sortie.words import km_text
 from farglide.track.reports import Fix
 
 
@@ -86,4 +87,4 @@ def distance_words(distance_m: float) -> str:
     """
     if distance_m < 1000.0:
         return f"{distance_m:.0f} m"
-    return f"{distance_m / 1000.0:.{1 if distance_m < 10_000.0 else 0}f} km"
+    return f"{km_text(distance_m, 1 if distance_m < 10_000.0 else 0)} km"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from farglide.errors import InputError
+from farglide.errors import InputError, with_unit
 
 _MOST_M: Final = 100_000.0
 
@@ -57,11 +57,7 @@ class Fix:
             ("track_deg", 0.0, 360.0),
             ("n_satellites", 0, 200),
         ):
-            value = getattr(self, name)
-            if value is not None and not low <= value <= high:
-                unit = name.rsplit("_", 1)[-1]
-                remedy = "The report is left out; look at what is plugged in."
-                raise InputError(name, f"{value} {unit}", f"{low:g} to {high:g} {unit}", remedy)
+            check_said(name, getattr(self, name), name.rsplit("_", 1)[-1], low, high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,4 +102,5 @@ def check_said(name: str, value: float | None, unit: str, low: float, high: floa
     """Refuse what no sender can say; None was not said. Raises InputError."""
     if value is not None and not low <= value <= high:
         remedy = "The report is left out; look at what is plugged in."
-        raise InputError(name, f"{value} {unit}", f"{low:g} to {high:g} {unit}", remedy)
+        allowed = f"{low:g} to {with_unit(f'{high:g}', unit)}"
+        raise InputError(name, with_unit(f"{value}", unit), allowed, remedy)

@@ -68,7 +68,7 @@ def test_units_of_the_trade(tmp_path: Path) -> None:
         ("bandwidth_mhz = 16", "bandwidth_mhz = -16", "bandwidth_mhz = 16 would fit"),
         ("bandwidth_khz = 100", "bandwidth_mhz = 900", "Are the two exchanged?"),
         ("receiver_gain_dbi = 18", "receiver_gain_dbi = 400", "allowed: -30 to 50 dBi"),
-        ("power_w = 0.8", "power_w = 29000", "allowed: 1e-06 to 100 W"),
+        ("power_w = 0.8", "power_w = 29000", "allowed: 0.000001 to 100 W"),
         ("power_w = 0.8", "power_dbm = 29", "power_dbm"),
         ('purpose = "picture"', 'purpose = "music"', "command"),
         ('purpose = "picture"', "", "purpose"),

@@ -208,7 +208,7 @@ def test_fill_picture_and_aim_are_told_where_they_differ() -> None:
     said = text(more)
     assert "By its climb it lifts 1.78 kg at the neck (1.70 to 1.86), told 1.60." in said
     assert "Camera is 6 dB weaker than its budget, give or take 2: its end is told by that" in said
-    assert "From Knap aim at 045 deg, 32 deg up; the place is ageing for that beam." in said
+    assert "From Knap aim at 045°, 32° up; the place is ageing for that beam." in said
     assert "(the place is guessed for it)" in said
     little = replace(more, fill=replace(more.fill, neck_lift_kg=Spread(p10=1.6, p50=1.62, p90=1.7)),
                      picture=replace(more.picture, offset_db=1.0))  # fmt: skip

@@ -91,7 +91,7 @@ def test_impossible_helices_are_refused() -> None:
         Helix(n_turns=3, spacing_wavelengths=0.236, circumference_wavelengths=1.0)
     with pytest.raises(InputError, match="radiates along its axis"):
         Helix(n_turns=10, spacing_wavelengths=0.12, circumference_wavelengths=0.5)
-    with pytest.raises(InputError, match=r"pitch of the helix is 26.* deg"):
+    with pytest.raises(InputError, match=r"pitch of the helix is 26.*°"):
         Helix(n_turns=10, spacing_wavelengths=0.5, circumference_wavelengths=1.0)
     with pytest.raises(InputError, match="gains do not add up"):
         HelixArray(helix=TEN_TURNS, n_level=2, n_upright=2, apart_wavelengths=0.7)

@@ -65,7 +65,7 @@ def test_two_sides_are_averaged_in_power() -> None:
 def test_straight_behind_may_stand_twice_if_it_agrees() -> None:
     pattern = measured_pattern([*_both_sides(0.0), (-180.0, -3.0)])
     assert pattern.level_dbi == pytest.approx(measured_pattern(ONE_SIDE).level_dbi, abs=1e-12)
-    with pytest.raises(InputError, match="-9 and -3 dBi at -180 and 180 deg"):
+    with pytest.raises(InputError, match="-9 and -3 dBi at -180 and 180°"):
         measured_pattern([*_both_sides(0.0), (-180.0, -9.0)])
 
 
@@ -112,17 +112,17 @@ def _with(*rows: tuple[float, float]) -> list[tuple[float, float]]:
     ("rows", "message"),
     [
         (ONE_SIDE[:4], "pattern is 4 rows; allowed: 5 rows or more"),
-        (_with((190.0, 0.0)), r"angle of row 9 of the pattern is 190 deg.*190 degrees as -170"),
-        (_with((math.nan, 0.0)), "angle of row 9 of the pattern is nan deg"),
+        (_with((190.0, 0.0)), r"angle of row 9 of the pattern is 190°.*190 degrees as -170"),
+        (_with((math.nan, 0.0)), "angle of row 9 of the pattern is nan°"),
         (_with((30.0, math.inf)), "gain of row 9 of the pattern is inf dBi"),
         (_with((30.0, math.nan)), "gain of row 9 of the pattern is nan dBi"),
         (_with((30.0, -75.0)), r"gain of row 9 .* is -75 dBi; allowed: -60 to 60 dBi.*nor dBm"),
-        (_with((45.0, 1.0)), "pattern is 45 deg twice; allowed: each angle once"),
-        (_with((0.0, 12.0)), "pattern is 0 deg twice"),
-        (ONE_SIDE[:2] + ONE_SIDE[3:], "a hole from 20 to 75 deg"),
-        (ONE_SIDE[:-3], "a hole from 105 to -105 deg"),
-        (ONE_SIDE[1:], "a hole from -20 to 20 deg"),
-        (_with((-5.0, 12.0)), "a hole from 180 to -5 deg"),
+        (_with((45.0, 1.0)), "pattern is 45° twice; allowed: each angle once"),
+        (_with((0.0, 12.0)), "pattern is 0° twice"),
+        (ONE_SIDE[:2] + ONE_SIDE[3:], "a hole from 20 to 75°"),
+        (ONE_SIDE[:-3], "a hole from 105 to -105°"),
+        (ONE_SIDE[1:], "a hole from -20 to 20°"),
+        (_with((-5.0, 12.0)), "a hole from 180 to -5°"),
     ],
 )
 def test_bad_tables_are_refused(rows: list[tuple[float, float]], message: str) -> None:

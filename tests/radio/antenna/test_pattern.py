@@ -171,11 +171,11 @@ def test_bending_opens_the_null_of_a_whip() -> None:
 
 def test_impossible_directions_and_damage_are_refused() -> None:
     pattern = pattern_of(FAN)
-    with pytest.raises(InputError, match=r"off_axis_deg is -5 deg.*no sign"):
+    with pytest.raises(InputError, match=r"off_axis_deg is -5°.*no sign"):
         gain_towards_dbi(pattern, -5.0)
-    with pytest.raises(InputError, match="roll_deg is nan deg"):
+    with pytest.raises(InputError, match="roll_deg is nan°"):
         gain_towards_dbi(pattern, 5.0, math.nan)
-    with pytest.raises(InputError, match="skew_deg is 120 deg"):
+    with pytest.raises(InputError, match="skew_deg is 120°"):
         damaged(pattern, 120.0)
 
 

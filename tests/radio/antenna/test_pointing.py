@@ -156,13 +156,13 @@ def test_at_the_keyhole_the_antenna_just_follows(slew_degps: float) -> None:
 
 
 def test_impossible_aims_are_refused() -> None:
-    with pytest.raises(InputError, match="error_deg is 200 deg"):
+    with pytest.raises(InputError, match="error_deg is 200°"):
         pointing_loss_db(200.0, 20.0)
-    with pytest.raises(InputError, match=r"beamwidth_deg is 0 deg.*full width"):
+    with pytest.raises(InputError, match=r"beamwidth_deg is 0°.*full width"):
         pointing_loss_db(5.0, 0.0)
     with pytest.raises(InputError, match="floor_db is -20 dB"):
         pointing_loss_db(5.0, 20.0, -20.0)
-    with pytest.raises(InputError, match=r"aim_sd_deg is 90 deg.*one standard deviation"):
+    with pytest.raises(InputError, match=r"aim_sd_deg is 90°.*one standard deviation"):
         mean_pointing_loss_db(90.0, 20.0)
     with pytest.raises(InputError, match="floor_db is 0 dB"):
         mean_power_pointing_loss_db(2.0, 20.0, 0.0)
@@ -172,7 +172,7 @@ def test_impossible_aims_are_refused() -> None:
         turn_rates(EastNorthUp(0.0, 0.0, 0.0), 1.0, 0.0, 0.0)
     with pytest.raises(InputError, match="azimuth is none there"):
         turn_rates(EastNorthUp(0.0, 0.0, 100.0), 1.0, 0.0, 0.0)
-    with pytest.raises(InputError, match="sky_degps is -1 deg/s"):
+    with pytest.raises(InputError, match="sky_degps is -1°/s"):
         azimuth_rate_degps(-1.0, 20.0)
     with pytest.raises(InputError, match="no azimuth rate is enough"):
         azimuth_rate_degps(1.0, 90.0)
@@ -180,5 +180,5 @@ def test_impossible_aims_are_refused() -> None:
         keyhole_deg(-5.0, 20.0, 10.0)
     with pytest.raises(InputError, match="speed_mps is 0 m/s"):
         keyhole_deg(100.0, 0.0, 10.0)
-    with pytest.raises(InputError, match="slew_degps is 0 deg/s"):
+    with pytest.raises(InputError, match="slew_degps is 0°/s"):
         keyhole_deg(100.0, 20.0, 0.0)

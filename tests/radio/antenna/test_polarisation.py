@@ -141,13 +141,13 @@ def test_ellipticity_of_line_and_circle() -> None:
 def test_impossible_polarisations_are_refused() -> None:
     with pytest.raises(InputError, match=r"sense is 'slanted'.*linear"):
         Polarisation(sense="slanted")  # type: ignore[arg-type]
-    with pytest.raises(InputError, match="tilt_deg is nan deg"):
+    with pytest.raises(InputError, match="tilt_deg is nan°"):
         Polarisation(sense=Sense.LINEAR, tilt_deg=math.nan)
     with pytest.raises(InputError, match=r"axial_ratio_db is -3 dB.*above 0"):
         _right(-3.0)
     with pytest.raises(InputError, match="linear antenna has none"):
         Polarisation(sense=Sense.LINEAR, axial_ratio_db=20.0)
-    with pytest.raises(InputError, match="roll_deg is inf deg"):
+    with pytest.raises(InputError, match="roll_deg is inf°"):
         mismatch_db(LEVEL, RIGHT, math.inf)
 
 

@@ -273,5 +273,5 @@ def test_what_it_refuses() -> None:
     ):
         with pytest.raises(InputError, match=words):
             points_db(heard, flat(0.0), GroundPoints(*points), Level(agl_m=10.0))
-    with pytest.raises(InputError, match="azimuth_step_deg is 0 deg"):
+    with pytest.raises(InputError, match="azimuth_step_deg is 0°"):
         ears_of([here], flat(0.0), 1000.0, azimuth_step_deg=0.0)

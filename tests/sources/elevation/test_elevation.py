@@ -84,7 +84,7 @@ def test_four_tiles_round_a_corner(tmp_path: Path) -> None:
     np.testing.assert_array_equal(terrain.heights_amsl_m, np.add.outer(rows, columns))
     back = read_elevation(paths[::-1], area)
     np.testing.assert_array_equal(terrain.heights_amsl_m, back.heights_amsl_m)
-    with pytest.raises(SourceError, match=r"do not cover 4[67]\.\d+, 9\.\d+ deg .*N46E008.hgt lat"):
+    with pytest.raises(SourceError, match=r"do not cover 4[67]\.\d+, 9\.\d+° .*N46E008.hgt lat"):
         read_elevation([paths[0], paths[2]], area)
 
 
@@ -169,16 +169,16 @@ def test_heights_that_cannot_be_are_refused(value: float, tmp_path: Path) -> Non
     heights = HILL.astype(np.float64)
     heights[15, 14] = value
     path = make(tmp_path / "a.tif", heights)
-    reason = r"post at 46.00750, 8.00167 deg: has a height of .* m; allowed: -500 to 9000 m.*feet"
+    reason = r"post at 46.00750, 8.00167°: has a height of .* m; allowed: -500 to 9000 m.*feet"
     with pytest.raises(SourceError, match=reason):
         read_elevation([path], SMALL)
 
 
 def test_areas_that_are_not_covered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = make(tmp_path / "a.tif", HILL)
-    covered = r"Covered: a.tif latitude 45.98083 to 46.02000, longitude 7.99000 to 8.03917 deg"
+    covered = r"Covered: a.tif latitude 45.98083 to 46.02000, longitude 7.99000 to 8.03917°"
     for area in (box(46.0, 8.0, 46.01, 8.05), box(45.0, 8.0, 45.1, 8.1)):
-        with pytest.raises(SourceError, match=rf"do not cover .* deg of the area\. {covered}"):
+        with pytest.raises(SourceError, match=rf"do not cover .*° of the area\. {covered}"):
             read_elevation([path], area)
     with pytest.raises(SourceError, match="has no file; allowed: one or more"):
         read_elevation([], SMALL)
@@ -207,9 +207,7 @@ def test_files_that_do_not_fit_together(tmp_path: Path) -> None:
     a = make(tmp_path / "a.tif", HILL)
     wide = make(tmp_path / "wide.tif", HILL, step=1 / 600)
     moved = make(tmp_path / "moved.tif", HILL, first=(46.02, 7.99 + 0.5 * STEP_DEG))
-    steps = (
-        r"has steps of 0.00166667, 0.00166667 deg; allowed: those of the first file, 0.000833333"
-    )
+    steps = r"has steps of 0.00166667, 0.00166667°; allowed: those of the first file, 0.000833333"
     with pytest.raises(SourceError, match=steps):
         read_elevation([a, wide], SMALL)
     with pytest.raises(SourceError, match="has its posts between those of the first file"):

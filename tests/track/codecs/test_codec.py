@@ -18,7 +18,7 @@ class Made(Codec):
         if piece == b"stale":
             raise UnreadError(Cause.STALE)
         if piece == b"far":
-            raise InputError("lat_deg", "99 deg", "-90 to 90 deg")
+            raise InputError("lat_deg", "99°", "-90 to 90°")
         return [Heard(feed=self.spec.name)]
 
 

@@ -86,7 +86,7 @@ def test_a_fix_without_a_time_gets_the_one_it_came_at() -> None:
         (b'{"feed":"a","lat_deg":1,"lon_deg":[]}', "lon_deg is no number"),
         (b'{"feed":"a","lat_deg":1,"lon_deg":2,"height_kind":"x"}', "not a valid HeightKind"),
         (b'{"feed":"a","lat_deg":"1","lon_deg":2}', "holds no fix"),
-        (b'{"feed":"a","lat_deg":91,"lon_deg":2}', "lat_deg is 91 deg; allowed"),
+        (b'{"feed":"a","lat_deg":91,"lon_deg":2}', "lat_deg is 91°; allowed"),
     ],
 )
 def test_what_is_no_fix_is_refused(payload: bytes, what: str) -> None:

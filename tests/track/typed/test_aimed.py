@@ -17,7 +17,7 @@ def question(line: str, known: Known) -> AskedBack:
 def test_a_bearing_the_wrong_way_round(known: Known) -> None:
     """From Stile Gap the balloon stands north by east, 25 deg or so."""
     found = question("a 200 40", known)
-    assert found.why.startswith("From Stile Gap it should stand near 020 deg. 200 deg puts it ")
+    assert found.why.startswith("From Stile Gap it should stand near 020°. 200° puts it ")
     assert found.why.endswith(" km from there or more.")
     assert found.alternatives[0].entry == Bearing(
         azimuth_deg=20.0, elevation_deg=40.0, stand="Stile Gap"

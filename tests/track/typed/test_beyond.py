@@ -17,10 +17,10 @@ def test_grams_for_kilograms(known: Known) -> None:
 
 
 def test_what_is_no_slip_is_left_to_its_error(known: Known) -> None:
-    assert beyond(InputError("azimuth", "400 deg", "0 to 360 deg"), "a 400", known) is None
+    assert beyond(InputError("azimuth", "400°", "0 to 360°"), "a 400", known) is None
     assert beyond(InputError("height", "-9000 m", "-500 to 100000 m"), "-9000", known) is None
     assert beyond(InputError("height", "1e9 m", "-500 to 100000 m"), "999999999", known) is None
-    error = InputError("lat_deg", "95 deg", "-90 to 90 deg")
+    error = InputError("lat_deg", "95°", "-90 to 90°")
     assert beyond(error, "95 170", known) is None
 
 

@@ -1,5 +1,7 @@
 """Lines to entries: short words, whole words, names by their beginning, and what is refused."""
 
+from dataclasses import replace
+
 import pytest
 
 from farglide.errors import AnswerError
@@ -90,3 +92,31 @@ def test_every_mark_has_its_word(word: str, known: Known) -> None:
 def test_what_says_nothing_is_asked_again(line: str, message: str, known: Known) -> None:
     with pytest.raises(AnswerError, match=message):
         entry_of(line, known)
+
+
+def test_an_end_of_a_road_that_fits_several_names_is_asked_back(known: Known) -> None:
+    known = replace(known, places=("Stile Gap", "Stile Gate", "Wether Knap", "Hay-Knap"))
+    for line in ("road stile-wether +25", "closed wether - stile ga", "road stile gav-wether"):
+        with pytest.raises(AnswerError, match="any place on the way of these: Stile Gap, Stile Ga"):
+            entry_of(line, known)
+    way = RoadClosed(start="Stile Gate", end="Hay-Knap", longer_s=None)
+    assert entry_of("closed stile gate-hay-knap", known) == way
+    assert entry_of("road closed stile gate - hay", known) == way
+
+
+def test_a_stroke_that_parts_a_way_in_two_manners_is_asked_back(known: Known) -> None:
+    known = replace(known, places=("Hay", "Hay-Knap", "Knap-Lea", "Lea"))
+    with pytest.raises(AnswerError, match=r"may be Hay to Knap-Lea or Hay-Knap to Lea\. Type more"):
+        entry_of("closed hay-knap-lea", known)
+
+
+def test_a_place_that_is_field_and_stand_is_one_end(known: Known) -> None:
+    known = replace(known, places=("Harrowend strip", "Stile Gap", "Harrowend strip"))
+    way = RoadClosed(start="Harrowend strip", end="Stile Gap", longer_s=None)
+    assert entry_of("closed har-stile", known) == way
+
+
+def test_a_place_may_be_called_as_the_word_closed_begins(known: Known) -> None:
+    known = replace(known, places=("Closedown", "Stile Gap"))
+    way = RoadClosed(start="Closedown", end="Stile Gap", longer_s=60.0)
+    assert entry_of("road closedown-stile +1", known) == way

@@ -24,5 +24,5 @@ def test_clock_words_count_from_the_nose(known: Known) -> None:
 
 
 def test_limits_hold(known: Known) -> None:
-    with pytest.raises(InputError, match="azimuth is 400 deg"):
+    with pytest.raises(InputError, match="azimuth is 400°"):
         bearing_of("400", known)

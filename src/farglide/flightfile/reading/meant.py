@@ -3,7 +3,7 @@
 import re
 from typing import Final
 
-from farglide.errors import is_number
+from farglide.errors import THIN_SPACE, figure, is_number
 from farglide.units import KNOT_MPS
 
 _INSTEAD: Final = {
@@ -69,12 +69,12 @@ def _safe_text(value: object) -> str:
 
 
 def plain(number: float) -> str:
-    """Return a number without needless digits.
+    """Return a number without needless digits, as people write it and a file takes it.
 
-    >>> plain(1600.0), plain(0.05), plain(1e-5)
-    ('1600', '0.05', '1e-05')
+    >>> plain(1600.0), plain(0.05), plain(1e-5), plain(1e6)
+    ('1600', '0.05', '0.00001', '1000000')
     """
-    return f"{number:.6g}"
+    return figure(number).replace(THIN_SPACE, "")
 
 
 def degrees_text(text: str) -> str:

@@ -140,7 +140,7 @@ def widened(box: Box, by_m: float) -> Box:
     side_deg = by_deg / math.cos(math.radians(min(farthest_deg, 89.9)))
     if farthest_deg >= 90.0 or box.width_deg + 2.0 * side_deg > _WIDEST_DEG:
         told = f"within {by_m / 1000.0:.0f} km of a pole, where its meridians meet"
-        allowed = f"an area up to {_WIDEST_DEG:g} deg wide"
+        allowed = f"an area up to {_WIDEST_DEG:g}° wide"
         raise InputError("the area of the flight", told, allowed, "Bring the winds as a file.")
     return Box(
         south_deg=south_deg,

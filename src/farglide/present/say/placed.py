@@ -25,6 +25,6 @@ def place_words(advice: Advice, clock: FlightClock) -> str:
 def aim_lines(advice: Advice) -> Iterator[str]:
     """Yield where antennas are aimed from each stand."""
     for one in advice.aims:
-        at = f"{one.azimuth_deg:03.0f} deg, {one.elevation_deg:.0f} deg up"
+        at = f"{one.azimuth_deg:03.0f}°, {one.elevation_deg:.0f}° up"
         rough = "" if one.data is Freshness.FRESH else f"; the place is {one.data} for that beam"
         yield sentence(f"from {one.stand} aim at {at}{rough}")

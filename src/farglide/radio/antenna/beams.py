@@ -49,7 +49,7 @@ class Beam:
         if self.peak_dbi > bound_dbi + BOUND_SLACK_DB:
             raise ContradictionError(
                 f"gain {self.peak_dbi:g} dBi with beams of {self.level_deg:g} x "
-                f"{self.upright_deg:g} deg: even without side lobes that is {bound_dbi:.1f} dBi.",
+                f"{self.upright_deg:g}°: even without side lobes that is {bound_dbi:.1f} dBi.",
                 "Are the widths full ones, and is the gain in dBi?",
             )
 

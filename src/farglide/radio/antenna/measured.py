@@ -111,7 +111,7 @@ def _once_round(rows: list[PatternRow], name: str) -> _Round:
         rows = sorted([*rows, *left])
     elif rows[0].angle_deg == -180.0 and rows[-1].angle_deg == 180.0:
         if abs(rows[0].gain_dbi - rows[-1].gain_dbi) > _SAME_DB:
-            given = f"{rows[0].gain_dbi:g} and {rows[-1].gain_dbi:g} dBi at -180 and 180 deg"
+            given = f"{rows[0].gain_dbi:g} and {rows[-1].gain_dbi:g} dBi at -180 and 180°"
             raise InputError(name, given, "one gain straight behind", "Leave one of the rows out.")
         rows = rows[1:]
     angle_deg, gain_dbi = (np.array(column) for column in zip(*rows, strict=True))
@@ -127,10 +127,10 @@ def _check_steps(angle_deg: FloatArray, name: str) -> None:
     starts_deg, ends_deg = angle_deg[-2::-1], angle_deg[:0:-1]
     least, widest = int(np.argmin(steps_deg)), int(np.argmax(steps_deg))
     if not steps_deg[least] > 0.0:
-        given = f"{starts_deg[least]:g} deg twice"
+        given = f"{starts_deg[least]:g}° twice"
         raise InputError(name, given, "each angle once", "Leave one of the rows out.")
     if steps_deg[widest] > WIDEST_HOLE_DEG + 1e-9:
         end_deg = ends_deg[widest] - (360.0 if ends_deg[widest] > 180.0 else 0.0)
-        given = f"a hole from {starts_deg[widest]:g} to {end_deg:g} deg"
-        allowed = f"holes of {WIDEST_HOLE_DEG:g} deg or less, all round"
+        given = f"a hole from {starts_deg[widest]:g} to {end_deg:g}°"
+        allowed = f"holes of {WIDEST_HOLE_DEG:g}° or less, all round"
         raise InputError(name, given, allowed, "Measure in between.")

@@ -29,7 +29,7 @@ def reflection(frequency_hz: float, grazing_deg: float, surface: Surface) -> com
     e - j 60 lambda s of ITU-R P.527.
     """
     if not 0.0 <= grazing_deg <= 90.0:
-        raise InputError("grazing_deg", f"{grazing_deg:g}", "0 to 90 deg")
+        raise InputError("grazing_deg", f"{grazing_deg:g}", "0 to 90°")
     sine, cosine = math.sin(math.radians(grazing_deg)), math.cos(math.radians(grazing_deg))
     ground = complex(
         surface.permittivity, -60.0 * wavelength_m(frequency_hz) * surface.conductivity_spm

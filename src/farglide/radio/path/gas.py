@@ -117,7 +117,7 @@ def gas_loss_db(frequency_hz: float, elevation_deg: float, from_m: float, to_m: 
     atmosphere; vapour of ITU-R P.835.
     """
     if not 0.5 <= elevation_deg <= 90.0:
-        raise InputError("elevation_deg", f"{elevation_deg:g}", "0.5 to 90 deg")
+        raise InputError("elevation_deg", f"{elevation_deg:g}", "0.5 to 90°")
     if not 0.0 <= from_m <= to_m <= 60_000.0:
         raise InputError("heights", f"{from_m:g} to {to_m:g} m", "rising, 0 to 60 000 m")
     n = max(math.ceil((to_m - from_m) / _STEP_M), 1)

@@ -69,7 +69,7 @@ def points_db(
         given = f"{lat.shape} latitudes, {lon.shape} longitudes"
         raise InputError("points_deg", given, "as many of both, in rows and columns")
     if not ((np.abs(lat) <= LAST_LAT_DEG).all() and (np.abs(lon) <= _TWO_TURNS_DEG).all()):
-        allowed = f"latitudes up to {LAST_LAT_DEG:g} deg, longitudes within two turns"
+        allowed = f"latitudes up to {LAST_LAT_DEG:g}°, longitudes within two turns"
         raise InputError("points_deg", "beyond", allowed)
     lat, lon, posts, above = np.radians(lat), np.radians(lon), terrain.posts, level.above
     out = np.empty((len(listeners.waves.near_db), *lat.shape), np.float32)

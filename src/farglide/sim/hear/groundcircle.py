@@ -93,9 +93,9 @@ class GroundCircle:
                 raise InputError(name, getattr(self, name), f"1 to {_MOST_CELLS}")
         edge_deg = abs(self.middle.lat_deg) + self.half_lat_deg
         if not edge_deg <= LAST_LAT_DEG:
-            allowed = f"up to {LAST_LAT_DEG:g} deg of latitude"
+            allowed = f"up to {LAST_LAT_DEG:g}° of latitude"
             raise InputError(
-                "area", f"to {edge_deg:.2f} deg of latitude", allowed, "Take a smaller radius."
+                "area", f"to {edge_deg:.2f}° of latitude", allowed, "Take a smaller radius."
             )
 
     @property

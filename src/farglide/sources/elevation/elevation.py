@@ -133,7 +133,7 @@ def _shift(whole: RasterGrid, grid: RasterGrid, path: Path) -> tuple[int, int]:
     """Return how many rows and columns after the first post of the whole a file begins."""
     steps = (whole.step_lat_deg, whole.step_lon_deg), (grid.step_lat_deg, grid.step_lon_deg)
     if not np.allclose(*steps, rtol=1e-6, atol=0.0):
-        first, here = (f"{lat:.6g}, {lon:.6g} deg" for lat, lon in steps)
+        first, here = (f"{lat:.6g}, {lon:.6g}°" for lat, lon in steps)
         what = f"has steps of {here}; allowed: those of the first file, {first}."
         raise refused(path, what, _FIT)
     middle_deg = grid.west_deg + 0.5 * (grid.n_columns - whole.n_columns) * grid.step_lon_deg
@@ -163,7 +163,7 @@ def _check_heights(heights: SingleArray, grid: RasterGrid, left: int, top: int, 
     wrong = (heights < LOWEST_GROUND_M) | (heights > HIGHEST_GROUND_M)
     if wrong.any():
         row, column = np.argwhere(wrong)[0]
-        post = f"post at {grid.lat_deg(top + row):.5f}, {grid.lon_deg(left + column):.5f} deg"
+        post = f"post at {grid.lat_deg(top + row):.5f}, {grid.lon_deg(left + column):.5f}°"
         allowed = f"{LOWEST_GROUND_M:.0f} to {HIGHEST_GROUND_M:.0f} m"
         what = f"has a height of {heights[row, column]:g} m; allowed: {allowed}."
         remedy = "Are these feet (x 0.3048 = m), or is it a fill value to be stated as void?"
@@ -175,7 +175,7 @@ def _uncovered(mosaic: _Mosaic, paths: str) -> SourceError:
     row, column = np.argwhere(~mosaic.covered)[0]
     lat_deg, lon_deg = mosaic.grid.lat_deg(row), wrapped_lon_deg(mosaic.grid.lon_deg(column))
     covered = "; ".join(f"{name} {where}" for name, where in mosaic.files.items())
-    what = f"do not cover {lat_deg:.5f}, {lon_deg:.5f} deg of the area. Covered: {covered}."
+    what = f"do not cover {lat_deg:.5f}, {lon_deg:.5f}° of the area. Covered: {covered}."
     return refused(paths, what, "Fetch the tiles around it, or ask for a smaller area.")
 
 

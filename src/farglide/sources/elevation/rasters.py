@@ -59,7 +59,7 @@ class RasterGrid(NamedTuple):
         """Return between which parallels and meridians the posts lie."""
         south_deg, east_deg = self.lat_deg(self.n_rows - 1), self.lon_deg(self.n_columns - 1)
         lats = f"latitude {south_deg:.5f} to {self.north_deg:.5f}"
-        return f"{lats}, longitude {self.west_deg:.5f} to {east_deg:.5f} deg"
+        return f"{lats}, longitude {self.west_deg:.5f} to {east_deg:.5f}°"
 
     def lat_deg(self, row: int) -> float:
         """Return the latitude of a row of posts."""
@@ -162,7 +162,7 @@ def grid_of(dataset: Any, path: Path) -> RasterGrid:
     south_deg = north_deg + (n_rows - 1) * t.e
     fits = -90.01 <= south_deg <= north_deg <= 90.01 and -360.0 <= west_deg <= 360.0
     if not fits or t.a * (n_columns - 1) > 360.0:
-        first = f"{north_deg:g}, {west_deg:g} deg"
+        first = f"{north_deg:g}, {west_deg:g}°"
         what = f"reaches off the Earth: {n_rows} x {n_columns} posts from {first}."
         raise refused(path, what, ANEW)
     return RasterGrid(north_deg, wrapped_lon_deg(west_deg), -t.e, t.a, n_rows, n_columns)

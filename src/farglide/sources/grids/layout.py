@@ -119,7 +119,7 @@ def even_layout(counts: Counts, ends: Ends, step_deg: float | None) -> Layout:
     if not (north > south and abs(north) <= 90.0 and abs(south) <= 90.0 and step > _LEAST_STEP_DEG):
         return OtherLayout(name="rows whose latitudes do not follow the scanning mode")
     if n_columns * step > 360.0 + 1.5 * step:
-        return OtherLayout(name=f"columns {step:g} deg apart over more than the circle")
+        return OtherLayout(name=f"columns {step:g}° apart over more than the circle")
     return EvenLayout(
         n_rows=n_rows,
         n_columns=n_columns,

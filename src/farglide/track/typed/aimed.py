@@ -43,8 +43,8 @@ def _puts_it(entry: Bearing, stand: StandKnown, there: LastPlace, wanted_deg: fl
     off_deg = _apart_deg(entry.azimuth_deg, wanted_deg)
     off_m = away_m * (sin(radians(off_deg)) if off_deg < 90.0 else 1.0)
     return (
-        f"From {stand.name} it should stand near {wanted_deg:03.0f} deg. "
-        f"{round(entry.azimuth_deg) % 360:03d} deg puts it {off_m / 1000.0:.0f} km from there or "
+        f"From {stand.name} it should stand near {wanted_deg:03.0f}°. "
+        f"{round(entry.azimuth_deg) % 360:03d}° puts it {off_m / 1000.0:.0f} km from there or "
         "more."
     )
 

@@ -10,6 +10,7 @@ from farglide.track.handover.sentence import AHEAD_S
 from farglide.track.typed.entries import Entry, MarkKind
 
 _LEAST_LIKE: Final = 0.75
+_HARDLY: Final = 0.1  # of likeness: two names apart by a letter or two are both meant
 _FEW: Final = 8
 _NEAREST: Final = 3
 """So many names are listed whole; of more than that only the nearest to what was typed."""
@@ -123,21 +124,40 @@ def named(typed: str, names: Sequence[str], what: str) -> str:
     >>> named("tan", ["Tansy Lea", "Brackmoor"], "field"), named("brakmoor", ["Brackmoor"], "field")
     ('Tansy Lea', 'Brackmoor')
     """
+    names = list(dict.fromkeys(names))  # a field and the stand beside it may share their name
     wanted = " ".join(typed.casefold().split())
     exact = [one for one in names if one.casefold() == wanted]
     begun = exact or [one for one in names if wanted and one.casefold().startswith(wanted)]
-    begun = begun or [
-        one for one in names if wanted and any(w.startswith(wanted) for w in one.casefold().split())
-    ]
+    begun = begun or [one for one in names if begins(wanted, one)]
     if not begun:
-        folded = {one.casefold(): one for one in names}
-        near = difflib.get_close_matches(wanted, list(folded), n=1, cutoff=_LEAST_LIKE)
-        begun = [folded[one] for one in near]
+        begun = _nearly(wanted, names)
     if len(begun) > 1:
         raise AnswerError(f"{typed.strip()!r} may be any {what} of these: {_listed(begun)}.")
     if not begun:
         raise AnswerError(_unknown(typed.strip(), names, what))
     return begun[0]
+
+
+def begins(typed: str, name: str) -> bool:
+    """Tell whether a name, or one of its words, begins with what was typed.
+
+    >>> [begins(one, "Wether Knap") for one in ("kn", "ther", " wether k")]
+    [True, False, True]
+    """
+    wanted, words = " ".join(typed.casefold().split()), name.casefold().split()
+    return bool(wanted) and any(" ".join(words[k:]).startswith(wanted) for k in range(len(words)))
+
+
+def _nearly(wanted: str, names: Sequence[str]) -> list[str]:
+    """Return the name that a text is nearly, with those that it is hardly less.
+
+    >>> _nearly("stile gav", ["Stile Gap", "Stile Gate"]), _nearly("tansi", ["Tansy", "Brackmoor"])
+    (['Stile Gap', 'Stile Gate'], ['Tansy'])
+    """
+    alike = {one: _alike(wanted, one) for one in names}
+    most = max([_LEAST_LIKE, *alike.values()])
+    near = [one for one in names if alike[one] >= max(_LEAST_LIKE, most - _HARDLY)]
+    return sorted(near, key=lambda one: -alike[one])
 
 
 def _unknown(typed: str, names: Sequence[str], what: str) -> str:

@@ -23,7 +23,7 @@ from farglide.track.typed.entries import (
     Undo,
 )
 from farglide.track.typed.handed import handed_of
-from farglide.track.typed.known import Known, named
+from farglide.track.typed.known import Known, begins, named
 from farglide.track.typed.numbers import cleaned, number_of, place_typed, tokens
 from farglide.track.typed.overlay import height_of, overlay_of
 from farglide.track.typed.pointing import bearing_of, clock_of, theodolite_of
@@ -163,13 +163,32 @@ def _moved(rest: str, known: Known) -> LaunchMoved:
 
 
 def _road(rest: str, known: Known) -> RoadClosed:
-    match = _ROAD.fullmatch(rest.removeprefix("closed").strip())
-    way = match[1].split("-") if match else []
-    if match is None or len(way) != 2:
+    match = _ROAD.fullmatch(re.sub(r"^closed\b", "", rest).strip())
+    if match is None or "-" not in match[1].strip("- "):
         raise AnswerError("Type both ends and the detour: road A-B +25; without minutes: closed.")
-    start, end = (named(one, known.places, "place on the way") for one in way)
+    start, end = _ends_of(match[1], known)
     longer_s = None if match[2] is None else 60.0 * number_of(match[2])
     return RoadClosed(start=start, end=end, longer_s=longer_s)
+
+
+def _ends_of(way: str, known: Known) -> tuple[str, str]:
+    """Return both ends of a way; a stroke may also stand within a name."""
+    refusals, found, begun = list[AnswerError](), list[tuple[str, str]](), list[tuple[str, str]]()
+    for stroke in (k for k, letter in enumerate(way) if letter == "-"):
+        ends = (way[:stroke], way[stroke + 1 :])
+        try:
+            start, end = (named(one, known.places, "place on the way") for one in ends)
+            found.append((start, end))
+            begun += [(start, end)] if all(map(begins, ends, (start, end))) else []
+        except AnswerError as error:
+            refusals.append(error)
+    found = begun or found  # a mistyped name is looked for only where none is begun
+    if len(set(found)) > 1:
+        ways = " or ".join(f"{start} to {end}" for start, end in dict.fromkeys(found))
+        raise AnswerError(f"{way.strip()!r} may be {ways}. Type more of the names.")
+    if not found:
+        raise refusals[0]
+    return found[0]
 
 
 def _refused(rest: str, known: Known) -> FieldRefused:

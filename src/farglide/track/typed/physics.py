@@ -11,6 +11,7 @@ from farglide.atlas.outline import LatLon
 from farglide.earth.clock import clock_text
 from farglide.earth.geodesy import distances_m
 from farglide.earth.state import LOWEST_AMSL_M, Place
+from farglide.sortie.words import km_text
 from farglide.track.typed.entries import Overlay
 from farglide.track.typed.known import AskedBack, Known, LastPlace, Understood
 from farglide.track.typed.slips import (
@@ -91,7 +92,7 @@ def _as_volts(entry: Overlay, typed: HeightTyped) -> list[Overlay]:
 
 
 def _km(length_m: float) -> str:
-    return f"{length_m / 1000.0:,.0f} km" if length_m >= 20_000.0 else f"{length_m / 1000.0:.1f} km"
+    return f"{km_text(length_m, 0 if length_m >= 20_000.0 else 1)} km"
 
 
 def _age_s(last: LastPlace, t_s: float) -> float:

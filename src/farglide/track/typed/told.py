@@ -76,10 +76,10 @@ def _(entry: Grade) -> str:
 def _(entry: Bearing) -> str:
     at = f" from {entry.stand}" if entry.stand else ""
     if entry.sd_deg <= THEODOLITE_SD_DEG:
-        up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.1f} deg up"
-        return f"theodolite to {entry.azimuth_deg:05.1f} deg{up}{at}"
-    up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.0f} deg up"
-    return f"antenna to {round(entry.azimuth_deg) % 360:03d} deg{up}{at}"
+        up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.1f}° up"
+        return f"theodolite to {entry.azimuth_deg:05.1f}°{up}{at}"
+    up = "" if entry.elevation_deg is None else f", {entry.elevation_deg:.0f}° up"
+    return f"antenna to {round(entry.azimuth_deg) % 360:03d}°{up}{at}"
 
 
 @words_of.register

@@ -118,7 +118,7 @@ def _sun_whys(known: Known) -> Iterator[Why]:
         return
     sun = sun_position(known.t_s, known.last.lat_deg, known.last.lon_deg)
     if sun.elevation_deg < _SUN_DEG - 6.0:  # seen from 30 km the horizon lies 5.5 deg lower
-        yield Why(f"The sun is {-sun.elevation_deg:.0f} deg below the horizon there.")
+        yield Why(f"The sun is {-sun.elevation_deg:.0f}° below the horizon there.")
 
 
 def _moved_whys(entry: LaunchMoved, known: Known) -> Iterator[Why]:
