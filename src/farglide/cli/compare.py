@@ -23,6 +23,7 @@ from farglide.report.season import render_season
 from farglide.season.cluster import on_cluster
 from farglide.season.compared import Choice, compared
 from farglide.season.executors import Doing, here, in_processes
+from farglide.season.ground import Needs
 from farglide.season.places import Lattice
 from farglide.season.times import Span, launch_times
 from farglide.season.world import GridWinds, OneColumn, Winds, World
@@ -47,6 +48,7 @@ class Typed:
     every_min: float
     spacing_km: float
     within_km: float
+    walk_m: float
     necks_kg: tuple[float, ...]
     processes: int = 0
     cluster: str | None = None
@@ -80,6 +82,7 @@ def _check(typed: Typed) -> None:
     check_range("--every", typed.every_min, "min", (10.0, 1440.0), "120 is every two hours.")
     check_range("--spacing-km", typed.spacing_km, "km", (5.0, 200.0), "25 lays 32 spots in 80 km.")
     check_range("--within-km", typed.within_km, "km", (0.0, 300.0), "0 compares named spots alone.")
+    check_range("--walk-m", typed.walk_m, "m", (100.0, 10_000.0), "From the road to the launch.")
     check_range("--processes", typed.processes, "", (0, _MOST_PROCESSES), "0 stays in this one.")
     if typed.cluster is not None and typed.processes:
         remedy = "Give one of them: a cluster has processes of its own."
@@ -135,7 +138,8 @@ def _day_s(option: str, text: str, launch: Launch, *, ends: bool = False) -> flo
 def _lattice(typed: Typed) -> Lattice | None:
     if typed.within_km <= 0.0:
         return None
-    return Lattice(1000.0 * typed.spacing_km, 1000.0 * typed.within_km)
+    needs = Needs(walk_m=typed.walk_m)
+    return Lattice(1000.0 * typed.spacing_km, 1000.0 * typed.within_km, needs)
 
 
 def _doing(typed: Typed) -> Doing:

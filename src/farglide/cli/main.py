@@ -237,6 +237,7 @@ def compare(
     within_km: Annotated[
         float, typer.Option(help="How far from home; 0: named spots alone.")
     ] = 80.0,
+    walk_m: Annotated[float, typer.Option(help="Even spots: from a road at most.")] = 500.0,
     draws: Annotated[int, typer.Option(help="How many flights are drawn of each.")] = 200,
     seed: Annotated[int, typer.Option(help="Seed of the draws.")] = 1,
     processes: Annotated[
@@ -267,6 +268,7 @@ def compare(
             every_min=every,
             spacing_km=spacing_km,
             within_km=within_km,
+            walk_m=walk_m,
             necks_kg=tuple(neck or ()),
             processes=processes,
             cluster=cluster,

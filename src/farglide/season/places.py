@@ -12,6 +12,7 @@ from farglide.errors import InputError
 from farglide.outlook.launch import OWNER_REFUSED, TOO_FAR, Kind
 from farglide.outlook.season import ComparedSpot
 from farglide.rig.drives import barred_by, drives_home_s, home_place
+from farglide.season.ground import Needs, launchable
 from farglide.sortie.launch_place import REFUSED, LaunchPlace
 from farglide.sortie.spec import Sortie
 
@@ -21,10 +22,11 @@ _MOST_SPOTS: Final = 400
 
 
 class Lattice(NamedTuple):
-    """Even spots round home: how far apart, and how far off at the most."""
+    """Even spots round home: how far apart, how far off at the most, on what ground."""
 
     spacing_m: float
     within_m: float
+    needs: Needs = Needs()
 
 
 class Anchor(NamedTuple):
@@ -39,7 +41,8 @@ def compared_spots(
 ) -> tuple[ComparedSpot, ...]:
     """Return the stated launch, the prepared places and even spots; those barred are told so.
 
-    Of the even ones what is barred is left out: nobody named them. Raises InputError.
+    An even one is moved to the nearest ground to launch from; where there is none within 2 km, or
+    where it is barred, it is left out: nobody named it. Raises InputError.
     """
     launch = _spot(sortie, terrain, sortie.launch.name, "launch", sortie.launch)
     prepared = tuple(_spot(sortie, terrain, one.name, "place", one) for one in sortie.launch_places)
@@ -74,7 +77,10 @@ def _even(sortie: Sortie, terrain: Terrain | None, lattice: Lattice) -> list[Com
         raise InputError("spots", len(away), f"up to {_MOST_SPOTS}", remedy)
     home = home_place(sortie)
     spots = [offset(home, float(east), float(north)) for east, north in away]
-    return [_spot(sortie, terrain, _name(home, one), "free", one) for one in spots]
+    found = [launchable(sortie, terrain, one, lattice.needs) for one in spots]
+    return [
+        _spot(sortie, terrain, _name(home, one), "free", one) for one in found if one is not None
+    ]
 
 
 def _name(home: Place, place: Place) -> str:
