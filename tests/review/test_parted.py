@@ -38,6 +38,18 @@ def test_a_mark_typed_late_is_laid_to_the_top(planned: Ensemble, as_told: Made) 
     assert found.until_s == pytest.approx(LET_GO_S, abs=15.0)
 
 
+@pytest.mark.parametrize("late_s", [240.0, 600.0])
+def test_a_mark_typed_minutes_late_is_laid_to_the_top_of_the_fall(
+    planned: Ensemble, as_told: Made, late_s: float
+) -> None:
+    launch_t_s = planned.sortie.launch.t_s
+    late = (Marked(t_s=launch_t_s + LET_GO_S + late_s, what=What.RELEASED),)
+    found = parts_of(planned, replace(as_told.flown, marked=late))
+    assert found.ended == "released"  # and not afloat, for the glide that came before the mark
+    assert found.until_s == pytest.approx(LET_GO_S, abs=15.0)
+    assert found.why == f"marked {late_s / 60.0:.0f} min after it began to fall"
+
+
 def test_without_a_mark_the_way_down_tells_a_glide_from_a_fall(
     planned: Ensemble, as_told: Made
 ) -> None:

@@ -56,6 +56,8 @@ def choice_of(flown: Flown, launch_t_s: float, released_s: float | None) -> Choi
         return None
     sent = flown.first(What.SENT)
     sent_s = None if sent is None else sent.t_s - launch_t_s
+    if sent_s is not None and released_s is not None:
+        sent_s = min(sent_s, released_s)  # typed after it came loose
     at_s = released_s if sent_s is None else sent_s
     known = [one for one in flown.advices if at_s is None or one.after_launch_s <= at_s + 1.0]
     if not known:

@@ -13,6 +13,7 @@ from farglide.outlook.review import Ended
 from farglide.review.flown import Flown, What
 from farglide.sim.core.scene import Scene
 from farglide.sortie.spec import Launch
+from farglide.sortie.words import duration_words
 from farglide.track.drift import Been
 from farglide.track.heights import amsl_m
 from farglide.track.passage import Launched, been_of
@@ -28,6 +29,9 @@ _FALL_S: Final = (60.0, 300.0)
 _FALLS_EAS_MPS: Final = 4.0
 """What sinks faster than this, as at sea level, hangs under no wing: between a gentle circle and a
 parachute or torn latex. Common practice, no source."""
+_SINKS_MPS: Final = 5.0
+"""What sinks faster hangs on no whole balloon: one that has lost a third of its gas sinks at 2 to 3
+m/s."""
 _FLOATS_RATIO: Final = 0.6
 """A sound balloon keeps its pace within a third (``docs/odds``)."""
 _LEAST_MPS: Final = 1.0
@@ -75,10 +79,13 @@ def parted(flown: Flown, launch: Launch, scene: Scene) -> Parted:
     if marked is not None:
         ended, why = ("burst" if marked is burst else "released"), "marked"
         cut_s = _at_top_s(been, top, marked.t_s - launch.t_s)
-        if ended == "released" and _is_long_down(been, top, cut_s):
+        if _is_long_down(been, top, cut_s):
             by_fall, told = _by_fall(been, top, scene)
-            if by_fall == "burst":  # and let go of what was left of it
+            if ended == "released" and by_fall == "burst":  # and let go of what was left of it
                 ended, why, cut_s = by_fall, f"{told}, before it was let go", float(been.t_s[top])
+            elif _came_loose(been, top, cut_s):
+                late = duration_words(cut_s - float(been.t_s[top]))
+                why, cut_s = f"marked {late} after it began to fall", float(been.t_s[top])
     elif len(been.t_s) and been.amsl_m[-1] < been.amsl_m[top] - _DOWN_M:
         cut_s = float(been.t_s[top])
         ended, why = _by_fall(been, top, scene)
@@ -121,6 +128,13 @@ def _is_long_down(been: Been, top: int, cut_s: float) -> bool:
     if not len(before) or cut_s - been.t_s[top] <= _TOP_LAG_S:
         return False
     return bool(been.amsl_m[before[-1]] < been.amsl_m[top] - _DOWN_M)
+
+
+def _came_loose(been: Been, top: int, marked_s: float) -> bool:
+    """Tell whether it sank from its top as nothing does that hangs on a whole balloon."""
+    some = np.flatnonzero((been.t_s >= been.t_s[top]) & (been.t_s <= marked_s))
+    lost_m = float(been.amsl_m[some[0]] - been.amsl_m[some[-1]])
+    return lost_m >= _SINKS_MPS * float(been.t_s[some[-1]] - been.t_s[some[0]])
 
 
 def _by_fall(been: Been, top: int, scene: Scene) -> tuple[Ended, str]:

@@ -40,7 +40,7 @@ def test_lines_of_the_next_file_read_as_toml_with_value_and_spread() -> None:
     assert "# crew.reaction_s of the crew: nothing was marked: kept" in text
     assert "# packs[all].cold_ratio of pack all: the flight file takes it as exact" in text
     assert "n_flights + 1, n_early_bursts + 0" in text
-    assert "deep errors 1.22 times as wide as told" in text
+    assert "1.22 times the deep doubt is taken over" in text
 
 
 def test_names_cannot_break_out_of_a_remark_or_a_text() -> None:

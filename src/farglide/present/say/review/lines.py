@@ -90,8 +90,9 @@ def _kept_lines(review: Review) -> list[str]:
     lines = [""] if kept else []
     lines += [f"# {_plain(f'{one.key} of {one.gear}: {one.why}')}" for one in kept]
     lines += [
-        f"# winds: deep errors {exp(one.use):.2f} times as wide as told (give or take a factor of "
-        f"{exp(one.use_sd):.2f}); state deep_wind_mps only after several flights."
+        f"# winds: of how far they were off {exp(one.use):.2f} times the deep doubt is taken over "
+        f"(give or take a factor of {exp(one.use_sd):.2f}); state deep_wind_mps only after several "
+        "flights."
         for one in review.learned
         if one.key == WIND and one.n_told
     ]

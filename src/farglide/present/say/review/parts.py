@@ -14,7 +14,7 @@ from farglide.present.say.review.numbers import (
     within_text,
 )
 from farglide.present.say.text import FlightClock, plus_minutes, sentence
-from farglide.sortie.words import chance_words, km_text
+from farglide.sortie.words import chance_words, duration_words, km_text
 
 NEXT = "What to believe next time"
 PROMISED = "What was promised, and what happened"
@@ -123,8 +123,9 @@ def winds_part(one: FlightReview) -> Part:
 def _sizes(one: FlightReview) -> Iterator[str]:
     if one.deep_ratio is not None and one.shallow_ratio is not None:
         yield (
-            f"The deep errors were {one.deep_ratio:.1f} times as wide as told, the shallow ones "
-            f"{one.shallow_ratio:.1f} times; one day says little of the next."
+            f"Over deep layers the winds were off {one.deep_ratio:.1f} times as far as told, in "
+            f"shallow ones {one.shallow_ratio:.1f} times. One day says little of the next: the "
+            "next flight file takes over a small part of it."
         )
 
 
@@ -137,8 +138,9 @@ def honesty_part(review: Review) -> Part:
     else:
         few = " Too few flights to confirm or refute anything." if told.is_few else ""
         facts.append(
-            f"{told.n} chances of {_flights(told.n_flights)}. Brier score {told.brier:.3f}; always "
-            f"telling the share that came true would have scored {told.brier_constant:.3f}.{few}"
+            f"{told.n} chances of {_flights(told.n_flights)}. Brier score {told.brier:.3f}, the "
+            f"mean square of chance less outcome: 0 is best. Always telling the share that came "
+            f"true would have scored {told.brier_constant:.3f}.{few}"
         )
     rows = [
         (
@@ -218,7 +220,7 @@ def _due_sentence(choice: Choice, clock: FlightClock) -> str:
     if at_s is None:
         return f"The release was due by {due}, as told first; none was sent."
     side = "before" if due_s >= at_s else "after"
-    apart = f"{abs(due_s - at_s) / 60.0:.1f} min {side} that"
+    apart = f"{duration_words(abs(due_s - at_s))} {side} that" if round(due_s - at_s) else "then"
     told = f"The release was due by {due} and {how} at {clock.local(at_s)}, {apart}"
     from_s = choice.from_after_launch_s
     if from_s is not None and from_s - at_s >= _EARLY_S:
