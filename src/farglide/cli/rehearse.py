@@ -1,6 +1,9 @@
 """farglide rehearse: a made-up flight, run through by a scripted crew or served to be ridden."""
 
+import os
 import queue
+import shlex
+import subprocess
 import sys
 import threading
 import time
@@ -43,7 +46,13 @@ from farglide.packfile.winds import winds_text
 from farglide.plan.planned import settled
 from farglide.present.lines import wrapped
 from farglide.present.say.rehearsal import rehearsal_lines
-from farglide.present.say.rehearsing import Rehearsing, begins_words, rehearsing_lines
+from farglide.present.say.rehearsing import (
+    COMMAND,
+    COMMAND_GOES_ON,
+    Rehearsing,
+    begins_words,
+    rehearsing_lines,
+)
 from farglide.present.say.text import FlightClock
 from farglide.sortie.grain import Grain
 from farglide.sortie.pack import Pack
@@ -51,8 +60,7 @@ from farglide.track.journal.head import Head
 from farglide.track.journal.journal import Journal
 
 _LOOKS_S: Final = 0.05
-_COMMAND: Final = "   farglide "
-"""A line that is copied whole, however narrow the terminal is."""
+_IS_WINDOWS: Final = os.name == "nt"
 _SPEEDS: Final = (0.1, 1e6)
 _PORTS: Final = (1024, 65_534)
 _MOST_SEED: Final = 2**62
@@ -117,7 +125,7 @@ def desk_of(speed: float, say: Callable[[str], None], port: int = 0) -> Desk:
     reader = threading.Thread(target=_read_into, args=(lines,), daemon=True)
 
     def said(words: str) -> None:
-        long = len(words) > columns() and not words.startswith(_COMMAND)
+        long = len(words) > columns() and not words.startswith((COMMAND, COMMAND_GOES_ON))
         for line in wrapped(words, 0, 2, columns()) if long else [words]:
             say(line)
 
@@ -218,9 +226,20 @@ def _opened(room: Room, ports: Ports, *, is_by_hand: bool) -> Rehearsing:
     file = room.flight.path
     return Rehearsing(
         name=file.name,
-        command=f"farglide ride {file} --feed tracker={ports.tracker.where} "
-        f"--feed car={ports.car.where} --speed {speed:g} --log rehearsal.log",
+        command=(
+            f"ride {_quoted(str(file))}",
+            f"--feed tracker={ports.tracker.where}",
+            f"--feed car={ports.car.where}",
+            f"--speed {speed:.12g}",
+            "--log rehearsal.log",
+        ),
+        goes_on="\\" if sys.stdout.isatty() and not _IS_WINDOWS else "",
         launch_at=FlightClock(launch_t_s=launch.t_s, zone=launch.zone).local(0.0),
         speed=speed,
         how=f"{HOW} Enter sends it; what is seen of it is told here." if is_by_hand else "",
     )
+
+
+def _quoted(path: str) -> str:
+    """Return a path as the shell of this machine takes it, spaces and all."""
+    return subprocess.list2cmdline([path]) if _IS_WINDOWS else shlex.quote(path)
