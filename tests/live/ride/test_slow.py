@@ -8,6 +8,7 @@ import pytest
 from tests.live.loose import RELEASE_S, released
 
 from farglide.live.rehearse.surprises import Changes
+from farglide.live.ride import slow
 from farglide.live.ride.slow import Flight, Maker
 from farglide.live.ride.tables import Tables
 from farglide.live.ride.task import Onward, Task
@@ -57,13 +58,48 @@ def test_no_fault_of_a_sum_ends_a_ride(flight: Flight, task: Task) -> None:
     )
 
 
-def test_a_steered_glide_tells_how_it_glides(make: Maker, flight: Flight) -> None:
+def gliding(flight: Flight) -> tuple[Task, tuple[Fix, ...]]:
+    """Return a task of a steered glide that tells less than was planned, and its fixes."""
     told = released(flight, changes=Changes(glide_ratio=0.85))
     launch, t_s = flight.sortie.launch, RELEASE_S + 700.0
     glide = told.between(RELEASE_S + 90.0, t_s)
     onward = Onward(t_s=launch.t_s + t_s, fix=glide[-1], field="", car=None)
     task = Task(number=8, launch=launch, refused=(), fixes=told.between(20.0, RELEASE_S, 20.0),
                 now_t_s=launch.t_s + RELEASE_S, is_loose=True, onward=onward)  # fmt: skip
+    return task, glide
+
+
+def test_two_threads_sum_the_same_glide_once(flight: Flight) -> None:
+    task, glide = gliding(flight)
+    assert task.onward is not None
+    make, onward = Maker(flight), replace(task.onward, glide=glide)
+    made(make, task)  # the climb is summed: what follows meets in the glide
+    with ThreadPoolExecutor(2) as pool:
+        one, other = (
+            pool.submit(made, make, replace(task, number=number, onward=onward))
+            for number in (1, 2)
+        )
+        assert one.result().plain is other.result().plain
+        assert one.result().known is other.result().known
+    assert (one.result().task.number, other.result().task.number) == (1, 2)
+
+
+def test_a_sum_of_a_glide_that_failed_is_tried_again(
+    flight: Flight, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    task, glide = gliding(flight)
+    assert task.onward is not None
+    make, glided = Maker(flight), replace(task, onward=replace(task.onward, glide=glide))
+    with monkeypatch.context() as broken:
+        broken.setattr(slow, "reglided", lambda *_: [][0])
+        assert "IndexError" in str(make(glided))
+    assert isinstance(make(glided), Tables)
+
+
+def test_a_steered_glide_tells_how_it_glides(make: Maker, flight: Flight) -> None:
+    task, glide = gliding(flight)
+    onward = task.onward
+    assert onward is not None
     before = made(make, task)
     glided = replace(task, onward=replace(onward, glide=glide))
     after = made(make, glided)

@@ -27,7 +27,7 @@ from farglide.live.free.takenas import Said, stories_of, taken_for
 from farglide.live.ride.needs import place_within_s
 from farglide.live.ride.tables import Tables
 from farglide.outlook.advice import Advice, FieldNow, Level, PlaceNow
-from farglide.outlook.after import AfterNow, ComesDown, Stage, SteerNow, StoryNow
+from farglide.outlook.after import AfterNow, BarrierAhead, ComesDown, Stage, SteerNow, StoryNow
 from farglide.outlook.freshness import AimNow, Freshness, NeedNow
 from farglide.sim.core.release import begin_glide
 from farglide.sim.core.states import States
@@ -66,62 +66,131 @@ class Asked(NamedTuple):
     bound_for: str = ""
 
 
+class _Believed(NamedTuple):
+    """What a loose flight is taken to be at: `asked` with that, `marked` as the crew has it."""
+
+    asked: Asked
+    marked: Stage
+    now: States
+    stories: tuple[StoryNow, ...]
+    place: PlaceNow
+
+    @property
+    def ensemble(self) -> Ensemble:
+        """The draws of the flight."""
+        return self.asked.made.drawn
+
+
+class _Way(NamedTuple):
+    """Where it is to go: every field, the one advised ("": none), and the way to that."""
+
+    fields: tuple[FieldNow, ...]
+    name: str
+    ahead: WayAhead | None
+    steer: SteerNow | None
+    barrier: BarrierAhead | None
+
+
 def after_advice(asked: Asked, refused: tuple[str, ...] = ()) -> Advice:
     """Return what is advised now. `refused`: fields on which nobody may land any more."""
-    ensemble, marked = asked.made.drawn, asked.loosened.stage
+    known = _believed(asked)
+    return _advice(known, _way(known, refused))
+
+
+def _believed(asked: Asked) -> _Believed:
+    """Return what it is taken to be at, by the marks and by how it flies."""
     free_s = asked.now_s - asked.loosened.left.after_launch_s
     loosened = taken_for(asked.loosened, story_weights(asked.particles), asked.said, free_s)
-    asked = asked._replace(loosened=loosened)
-    now, stories = _states(asked, ensemble), stories_of(asked.particles)
-    found = loose(ensemble, loosened, now, stories, asked.shut_by)
-    ahead = _ahead(asked)
-    fields = fields_after(ensemble, found, _weights(stories, ensemble), _along(ahead))
-    fields = tuple(one for one in fields if one.name not in refused)
-    fields = tuple(_let_alone(one) for one in fields) if asked.packs_empty else fields
+    told, ensemble = asked._replace(loosened=loosened), asked.made.drawn
+    return _Believed(
+        asked=told,
+        marked=asked.loosened.stage,
+        now=_states(told, ensemble),
+        stories=stories_of(asked.particles),
+        place=_place(told, ensemble),
+    )
+
+
+def _way(known: _Believed, refused: tuple[str, ...]) -> _Way:
+    """Return where it is to go; what is ahead counts on the way of the tables alone."""
+    asked, ensemble, ahead = known.asked, known.ensemble, _ahead(known.asked)
+    fields = _fields(known, ahead, refused)
     name = steered_for(fields, ensemble.sortie.wish, asked.was, asked.bound_for)
     aim = next((one for one in fields if one.name == name), None)
     if ahead is not None and ensemble.sortie.fields[ahead.field].name != name:
         fields = tuple(replace(one, until_after_launch_s=None, then=None) for one in fields)
         ahead = None
-    steer = None if aim is None or loosened.stage is Stage.DOWN else _steer(asked, aim)
     barrier = None if ahead is None else ahead.barrier
     if barrier is not None and asked.now_s > barrier.edge_after_launch_s:
         barrier = None
-    place = _place(asked, ensemble)
-    goals = ensemble.sortie.fields
-    fields = tuple(replace(one, data=for_field(place, goal)) for one in fields for goal in goals
-                   if goal.name == one.name)  # fmt: skip
-    aims = aims_of(ensemble.sortie, place, asked.made.beam_deg)
-    agl_m = place.amsl_m - _ground_m(ensemble, name)
-    asks = Asks(loosened.stage, asked.is_marked, asked.now_s, agl_m, barrier)
+    return _Way(
+        fields=_with_freshness(fields, known),
+        name=name,
+        ahead=ahead,
+        steer=None if aim is None or asked.loosened.stage is Stage.DOWN else _steer(asked, aim),
+        barrier=barrier,
+    )
+
+
+def _fields(
+    known: _Believed, ahead: WayAhead | None, refused: tuple[str, ...]
+) -> tuple[FieldNow, ...]:
+    """Return every field that is not refused, as the stories leave it."""
+    asked, ensemble = known.asked, known.ensemble
+    found = loose(ensemble, asked.loosened, known.now, known.stories, asked.shut_by)
+    fields = fields_after(ensemble, found, _weights(known.stories, ensemble), _along(ahead))
+    left = (one for one in fields if one.name not in refused)
+    return tuple(_let_alone(one) if asked.packs_empty else one for one in left)
+
+
+def _with_freshness(fields: tuple[FieldNow, ...], known: _Believed) -> tuple[FieldNow, ...]:
+    """Return fields with how fresh the place is for each."""
+    goals = known.ensemble.sortie.fields
+    return tuple(replace(one, data=for_field(known.place, goal)) for one in fields for goal in goals
+                 if goal.name == one.name)  # fmt: skip
+
+
+def _advice(known: _Believed, way: _Way) -> Advice:
+    """Return the advice: how much it presses, by what is believed and where it is to go."""
+    asked, ensemble, place = known.asked, known.ensemble, known.place
+    stage = asked.loosened.stage
+    agl_m = place.amsl_m - _ground_m(ensemble, way.name)
+    asks = Asks(stage, asked.is_marked, asked.now_s, agl_m, way.barrier)
     age_s = asked.now_s - place.seen_after_launch_s
-    data = Freshness.for_need(age_s, place_within_s(loosened.stage, agl_m))
+    data = Freshness.for_need(age_s, place_within_s(stage, agl_m))
+    aims = aims_of(ensemble.sortie, place, asked.made.beam_deg)
     return Advice(
         after_launch_s=asked.now_s,
-        level=Level.DECIDE if asked.packs_empty else level_after(asks, fields, name),
+        level=Level.DECIDE if asked.packs_empty else level_after(asks, way.fields, way.name),
         data=data,
         place=place,
-        fields=fields,
+        fields=way.fields,
         air=air_now(asked.made.known, place.amsl_m),
         picture=asked.made.picture,
         aims=aims,
-        stage=loosened.stage,
-        stories=stories,
+        stage=stage,
+        stories=known.stories,
         needs=(NeedNow(what="place", data=data, age_s=age_s), *asked.needs),
-        after=AfterNow(
-            since_after_launch_s=loosened.left.after_launch_s,
-            is_marked=asked.is_marked,
-            is_by_fall=loosened.stage is not marked,
-            steer=steer,
-            barrier=barrier,
-            links=() if ahead is None else ahead.links,
-            aim=_aim(asked, aims),
-            landing=None if ahead is None else ahead.landing,
-            comes_down=_comes_down(asked, now, stories),
-            comes_free_ratio=_comes_free(asked, ensemble),
-            packs_empty=asked.packs_empty,
-            is_sent=asked.is_sent,
-        ),
+        after=_after(known, way, _aim(asked, aims)),
+    )
+
+
+def _after(known: _Believed, way: _Way, aim: AimNow | None) -> AfterNow:
+    """Return what an advice says beside the fields, once no whole balloon carries it."""
+    asked, ahead = known.asked, way.ahead
+    return AfterNow(
+        since_after_launch_s=asked.loosened.left.after_launch_s,
+        is_marked=asked.is_marked,
+        is_by_fall=asked.loosened.stage is not known.marked,
+        steer=way.steer,
+        barrier=way.barrier,
+        links=() if ahead is None else ahead.links,
+        aim=aim,
+        landing=None if ahead is None else ahead.landing,
+        comes_down=_comes_down(asked, known.now, known.stories),
+        comes_free_ratio=_comes_free(asked, known.ensemble),
+        packs_empty=asked.packs_empty,
+        is_sent=asked.is_sent,
     )
 
 

@@ -14,6 +14,7 @@ from farglide.live.rehearse.serving import Port
 from farglide.live.rehearse.sitting import Sitting
 from farglide.live.rehearse.steered import Steered, Turn, straight
 from farglide.live.rehearse.stream import Stream
+from farglide.live.rehearse.trace import Trace
 
 NO_FIELD: Final = "Which field? Its name, or how it begins: "
 HOW: Final = (
@@ -77,6 +78,55 @@ class _Hand:
         self.flown: Flown | None = None
 
 
+class _Run:
+    """A rehearsal as it goes: what of it was told, and what a person has done."""
+
+    def __init__(self, sitting: Sitting, stream: Stream, desk: Desk) -> None:
+        self._sitting, self._stream, self._desk = sitting, stream, desk
+        self.hand = _Hand()
+        self._says = list(sitting.truth.changes.says)
+        self._is_launched = False
+        self._falls_s = sitting.lift.burst_s + SEES_S  # NaN: it never bursts
+
+    def path(self, t_s: float) -> Trace:
+        """Return the path that is flown: the balloon's, or its own once it is let go."""
+        flown = self.hand.flown
+        return self._sitting.lift.path if flown is None or t_s < flown.release_s else flown.path
+
+    def tell_launch(self, t_s: float) -> None:
+        """Say once that it is launched."""
+        if t_s >= 0.0 and not self._is_launched:
+            self._is_launched = True
+            self._desk.say(LAUNCHED)
+
+    def take_typed(self, t_s: float) -> None:
+        """Take what a person typed since it was asked last."""
+        for line in self._desk.typed():
+            _command(self._sitting, self.hand, t_s, line, self._desk)
+
+    def tell_seen(self, t_s: float) -> None:
+        """Say what is seen of what was sent, and a burst that nobody let go before."""
+        seen = self.hand.seen
+        while seen and seen[0][0] <= t_s:
+            self._desk.say(seen.pop(0)[1])
+        if self._falls_s <= t_s:
+            self._falls_s = inf
+            if not _is_free(self.hand, self._sitting.lift.burst_s):
+                self._desk.say(BURST if self.hand.flown is not None else f"{BURST} {SEND}")
+
+    def send(self, t_s: float, ports: Ports) -> None:
+        """Send what both receivers hear at a moment."""
+        for raw in self._stream.at(t_s, self.path(t_s)):
+            {TRACKER: ports.tracker, CAR: ports.car}[raw.feed].send(raw.data)
+
+    def tell_heard(self, t_s: float) -> None:
+        """Say what others tell the crew, and what the picture shows."""
+        while self._says and self._says[0].after_launch_s <= t_s:
+            self._desk.say(self._says.pop(0).words)
+        if (shown := self._stream.shown(t_s, self.path(t_s))) is not None:
+            self._desk.say(f"In the picture: {shown}")
+
+
 def served(
     sitting: Sitting, seed: int, desk: Desk, begun: Callable[[Ports], None], scripted: Served | None
 ) -> Served:
@@ -86,44 +136,26 @@ def served(
     person flies: `r`, or `r` and a field, to release, `turn` and a field after that. Raises OSError
     where no port can be had.
     """
-    hand, stream, lift = _Hand(), Stream(sitting, seed), sitting.lift
-    said = list(sitting.truth.changes.says)
+    run = _Run(sitting, Stream(sitting, seed), desk)
     if scripted is not None:
-        hand.flown = scripted.way.flown
-        hand.seen = list(_seen_of(sitting, scripted))
-    falls_s = lift.burst_s + SEES_S  # NaN: it never bursts
+        run.hand.flown = scripted.way.flown
+        run.hand.seen = list(_seen_of(sitting, scripted))
     with ExitStack() as stack:
         ports = Ports(*(stack.enter_context(closing(Port(one))) for one in desk.ports))
         begun(ports)
-        is_launched = False
         for t_s in moments_s(24.0 * 3600.0):
             if not desk.wait_until(t_s - BEGINS_S):
                 break
-            if t_s >= 0.0 and not is_launched:
-                is_launched = True
-                desk.say(LAUNCHED)
+            run.tell_launch(t_s)
             if scripted is None:
-                for line in desk.typed():
-                    _command(sitting, hand, t_s, line, desk)
-            while hand.seen and hand.seen[0][0] <= t_s:
-                desk.say(hand.seen.pop(0)[1])
-            if falls_s <= t_s:
-                falls_s = inf
-                if not _is_free(hand, lift.burst_s):
-                    desk.say(BURST if hand.flown is not None else f"{BURST} {SEND}")
-            path = (
-                lift.path if hand.flown is None or t_s < hand.flown.release_s else hand.flown.path
-            )
-            for raw in stream.at(t_s, path):
-                {TRACKER: ports.tracker, CAR: ports.car}[raw.feed].send(raw.data)
-            while said and said[0].after_launch_s <= t_s:
-                desk.say(said.pop(0).words)
-            if (shown := stream.shown(t_s, path)) is not None:
-                desk.say(f"In the picture: {shown}")
-            if t_s >= path.end_s:
+                run.take_typed(t_s)
+            run.tell_seen(t_s)
+            run.send(t_s, ports)
+            run.tell_heard(t_s)
+            if t_s >= run.path(t_s).end_s:
                 desk.say(DOWN)
                 break
-    return scripted if scripted is not None else _served(sitting, hand)
+    return scripted if scripted is not None else _served(sitting, run.hand)
 
 
 def _command(sitting: Sitting, hand: _Hand, t_s: float, line: str, desk: Desk) -> None:

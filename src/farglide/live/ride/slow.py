@@ -1,5 +1,6 @@
 """Slow: the tables that answers are made of, summed from all that is known by then."""
 
+from concurrent.futures import Future
 from dataclasses import dataclass, replace
 from threading import Lock
 
@@ -46,10 +47,11 @@ class Maker:
     """
 
     def __init__(self, flight: Flight) -> None:
-        self._flight, self._planning, self._carrying = flight, Lock(), Lock()
+        self._flight = flight
+        self._planning, self._carrying, self._gliding = Lock(), Lock(), Lock()
         self._planned: tuple[tuple[object, ...], Ensemble] | None = None
         self._carried: Tables | None = None  # by all fixes of the balloon of a loose flight
-        self._reglided: tuple[Tables, Seen, Reglided] | None = None  # by what was seen
+        self._reglided: tuple[Tables, Seen, Future[Reglided]] | None = None  # by what was seen
 
     @classmethod
     def of(cls, planned: Ensemble, terrain: Terrain | None = None) -> "Maker":
@@ -97,11 +99,34 @@ class Maker:
         seen = glide_seen(known, tables.plain, been, sd_m)
         if seen is None:
             return tables
-        last = self._reglided
-        if last is None or last[0] is not tables or not last[1].tells_as(seen):
-            last = (tables, seen, reglided(known, tables.plain, seen))
-        self._reglided = last
-        return replace(tables, known=last[2].known, plain=last[2].plain)
+        found = self._reglided_by(tables, seen)
+        return replace(tables, known=found.known, plain=found.plain)
+
+    def _reglided_by(self, tables: Tables, seen: Seen) -> Reglided:
+        """Return what a glide makes of the tables of its climb, summed once by whoever asks first.
+
+        Two threads that ask of the same glide wait for one sum; of two glides each sums its own.
+        """
+        with self._gliding:  # for the look alone: a sum takes seconds, another glide need not wait
+            last = self._reglided
+            if last is not None and last[0] is tables and last[1].tells_as(seen):
+                mine, found = False, last[2]
+            else:
+                mine, found = True, Future[Reglided]()
+                self._reglided = (tables, seen, found)
+        if mine:
+            try:
+                found.set_result(reglided(tables.known, tables.plain, seen))
+            except Exception as error:
+                found.set_exception(error)
+                self._forget(found)
+        return found.result()
+
+    def _forget(self, failed: Future[Reglided]) -> None:
+        """Keep nothing of a sum that failed: it is tried again when it is asked for again."""
+        with self._gliding:
+            if self._reglided is not None and self._reglided[2] is failed:
+                self._reglided = None
 
     def _ahead(self, tables: Tables, task: Task) -> WayAhead | None:
         """Return the way ahead of a level glider, None where nothing is asked or known of it."""
