@@ -12,6 +12,7 @@ from farglide.outlook.askedafter import CallAfter, FaultAfter, LandedNow, ParkAf
 from farglide.outlook.askedcar import LostNow, ParkNow, PictureNow
 from farglide.outlook.askedways import BarrierNow, PutdownNow, SpeedNow
 from farglide.outlook.outlook import Outlook
+from farglide.outlook.packview import PackOutlook
 from farglide.outlook.review import Review
 from farglide.outlook.search import SearchOutlook
 from farglide.outlook.season import SeasonOutlook
@@ -53,7 +54,7 @@ def reachable(root: type) -> dict[str, type]:
 def documents() -> dict[str, type]:
     """Return every dataclass that the documents of plan, search, ask and review are made of."""
     found = dict[str, type]()
-    for one in (Outlook, SearchOutlook, Advice, *ASKED, Review, SeasonOutlook):
+    for one in (Outlook, SearchOutlook, Advice, *ASKED, Review, SeasonOutlook, PackOutlook):
         found |= reachable(one)
     return found
 

@@ -296,6 +296,33 @@ def demo(
     tell(f"Then rehearse the day: farglide rehearse {DEMO} --surprise leak --speed 10")
 
 
+packs = typer.Typer(help="Look into a gathered pack.", no_args_is_help=True, rich_markup_mode=None)
+
+
+@packs.callback()
+def _packs() -> None:
+    """Look into a gathered pack."""
+
+
+@packs.command()
+def show(
+    folder: Annotated[Path, typer.Argument(help="The folder of the pack.")],
+    verify: Annotated[bool, typer.Option("--verify", help="Read and check every byte.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+) -> None:
+    """Say what a pack holds, how old it is, what is missing, and when to fetch again."""
+    from farglide.cli.answers import document_text
+    from farglide.cli.packshow import pack_shown
+    from farglide.present.say.packview import pack_lines
+
+    found = pack_shown(folder, today.now_t_s(), verify=verify)
+    if as_json:
+        tell_document(document_text(found))
+    else:
+        tell("\n".join(pack_lines(found)))
+
+
+app.add_typer(packs, name="pack")
 app.add_typer(day.app)
 app.add_typer(afterwards.app)
 
