@@ -108,8 +108,8 @@ def field_words(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
     """Return one field: its state, its chance, and until when it stays."""
     chance, steered = chance_words(one.chance_ratio), chance_words(one.open_ratio)
     told = f"{one.name}: {one.state}, {chance}"
-    if steered != chance and advice.stage is not Stage.TIED_ON:
-        told += f" ({steered} if it is steered)"
+    if steered != chance and advice.stage is not Stage.TIED_ON:  # the state is told by the first
+        told = f"{one.name}: {one.state}, {steered} if it is steered ({chance} in all)"
     if advice.stage is Stage.TIED_ON:
         return sentence(f"{told}{_seconds(one, advice)}")
     if one.arrival_agl_m is not None:

@@ -16,6 +16,7 @@ from farglide.present.say.after import (
     spare_text,
     stage_words,
 )
+from farglide.present.say.fieldchance import is_held
 from farglide.present.say.fitting import Fact
 from farglide.present.say.spokenafter import goes_past, is_low, is_over, whole_tens
 from farglide.present.say.stories import said_ratio, story_words
@@ -128,17 +129,19 @@ def _fields(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator[Fac
         if is_aim and one.state == "open" and one.until_after_launch_s is None:
             yield Fact(_alone(one, advice), 1)
             continue
-        yield Fact(_field(one, clock), 1 if is_aim else 2 + k)
+        yield Fact(_field(one, advice, clock), 1 if is_aim else 2 + k)
         if is_aim:
             yield Fact(_alone(one, advice), 1)
 
 
-def _field(one: FieldNow, clock: FlightClock) -> str:
+def _field(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
     told = f"{SIGNS[one.state]} {one.name}: {one.state}"
     if one.state == "shut":
         return told
     told += f" {chance_words(one.open_ratio)}"
-    if one.until_after_launch_s is not None:
+    if is_held(one, advice.after_launch_s):
+        told += f" just now: {one.then} if it lasts"
+    elif one.until_after_launch_s is not None:
         told += f", {one.then} from {clock.local(one.until_after_launch_s)}"
     return told
 
