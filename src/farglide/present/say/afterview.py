@@ -19,7 +19,7 @@ from farglide.present.say.after import (
 from farglide.present.say.fieldchance import is_held
 from farglide.present.say.fitting import Fact
 from farglide.present.say.spokenafter import goes_past, is_low, is_over, whole_tens
-from farglide.present.say.stories import said_ratio, story_words
+from farglide.present.say.stories import said_share, story_words
 from farglide.present.say.text import FlightClock, bearing_text, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text, number_text
 
@@ -68,8 +68,8 @@ def _taken(advice: Advice, after: AfterNow) -> str:
     if advice.stage is Stage.DROPPED and not after.is_marked:
         return "Not marked: type r if it was let go, b after a burst."
     at, key = _TAKEN.get(advice.stage, (advice.stage.value, "r"))
-    told = said_ratio(advice)
-    sure = "" if told is None else f" ({chance_words(told)})"
+    told = said_share(advice)
+    sure = f" ({told})" if told else ""
     if after.is_marked:
         return f"By how it sinks it is {at}{sure}, not as marked."
     return f"Not marked: taken as {at}{sure}. Type {key}."
