@@ -42,6 +42,7 @@ def test_the_demo_is_launched_when_this_track_begins(said: Said, track: Path) ->
 def test_each_question_is_answered(said: Said, track: Path, question: str) -> None:
     code, text, _ = said("ask", question, DEMO, "--track", track, *FEW)
     assert code == 0
+    assert "  As of    17:10, T+30." in text.splitlines()[1:3]
     heads = [line for line in text.splitlines() if line and not line.startswith(" ")][1:]
     assert len(heads) == len(ADVISED[question])
 
@@ -55,7 +56,9 @@ def test_each_other_question_is_answered_from_typed_digits_alone(said: Said, que
     assert len(lines) >= 5
     assert max(map(len, lines)) <= 80
     labels = [line.split()[0] for line in lines if line.startswith("  ") and line[2] != " "]
-    assert labels[:4] == ["Number", "Until", "Why", "Changes"]
+    assert labels[:5] == ["As", "Number", "Until", "Why", "Changes"]
+    answer = lines[: lines.index("  As of    17:50, T+70.")]
+    assert all(not one.startswith(" ") for one in answer)  # its first sentence, unbroken by it
 
 
 def test_lines_have_their_own_times(said: Said) -> None:

@@ -1,10 +1,11 @@
 """Words for chances: the nearest there are, on their own side of what classes them."""
 
+import numpy as np
 import pytest
 
 from farglide.errors import InputError
 from farglide.sortie.spec import Wish
-from farglide.sortie.words import at_least_words, at_most_words, chance_words
+from farglide.sortie.words import at_least_words, at_most_words, chance_words, shares_words
 
 BOUNDS = Wish().bounds
 _BETTER = [
@@ -83,3 +84,25 @@ def test_a_chance_in_percent_is_refused() -> None:
         at_most_words(70.0)
     with pytest.raises(InputError, match="ratio"):
         chance_words(93.0, BOUNDS)
+
+
+def test_chances_that_exclude_each_other_add_up_to_ten_in_ten() -> None:
+    rng = np.random.default_rng(11)
+    for n in (2, 3, 4, 5):
+        for ratios in rng.dirichlet(np.full(n, 4.0), 400).tolist():
+            words = shares_words(ratios)
+            if min(ratios) < 0.1:  # told in twentieths and less, or raised to a tenth
+                continue
+            tenths = [int(one.removesuffix(" in 10")) for one in words]
+            assert sum(tenths) == 10
+            assert max(abs(10.0 * a - b) for a, b in zip(ratios, tenths, strict=True)) < 1.0
+
+
+def test_what_is_rare_keeps_its_own_words() -> None:
+    assert shares_words([0.93, 0.05, 0.02]) == ["9 in 10", "1 in 20", "1 in 50"]
+    assert shares_words([0.0, 1.0]) == ["under 1 in 50", "over 49 in 50"]
+    assert shares_words([0.06, 0.94]) == ["1 in 10", "9 in 10"]
+    some = shares_words([0.34, 0.34])  # not all stories are listed
+    assert sorted(some) == ["3 in 10", "4 in 10"]
+    with pytest.raises(InputError, match=r"ratio is 1\.2"):
+        shares_words([1.2])

@@ -119,4 +119,4 @@ def _listed() -> Iterator[str]:
 def _lines(
     question: Question, asked: Situation | LooseFlight, clock: FlightClock
 ) -> tuple[str, ...]:
-    return (*question.answered(asked, clock).in_ride, "", f"As of {clock.local(asked.now_s)}.")
+    return tuple(question.answered(asked, clock).in_ride)

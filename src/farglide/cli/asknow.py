@@ -17,7 +17,7 @@ from farglide.cli.askstated import (
     stated,
 )
 from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
-from farglide.cli.questions import QUESTIONS, Answered, replied
+from farglide.cli.questions import QUESTIONS, Answered, dated, replied
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError
@@ -81,7 +81,8 @@ def answered(wanted: Wanted, typed: Typed, grain: Grain, ready: Ready) -> Answer
     clock = FlightClock(launch_t_s=launch.t_s, zone=launch.zone)
     if phase_of(ride, launch, now_t_s) is Phase.DOWN:
         found = landed_now(ride, launch, now_t_s)
-        return Answer(replied(landed_reply(found, clock), found), notes)
+        landed = replied(landed_reply(found, clock), found)
+        return Answer(dated(landed, now_t_s - launch.t_s, clock), notes)
     ready()
     sortie = replace(settled(flight, pack).sortie, launch=launch, fields=fields)
     grain = replace(grain, n_draws=min(grain.n_draws, question.most_draws))

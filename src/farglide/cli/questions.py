@@ -34,7 +34,7 @@ from farglide.present.say.asked.loose.down import search_after_reply
 from farglide.present.say.asked.loose.faults import fault_after_reply
 from farglide.present.say.asked.loose.hand import hand_after_reply
 from farglide.present.say.asked.loose.sky import sun_after_reply
-from farglide.present.say.asked.reply import Reply, reply_lines
+from farglide.present.say.asked.reply import Reply, as_of, reply_lines
 from farglide.present.say.asked.sky import power_reply, sun_reply
 from farglide.present.say.asked.ways import barrier_reply, putdown_reply, speed_reply
 from farglide.present.say.text import FlightClock
@@ -72,8 +72,14 @@ class Question(NamedTuple):
     def answered(self, asked: Situation | LooseFlight, clock: FlightClock) -> Answered:
         """Return the answer for a flight as it is."""
         if isinstance(asked, LooseFlight):
-            return self.loose(asked, clock)
-        return self.carried(asked, clock)
+            return dated(self.loose(asked, clock), asked.now_s, clock)
+        return dated(self.carried(asked, clock), asked.now_s, clock)
+
+
+def dated(told: Answered, after_launch_s: float, clock: FlightClock) -> Answered:
+    """Return an answer with the moment that it holds for."""
+    lines, in_ride = (as_of(one, after_launch_s, clock) for one in (told.lines, told.in_ride))
+    return told._replace(lines=lines, in_ride=in_ride)
 
 
 def replied(reply: Reply, found: Documented) -> Answered:

@@ -1,6 +1,6 @@
 """Words for numbers, shared by the sentences of the outlook and by all that shows it."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from math import floor, isfinite
 from typing import Final
 
@@ -112,6 +112,29 @@ def chance_words(ratio: float, bounds: Collection[float] = ()) -> str:
     if alike and told not in alike:
         told = min(alike, key=lambda one: abs(one - ratio))
     return _CHANCES[told]
+
+
+def shares_words(ratios: Sequence[float]) -> list[str]:
+    """Return chances of stories that exclude each other, as `chance_words`, adding up as they do.
+
+    What is told in tenths is rounded so that the tenths add up to the tenths of their sum, by the
+    largest remainders; none goes further than to the next tenth. Rarer ones keep their own words.
+    Valid: 0 to 1 each.
+
+    >>> shares_words([0.38, 0.36, 0.16, 0.10])  # each by itself: 4, 4, 2 and 1 in 10
+    ['4 in 10', '4 in 10', '1 in 10', '1 in 10']
+    >>> shares_words([0.46, 0.44, 0.05, 0.05]), shares_words([1.0]), shares_words([])
+    (['5 in 10', '4 in 10', '1 in 20', '1 in 20'], ['over 49 in 50'], [])
+    """
+    words = [chance_words(one) for one in ratios]
+    tenths = [k for k, one in enumerate(words) if one.endswith(" in 10")]
+    whole = {k: min(max(floor(ratios[k] * 10.0 + _HAIR), 1), 9) for k in tenths}
+    n_left = round(10.0 * sum(ratios[k] for k in tenths)) - sum(whole.values())
+    remainder = {k: round(ratios[k] * 10.0 - whole[k], 9) for k in tenths}
+    may_grow = [k for k in tenths if remainder[k] > _HAIR and whole[k] < 9]
+    for k in sorted(may_grow, key=lambda k: (-remainder[k], -ratios[k]))[: max(n_left, 0)]:
+        whole[k] += 1
+    return [_CHANCES[whole[k] / 10.0] if k in whole else one for k, one in enumerate(words)]
 
 
 def _nearest(ratio: float) -> float:

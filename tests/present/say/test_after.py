@@ -82,12 +82,12 @@ def test_packs_and_light_against_the_landing() -> None:
 def test_each_field_until_when() -> None:
     home, far, mill = (field_words(one, GLIDING, CLOCK) for one in GLIDING.fields)
     assert home == (
-        "Home strip: open, 9 in 10 (19 in 20 if it is steered), 5.5 km to spare; shut in 16 min, "
-        "at 17.2 km, if nobody steers (hands off)."
+        "Home strip: open, 19 in 20 if it is steered (9 in 10 in all), 5.5 km to spare; shut in "
+        "16 min, at 17.2 km, if nobody steers (hands off)."
     )
     doubted = replace(GLIDING.fields[0], chance_ratio=0.65)
     assert field_words(doubted, GLIDING, CLOCK).startswith(
-        "Home strip: open, 7 in 10 (19 in 20 if it is steered), 5.5 km to spare"
+        "Home strip: open, 19 in 20 if it is steered (7 in 10 in all), 5.5 km to spare"
     )
     assert far == "Far meadow: open, 9 in 10, 2.0 km to spare; doubtful from 09:22 on this way."
     assert mill == "Mill lea: shut, under 1 in 50."

@@ -62,12 +62,15 @@ def test_a_leak_and_a_float_are_told_with_the_top() -> None:
         (MEADOW, "+ Far meadow: 19 in 20"),
         (replace(MEADOW, until_after_launch_s=3720.0, then="doubtful"),
          "+ Far meadow: 19 in 20, until 09:02"),
+        (replace(MEADOW, chance_ratio=0.42), "+ Far meadow: 19 in 20; burst counted 4 in 10"),
+        (replace(MEADOW, state="doubtful", until_after_launch_s=3600.0, then="open"),
+         "~ Far meadow: doubtful, 19 in 20 just now: open if it lasts"),
         (replace(MEADOW, state="doubtful", until_after_launch_s=3720.0, then="open"),
          "~ Far meadow: doubtful, 19 in 20, open from 09:02"),
     ],
 )  # fmt: skip
 def test_a_field_in_a_line(field: object, line: str) -> None:
-    assert field_line(field, CLOCK) == line  # type: ignore[arg-type]
+    assert field_line(field, 3600.0, CLOCK) == line  # type: ignore[arg-type]
 
 
 def test_what_waiting_is_worth() -> None:
@@ -85,3 +88,6 @@ def test_the_burst_in_one_line() -> None:
     told = burst_line(all_three, CLOCK)
     assert told == "Burst by 09:19 1 in 10, 09:24 5 in 10, 09:30 9 in 10."
     assert len(told) <= COLUMNS
+    assert burst_line(all_three, CLOCK, 4700.0) == told
+    kept = burst_line(all_three, CLOCK, 4800.0)  # the release is due when 1 in 10 has burst
+    assert kept == "Burst by 09:19 1 in 10, 09:24 5 in 10, 09:30 9 in 10, if nobody lets go."

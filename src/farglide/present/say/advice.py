@@ -10,6 +10,7 @@ from farglide.present.lines import blocks, part_lines
 from farglide.present.part import Part
 from farglide.present.say.asked.after import after_lines
 from farglide.present.say.asked.asks import Asks, on_command_line
+from farglide.present.say.fieldchance import told_chance
 from farglide.present.say.placed import aim_lines, place_words
 from farglide.present.say.spokenafter import MOST_SPOKEN, spoken_after
 from farglide.present.say.text import FlightClock, sentence
@@ -151,7 +152,7 @@ def _wait(one: Waited) -> str:
 
 
 def _field(one: FieldNow, clock: FlightClock) -> str:
-    now = f"{one.name}: {one.state}, {chance_words(one.chance_ratio)}"
+    now = f"{one.name}: {one.state}, {told_chance(one, 'burst counted')}"
     if one.data in (Freshness.GUESSED, Freshness.UNKNOWN):
         now += f" (the place is {one.data} for it)"
     if one.until_after_launch_s is None:

@@ -13,7 +13,7 @@ from farglide.outlook.after import (
 )
 from farglide.outlook.ascent import Spread
 from farglide.present.say.spokenafter import whole_tens
-from farglide.present.say.stories import alone_words, said_ratio
+from farglide.present.say.stories import alone_words, said_share
 from farglide.present.say.text import FlightClock, bearing_text, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text, number_text
 
@@ -45,8 +45,8 @@ def stage_words(advice: Advice, after: AfterNow) -> str:
         return sentence(f"{at}; off the balloon {ago} ago")
     if after.is_marked and not after.is_by_fall:
         return sentence(f"{at}, for {ago}")
-    told = said_ratio(advice)
-    sure = f" ({chance_words(told)})" if told is not None else ""
+    told = said_share(advice)
+    sure = f" ({told})" if told else ""
     why = "told by how it sinks, not by the marks" if after.is_marked else "nobody marked it"
     return sentence(f"taken to be {at}{sure}, for {ago}: {why}")
 
@@ -108,8 +108,8 @@ def field_words(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
     """Return one field: its state, its chance, and until when it stays."""
     chance, steered = chance_words(one.chance_ratio), chance_words(one.open_ratio)
     told = f"{one.name}: {one.state}, {chance}"
-    if steered != chance and advice.stage is not Stage.TIED_ON:
-        told += f" ({steered} if it is steered)"
+    if steered != chance and advice.stage is not Stage.TIED_ON:  # the state is told by the first
+        told = f"{one.name}: {one.state}, {steered} if it is steered ({chance} in all)"
     if advice.stage is Stage.TIED_ON:
         return sentence(f"{told}{_seconds(one, advice)}")
     if one.arrival_agl_m is not None:

@@ -16,9 +16,10 @@ from farglide.present.say.after import (
     spare_text,
     stage_words,
 )
+from farglide.present.say.fieldchance import is_held
 from farglide.present.say.fitting import Fact
 from farglide.present.say.spokenafter import goes_past, is_low, is_over, whole_tens
-from farglide.present.say.stories import said_ratio, story_words
+from farglide.present.say.stories import said_share, story_words
 from farglide.present.say.text import FlightClock, bearing_text, duration_words, sentence
 from farglide.sortie.words import chance_words, km_text, number_text
 
@@ -67,8 +68,8 @@ def _taken(advice: Advice, after: AfterNow) -> str:
     if advice.stage is Stage.DROPPED and not after.is_marked:
         return "Not marked: type r if it was let go, b after a burst."
     at, key = _TAKEN.get(advice.stage, (advice.stage.value, "r"))
-    told = said_ratio(advice)
-    sure = "" if told is None else f" ({chance_words(told)})"
+    told = said_share(advice)
+    sure = f" ({told})" if told else ""
     if after.is_marked:
         return f"By how it sinks it is {at}{sure}, not as marked."
     return f"Not marked: taken as {at}{sure}. Type {key}."
@@ -128,17 +129,19 @@ def _fields(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator[Fac
         if is_aim and one.state == "open" and one.until_after_launch_s is None:
             yield Fact(_alone(one, advice), 1)
             continue
-        yield Fact(_field(one, clock), 1 if is_aim else 2 + k)
+        yield Fact(_field(one, advice, clock), 1 if is_aim else 2 + k)
         if is_aim:
             yield Fact(_alone(one, advice), 1)
 
 
-def _field(one: FieldNow, clock: FlightClock) -> str:
+def _field(one: FieldNow, advice: Advice, clock: FlightClock) -> str:
     told = f"{SIGNS[one.state]} {one.name}: {one.state}"
     if one.state == "shut":
         return told
     told += f" {chance_words(one.open_ratio)}"
-    if one.until_after_launch_s is not None:
+    if is_held(one, advice.after_launch_s):
+        told += f" just now: {one.then} if it lasts"
+    elif one.until_after_launch_s is not None:
         told += f", {one.then} from {clock.local(one.until_after_launch_s)}"
     return told
 

@@ -8,6 +8,7 @@ from farglide.outlook.advice import Advice, BurstAhead, FieldNow, LeakNow, Relea
 from farglide.outlook.release import Ending
 from farglide.present.say.advice import LEAKS_RATIO
 from farglide.present.say.after import SIGNS
+from farglide.present.say.fieldchance import is_better, is_held, told_chance
 from farglide.present.say.fitting import Fact
 from farglide.present.say.text import FlightClock, duration_words, sentence
 from farglide.present.say.unreleased import FLAT_RATIO
@@ -25,6 +26,8 @@ _THEN: Final[dict[Ending, str]] = {
 }
 _ASKED_S: Final = 600.0
 """Before the window what waiting is worth is no question, but for its last minutes."""
+COUNTED: Final = "burst counted"
+"""What the chance of a release counts, and the state of a field does not."""
 _MINUTES_S: Final = 600.0
 _FEW_RATIO: Final = 0.02
 
@@ -39,12 +42,13 @@ def carried_facts(advice: Advice, clock: FlightClock) -> Iterator[Fact]:
     if advice.leak is not None:
         yield Fact(_leak(advice.leak, clock), 1)
     if advice.burst is not None:
-        yield Fact(burst_line(advice.burst, clock))
+        by_s = None if release is None else release.release_by_after_launch_s
+        yield Fact(burst_line(advice.burst, clock, by_s))
     is_early = release is not None and advice.after_launch_s < release.from_after_launch_s
     yield Fact("If you must let go now:" if is_early else "Let go now:", 1)
     for k, one in enumerate(advice.fields):
         is_aim = release is not None and one.name == release.field
-        yield Fact(field_line(one, clock), 1 if is_aim else 2 + k)
+        yield Fact(field_line(one, advice.after_launch_s, clock), 1 if is_aim else 2 + k)
     if release is None or advice.after_launch_s > release.from_after_launch_s - _ASKED_S:
         yield Fact(wait_line(advice.waiting), 1)
 
@@ -74,8 +78,12 @@ def left_words(left_s: float) -> str:
     return f"{minutes}:{seconds:02d} left"
 
 
-def burst_line(burst: BurstAhead, clock: FlightClock) -> str:
-    """Return by when it bursts, three shares in one line."""
+def burst_line(burst: BurstAhead, clock: FlightClock, by_s: float | None = None) -> str:
+    """Return by when it bursts, three shares in one line.
+
+    `by_s`: when the release is due, after the launch; of bursts before that it is said that they
+    come if nobody lets go, else the two read as if one of them were wrong.
+    """
     times = burst.after_launch_s
     known = (("1 in 10", times.p10), ("5 in 10", times.p50), ("9 in 10", times.p90))
     told = [f"{clock.local(at_s)} {share}" for share, at_s in known if isfinite(at_s)]
@@ -83,20 +91,21 @@ def burst_line(burst: BurstAhead, clock: FlightClock) -> str:
         return "No burst is coming: do not wait for one."
     never = [share for share, at_s in known if not isfinite(at_s)]
     ends = f"; {never[0]} never" if never else ""
-    return f"Burst by {', '.join(told)}{ends}."
+    kept = ", if nobody lets go" if by_s is not None and times.p10 < by_s else ""
+    return f"Burst by {', '.join(told)}{ends}{kept}."
 
 
-def field_line(one: FieldNow, clock: FlightClock) -> str:
+def field_line(one: FieldNow, now_s: float, clock: FlightClock) -> str:
     """Return one field in a line: its state let go now, and until when that stays."""
-    chance = chance_words(one.chance_ratio)
+    chance = told_chance(one, COUNTED)
     words = {"open": chance, "doubtful": f"doubtful, {chance}"}.get(one.state)
     if words is None:
         words = "shut" if one.chance_ratio < _FEW_RATIO else f"shut, {chance}"
-    if one.until_after_launch_s is not None and one.then is not None:
+    if is_held(one, now_s):
+        words += f" just now: {one.then} if it lasts"
+    elif one.until_after_launch_s is not None and one.then is not None:
         at = clock.local(one.until_after_launch_s)
-        order = ("shut", "doubtful", "open")
-        worse = order.index(one.then) < order.index(one.state)
-        words += f", until {at}" if worse else f", {one.then} from {at}"
+        words += f", {one.then} from {at}" if is_better(one) else f", until {at}"
     return f"{SIGNS[one.state]} {one.name}: {words}"
 
 

@@ -15,6 +15,7 @@ from farglide.sortie.words import (
     duration_words,
     km_text,
     number_text,
+    shares_words,
 )
 
 _DEGREE_M: Final = 111_195.0
@@ -131,9 +132,10 @@ def _why(outlook: SearchOutlook) -> Iterator[str]:
         f"by all stories it lies near {near}: half within {within_text(datum.radius_50_m)}, "
         f"9 in 10 within {within_text(datum.radius_90_m)}"
     )
-    for one in outlook.stories:
+    shares = shares_words([min(max(one.chance_ratio, 0.0), 1.0) for one in outlook.stories])
+    for one, share in zip(outlook.stories, shares, strict=True):
         yield (
-            f"{one.name}: {_chance(one.chance_ratio)}, down {clock_text(one.down_t_s, zone)} "
+            f"{one.name}: {share}, down {clock_text(one.down_t_s, zone)} "
             f"near {place_text(one.lat_deg, one.lon_deg)}, 9 in 10 within "
             f"{within_text(one.radius_m)}"
         )

@@ -3,9 +3,9 @@
 from typing import Final
 
 from farglide.outlook.advice import Advice, FieldNow
-from farglide.outlook.after import ShutBy, Stage, StoryName
+from farglide.outlook.after import ShutBy, Stage, StoryName, StoryNow
 from farglide.present.say.text import sentence
-from farglide.sortie.words import chance_words
+from farglide.sortie.words import chance_words, shares_words
 
 STORIES: Final[dict[StoryName, str]] = {
     "carried": "still carried by the balloon",
@@ -25,6 +25,7 @@ _SAID: Final[dict[Stage, tuple[StoryName, ...]]] = {
     Stage.DOWN: ("down",),
 }
 """The stories that a stage stands for."""
+_FEW_RATIO: Final = 0.02
 _ALONE: Final[dict[StoryName, str]] = {
     "hands off": "hands off",
     "spiral": "in a spiral",
@@ -40,22 +41,35 @@ SHUT_BY: Final[dict[ShutBy, str]] = {
 """What makes a chance too low, after a comma."""
 
 
-def said_ratio(advice: Advice) -> float | None:
-    """Return how likely it is at what the stage says; None where no story was weighed."""
+def said_share(advice: Advice) -> str:
+    """Return how likely it is at what the stage says, as the stories beside it have it.
+
+    Empty where no story was weighed.
+    """
+    if not advice.stories:
+        return ""
     said = _SAID.get(advice.stage, ())
-    told = [one.chance_ratio for one in advice.stories if one.story in said]
-    return min(sum(told), 1.0) if advice.stories else None
+    mine = [share for one, share in _told(advice) if one.story in said]
+    if len(mine) == 1:
+        return mine[0]
+    return chance_words(
+        min(sum(one.chance_ratio for one in advice.stories if one.story in said), 1.0)
+    )
+
+
+def _told(advice: Advice) -> list[tuple[StoryNow, str]]:
+    """Return the stories that are told, each with its chance in words."""
+    told = [one for one in advice.stories if one.chance_ratio >= _FEW_RATIO]
+    return list(zip(told, shares_words([one.chance_ratio for one in told]), strict=True))
 
 
 def story_words(advice: Advice) -> str:
     """Return what it may be at, the likeliest first; empty where the stage says as much."""
-    told = [one for one in advice.stories if one.chance_ratio >= 0.02]
+    told = _told(advice)
     said = _SAID.get(advice.stage, ())
-    if len(told) == 1 and said == (told[0].story,):
+    if len(told) == 1 and said == (told[0][0].story,):
         return ""
-    return sentence(
-        ", ".join(f"{STORIES[one.story]} {chance_words(one.chance_ratio)}" for one in told)
-    )
+    return sentence(", ".join(f"{STORIES[one.story]} {share}" for one, share in told))
 
 
 def alone_words(one: FieldNow) -> str:

@@ -7,7 +7,7 @@ from farglide.outlook.search import SearchOutlook
 from farglide.present.say.asked.reply import Reply
 from farglide.present.say.search import first_sentence, within_text
 from farglide.present.say.text import FlightClock, place_text
-from farglide.sortie.words import chance_words, duration_words
+from farglide.sortie.words import chance_words, duration_words, shares_words
 
 _MOST: Final = 3
 
@@ -20,7 +20,10 @@ def search_reply(found: SearchOutlook, _: FlightClock) -> Reply:
         f"{duration_words(one.look_s)}"
         for one in found.steps[:_MOST]
     ]
-    stories = "; ".join(f"{one.name} {chance_words(one.chance_ratio)}" for one in found.stories)
+    shares = shares_words([one.chance_ratio for one in found.stories])
+    stories = "; ".join(
+        f"{one.name} {share}" for one, share in zip(found.stories, shares, strict=True)
+    )
     return Reply(
         answer=first_sentence(found),
         number=f"9 in 10 within {within_text(datum.radius_90_m)} of "

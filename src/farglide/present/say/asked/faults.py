@@ -9,7 +9,7 @@ from farglide.present.say.asked.reply import Reply
 from farglide.present.say.cards import CARDS, Card, Known
 from farglide.present.say.links.aim import decibel_text
 from farglide.present.say.text import FlightClock, sentence
-from farglide.sortie.words import chance_words, duration_words, km_text, number_text
+from farglide.sortie.words import chance_words, duration_words, km_text, number_text, shares_words
 
 _LOOKS: Final = {
     "distance": "fades slowly", "aim": "comes and goes with the hand at the antenna",
@@ -102,8 +102,8 @@ def _told_means(card: Card, known_ratio: float | None) -> str:
     ratio = first.ratio if known_ratio is None else known_ratio
     left = sum(one.ratio for one in others)
     scale = (1.0 - ratio) / left if left else 0.0
-    told = [f"{first.words} {chance_words(ratio)}"]
-    told += [f"{one.words} {chance_words(scale * one.ratio)}" for one in others]
+    shares = shares_words([ratio, *(scale * one.ratio for one in others)])
+    told = [f"{one.words} {share}" for one, share in zip(card.means, shares, strict=True)]
     return sentence("; ".join(told)) if others else sentence(first.words)
 
 
@@ -143,7 +143,9 @@ def grade_reply(grade: GradeFound, until: str, own: str = TESTS["own sender"]) -
     `until`: time in hand; `own`: the test of the own sender.
     """
     first, tests = grade.causes[0], {**TESTS, "own sender": own}
-    shares = ", ".join(f"{one.cause} {chance_words(one.chance_ratio)}" for one in _ranked(grade))
+    ranked = _ranked(grade)
+    each = zip(ranked, shares_words([one.chance_ratio for one in ranked]), strict=True)
+    shares = ", ".join(f"{one.cause} {share}" for one, share in each)
     test = tests[grade.test_of]
     told = Reply(
         answer=f"Test: {test[0].lower()}{test[1:]}",

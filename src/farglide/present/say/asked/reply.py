@@ -1,10 +1,11 @@
 """Reply: an answer in the order that a crew needs it, in lines of 80 columns."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from textwrap import wrap
 from typing import Final, NamedTuple
 
 from farglide.present.say.asked.asks import Asks, on_command_line
+from farglide.present.say.text import FlightClock, plus_minutes
 
 COLUMNS: Final = 80
 _LABEL: Final = 8
@@ -50,6 +51,17 @@ def reply_lines(reply: Reply, asks: Asks = on_command_line) -> list[str]:
                 break_on_hyphens=False,
             )  # fmt: skip
     return lines
+
+
+def as_of(lines: Sequence[str], after_launch_s: float, clock: FlightClock) -> list[str]:
+    """Return an answer with the moment that it holds for, below the sentence that it begins with.
+
+    >>> as_of(["Wait.", "  Number   9 in 10"], 4200.0, FlightClock(launch_t_s=0.0, zone="UTC"))
+    ['Wait.', '  As of    01:10, T+70.', '  Number   9 in 10']
+    """
+    n = next((k for k, one in enumerate(lines) if not one or one[0] == " "), len(lines))
+    moment = f"{clock.local(after_launch_s)}, {plus_minutes(after_launch_s)}."
+    return [*lines[:n], f"  {'As of':<{_LABEL}} {moment}", *lines[n:]]
 
 
 def joined(*told: str) -> str:

@@ -1,5 +1,6 @@
 """The call card in words after the release: what to say of what sinks, times as they now are."""
 
+from collections.abc import Iterator
 from typing import Final
 
 from farglide.outlook.advice import Advice
@@ -9,7 +10,7 @@ from farglide.present.say.asked.call import off_words
 from farglide.present.say.asked.reply import Reply
 from farglide.present.say.stories import STORIES
 from farglide.present.say.text import FlightClock, bearing_text, place_text, sentence
-from farglide.sortie.words import chance_words, km_text, number_text
+from farglide.sortie.words import km_text, number_text, shares_words
 
 _NEAR_M: Final = 100.0
 _FOOT_M: Final = 0.3048
@@ -43,7 +44,7 @@ def call_after_reply(found: CallAfter, _: Advice, clock: FlightClock) -> Reply:
         change=_CHANGE.get(stage, _CHANGE[Stage.GLIDING]),
         more=(
             *_lands(found, clock),
-            *((_label(k), _alone(one, clock)) for k, one in enumerate(found.comes_down)),
+            *_stories(found.comes_down, clock),
             ("Airspace", f"{found.airspace} in your file. What holds, the unit says."),
         ),
     )
@@ -92,9 +93,16 @@ def _label(k: int) -> str:
     return "Else" if k == 0 else ""
 
 
-def _alone(one: ComesDown, clock: FlightClock) -> str:
+def _stories(told: tuple[ComesDown, ...], clock: FlightClock) -> Iterator[tuple[str, str]]:
+    """Yield where each story comes down, in rows of a reply."""
+    shares = shares_words([one.chance_ratio for one in told])
+    for k, (one, share) in enumerate(zip(told, shares, strict=True)):
+        yield _label(k), _alone(one, share, clock)
+
+
+def _alone(one: ComesDown, share: str, clock: FlightClock) -> str:
     at, near = clock.utc(one.down_after_launch_s), place_text(one.lat_deg, one.lon_deg, 2)
     return sentence(
-        f"{STORIES[one.story]} ({chance_words(one.chance_ratio)}): down near {near} about {at} "
+        f"{STORIES[one.story]} ({share}): down near {near} about {at} "
         f"UTC, 9 in 10 within {km_text(one.most_within_m)} km"
     )

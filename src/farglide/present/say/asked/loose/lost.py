@@ -21,7 +21,7 @@ from farglide.present.say.asked.reply import Reply, joined
 from farglide.present.say.spokenafter import is_over
 from farglide.present.say.stories import alone_words, story_words
 from farglide.present.say.text import FlightClock, place_text, sentence
-from farglide.sortie.words import chance_words, km_text
+from farglide.sortie.words import km_text, shares_words
 
 
 def where_reply(advice: Advice, after: AfterNow, clock: FlightClock) -> Reply:
@@ -90,12 +90,13 @@ def _hand_words(name: str, shuts_s: float | None, advice: Advice) -> str:
 
 def down_words(advice: Advice, after: AfterNow, clock: FlightClock) -> Iterator[tuple[str, str]]:
     """Yield where each story comes down, in rows of a reply."""
-    for k, one in enumerate(after.comes_down):
+    shares = shares_words([one.chance_ratio for one in after.comes_down])
+    for k, (one, share) in enumerate(zip(after.comes_down, shares, strict=True)):
         at, near = clock.local(one.down_after_launch_s), place_text(one.lat_deg, one.lon_deg)
         yield (
             "Down" if k == 0 else "",
             sentence(
-                f"{one.story} ({chance_words(one.chance_ratio)}): about {at}, "
+                f"{one.story} ({share}): about {at}, "
                 f"{km_text(one.drift_m)} km on, near {near}; 9 in 10 within "
                 f"{km_text(one.most_within_m)} km"
             ),
