@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from farglide.atlas.barriers import Places
-from farglide.cli import coverage, links, review
+from farglide.cli import compare, coverage, links, review
 from farglide.cli.outfiles import WRITTEN
 from farglide.earth.state import Place
 from farglide.flightfile.flightfile import read_flight_file
@@ -106,5 +106,6 @@ def test_every_file_that_is_written_is_known_by_name() -> None:
     names = {links.MARGINS, coverage._LAYER, *WRITERS}
     names |= {place_map.SVG, place_map.PNG, coverage_map.SVG, coverage_map.PNG}
     names |= {search_layer.GEOJSON, search_layer.GPX, review.PAGE, review.NEXT, review.DOCUMENT}
+    names |= {compare.SHEET, compare.TABLE, compare.DOCUMENT, compare.LAYER}
     plan = {"brief.html", "plan.json", "launch-area.geojson", "landing.geojson"}
     assert names | plan == set(WRITTEN)

@@ -30,6 +30,10 @@ from farglide.season.world import GridWinds, OneColumn, Winds, World
 from farglide.sortie.grain import Grain
 from farglide.sortie.spec import Launch
 
+SHEET: Final = "compare.html"
+TABLE: Final = "compare.csv"
+DOCUMENT: Final = "compare.json"
+LAYER: Final = "compare.geojson"
 _HOUR_S: Final = 3600.0
 _ROUND_S: Final = 6.0 * _HOUR_S
 """So long before and after the stated launch winds of one place are asked."""
@@ -155,7 +159,7 @@ def _told(n: int, of: int) -> str:
 
 
 def _texts(found: SeasonOutlook) -> Iterator[tuple[str, str]]:
-    yield "compare.html", render_season(found)
-    yield "compare.csv", season_csv(found)
-    yield "compare.json", document_text(found) + "\n"
-    yield "compare.geojson", season_geojson(found)
+    yield SHEET, render_season(found)
+    yield TABLE, season_csv(found)
+    yield DOCUMENT, document_text(found) + "\n"
+    yield LAYER, season_geojson(found)

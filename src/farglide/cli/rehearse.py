@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Final
 
 from farglide.cli.inputs import Wanted, flight_and_pack, refuse_payload
-from farglide.cli.terminal import columns
+from farglide.cli.terminal import columns, is_terminal
 from farglide.cli.warm import Ready
 from farglide.compute import on_threads
 from farglide.errors import InputError, check_range
@@ -233,7 +233,7 @@ def _opened(room: Room, ports: Ports, *, is_by_hand: bool) -> Rehearsing:
             f"--speed {speed:.12g}",
             "--log rehearsal.log",
         ),
-        goes_on="\\" if sys.stdout.isatty() and not _IS_WINDOWS else "",
+        goes_on="\\" if is_terminal() and not _IS_WINDOWS else "",
         launch_at=FlightClock(launch_t_s=launch.t_s, zone=launch.zone).local(0.0),
         speed=speed,
         how=f"{HOW} Enter sends it; what is seen of it is told here." if is_by_hand else "",

@@ -48,9 +48,14 @@ def shown_json(text: str, encoding: str = "utf-8") -> str:
     )  # fmt: skip
 
 
+def is_terminal() -> bool:
+    """Tell whether answers are read in a terminal, not written into a file."""
+    return sys.stdout.isatty()
+
+
 def columns() -> int:
     """Return how wide the first screen may be: as the terminal, 80 to 100; 100 elsewhere."""
-    if not sys.stdout.isatty():
+    if not is_terminal():
         return _WIDE
     return min(max(shutil.get_terminal_size().columns, _NARROW), _WIDE)
 
