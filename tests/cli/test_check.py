@@ -166,3 +166,11 @@ def test_every_section_that_holds_numbers_has_a_head(tmp_path: Path) -> None:
     assert "Launch place Far meadow" in result.output
     headed = {section.name for section in EVERY if section.rows}
     assert headed - {"fields"} <= set(_HEADS)
+
+
+def test_a_check_tells_minutes_and_thousands_as_a_crew_does() -> None:
+    text = RUNNER.invoke(app, ["check", str(DEMO)]).output
+    assert "The drive there from the launch takes, nine times in ten, less than 38 min" in text
+    assert "to a steady picture it takes 4 min, measured." in text
+    assert "a Reynolds number of 200\u2009000" in text
+    assert not re.search(r"\b\d{3,} s\b", text)

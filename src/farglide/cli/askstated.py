@@ -24,6 +24,7 @@ from farglide.live.ride.task import Entered
 from farglide.live.stated import Expect, Line, ride_of, with_typed
 from farglide.present.say.cards import CARDS
 from farglide.sortie.spec import Launch, Sortie
+from farglide.sortie.words import number_text
 from farglide.track.journal.reader import is_log, open_log
 from farglide.track.reports import Fix
 from farglide.track.typed.entries import Mark, MarkKind
@@ -101,9 +102,10 @@ def _check_its_flight(log: Path, launch: Launch) -> None:
     away_km = geodesic(place_of(was.launch), place_of(launch)).distance_m / 1e3
     hours = abs(was.launch.t_s - launch.t_s) / 3600.0
     if away_km > _OTHER_PLACE_KM or hours > _OTHER_DAY_H:
+        away = f"{number_text(away_km)} km"
         what = (
-            f"is the log of another flight, {was.name}: its launch lies {away_km:.0f} km from that "
-            f"of this flight file, {hours:.0f} h apart."
+            f"is the log of another flight, {was.name}: its launch lies {away} from that "
+            f"of this flight file, {number_text(hours)} h apart."
         )
         raise SourceError(str(log), "head", what, "Give the flight file that belongs to it.")
 

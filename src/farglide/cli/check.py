@@ -24,7 +24,7 @@ from farglide.present.say.text import sentence
 from farglide.radio.ends.end import NO_PLACE
 from farglide.sortie.known import Tag
 from farglide.sortie.spec import Sortie
-from farglide.sortie.words import permission_words
+from farglide.sortie.words import number_text, permission_words
 from farglide.track.journal.reader import is_log
 
 _HEADS: Final = {
@@ -167,7 +167,7 @@ def _hectares(outline: Outline) -> str:
     '123'
     """
     hectares = area_m2(outline) / 10_000.0
-    return f"{hectares:.0f}" if hectares >= 10.0 else f"{hectares:.2g}"
+    return number_text(hectares) if hectares >= 10.0 else f"{hectares:.2g}"
 
 
 def _notes(flight: FlightFile) -> list[str]:

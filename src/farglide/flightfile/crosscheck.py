@@ -26,6 +26,7 @@ from farglide.flightfile.sections.packs import box_problems, pack_problems
 from farglide.flightfile.sections.parts import part_problems
 from farglide.flightfile.sections.places import outline_problems
 from farglide.flightfile.sections.release import reading_problems
+from farglide.sortie.words import number_text
 
 FAR_KM: Final = 500.0
 
@@ -98,8 +99,8 @@ def _far(entries: Entries, section: str) -> Iterator[Problem]:
         yield launch.problem("lat_deg, lon_deg", "lie far from every field.", slip)
     for one in [] if slip else entries.of[section]:
         if _is_far(launch.place, one.place):
-            away_km = sphere_km(launch.place, one.place)
-            what = f'"{one.name}" lies {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km.'
+            away = f"{number_text(sphere_km(launch.place, one.place))} km"
+            what = f'"{one.name}" lies {away} from the launch; allowed: {FAR_KM:.0f} km.'
             yield one.problem("", what, _sign_question(launch.place, one.place))
 
 
@@ -109,7 +110,9 @@ def _far_barriers(entries: Entries) -> Iterator[Problem]:
         far = [corner for corner in one.outline if _is_far(launch, corner)]
         if far:
             away_km = sphere_km(launch, far[0])
-            what = f"has a corner {away_km:.0f} km from the launch; allowed: {FAR_KM:.0f} km."
+            what = (
+                f"has a corner {number_text(away_km)} km from the launch; allowed: {FAR_KM:.0f} km."
+            )
             yield one.problem("outline", what, _sign_question(launch, far[0]))
 
 

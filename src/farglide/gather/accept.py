@@ -11,6 +11,7 @@ from farglide.errors import SourceError
 from farglide.rig.winds import DATELESS, PLACELESS
 from farglide.sortie.pack import Pack
 from farglide.sortie.spec import Sortie
+from farglide.sortie.words import number_text
 from farglide.sources.winds import distance_km
 
 FREE_AGE_H: Final = 3.0
@@ -46,7 +47,7 @@ def accepted(sortie: Sortie, sounding: Sounding, path: str, flight_text: str = "
         nearer = _remedy("accept_age_h", math.ceil(age_h), MOST_AGE_H)
         raise SourceError(path, "time", what, _sign_words(sortie, sounding) or nearer)
     if away_km > accept_km:
-        what = f"is {away_km:.0f} km from the launch; {accept_km:g} km is accepted."
+        what = f"is {number_text(away_km)} km from the launch; {accept_km:g} km is accepted."
         remedy = _remedy("accept_distance_km", math.ceil(away_km), MOST_DISTANCE_KM)
         raise SourceError(path, "place", what, remedy)
     return Pack(

@@ -9,6 +9,7 @@ from farglide.air.sounding import Sounding
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place, place_of
 from farglide.sortie.spec import Sortie
+from farglide.sortie.words import number_text
 
 PLACELESS: Final = (
     "The winds do not say where they were taken: they are taken as from here, and nothing tells "
@@ -86,7 +87,7 @@ def _apart_words(apart: Apart, is_later: bool) -> str:
     if hours < 0.05:
         words = ["of the time of the launch"]
     if km >= 1.0:
-        words.append(f"from {km:.0f} km away")
+        words.append(f"from {number_text(km)} km away")
     if apart.lead_s is not None:
         words.append(f"forecast {apart.lead_s / 3600.0:.0f} h ahead")
     return ", ".join(words)

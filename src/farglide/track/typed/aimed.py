@@ -8,6 +8,7 @@ from typing import Final
 from farglide.earth.geodesy import geodesic
 from farglide.earth.look import look
 from farglide.earth.state import Place
+from farglide.sortie.words import number_text
 from farglide.track.typed.entries import Bearing
 from farglide.track.typed.known import Known, LastPlace, StandKnown, Why
 from farglide.track.typed.told import understood
@@ -44,8 +45,8 @@ def _puts_it(entry: Bearing, stand: StandKnown, there: LastPlace, wanted_deg: fl
     off_m = away_m * (sin(radians(off_deg)) if off_deg < 90.0 else 1.0)
     return (
         f"From {stand.name} it should stand near {wanted_deg:03.0f}°. "
-        f"{round(entry.azimuth_deg) % 360:03d}° puts it {off_m / 1000.0:.0f} km from there or "
-        "more."
+        f"{round(entry.azimuth_deg) % 360:03d}° puts it {number_text(off_m / 1000.0)} km from "
+        "there or more."
     )
 
 

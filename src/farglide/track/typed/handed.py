@@ -9,6 +9,7 @@ from farglide.earth.clock import clock_text, local_datetime
 from farglide.earth.geodesy import geodesic
 from farglide.earth.state import Place
 from farglide.errors import AnswerError
+from farglide.sortie.words import number_text
 from farglide.track.handover.sentence import SURE_M, TICK_S, Common, HandedOver, elsewhere, heard
 from farglide.track.typed.entries import Overlay
 from farglide.track.typed.known import AskedBack, Known, LastPlace
@@ -81,8 +82,8 @@ def handed_suspicion(entry: HandedOver, known: Known) -> AskedBack | None:
     away_m = 0.0 if about is None else _away_m(entry, about)
     if away_m > SURE_M:
         whys.append(
-            f"That is {away_m / 1000.0:.0f} km from where it was expected: the words give a "
-            "place only but for whole steps of 204.8 km. Ask for latitude and longitude."
+            f"That is {number_text(away_m / 1000.0)} km from where it was expected: the words give "
+            "a place only but for whole steps of 204.8 km. Ask for latitude and longitude."
         )
     if not whys or about is None or launch is None:
         return AskedBack(typed=understood(entry), why=" ".join(whys)) if whys else None
